@@ -1,0 +1,1 @@
+//! The glue-up: places, placings, straightness, glue and clamps (MODEL 8).

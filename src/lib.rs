@@ -1,0 +1,19 @@
+//! Plans, proves and draws how to cut boards into the strips of laminated Greenland-type paddles.
+//!
+//! Data flows one way: files (`read`) → boards and demand ([`lumber`], [`paddle`]) → ways to
+//! cut each board (`cut`) → choice of boards (`choose`) → [`plan`] → verified plan (`verify`) →
+//! tables and sheets (`show`, `sheet`). DEVELOPERS.md is the design.
+
+pub mod choose;
+pub mod cli;
+pub mod cut;
+pub mod glue;
+pub mod length;
+pub mod lumber;
+pub mod paddle;
+pub mod plan;
+pub mod read;
+pub mod sheet;
+pub mod show;
+pub mod survey;
+pub mod verify;

@@ -1,0 +1,11 @@
+//! The wood on hand: boards, their zones, grain, bends and species.
+
+pub mod bend;
+pub mod board;
+pub mod grain;
+pub mod species;
+
+pub use bend::Bend;
+pub use board::{Board, Price, Zone, ZoneKind};
+pub use grain::{Angle, Grain, Slope};
+pub use species::Species;

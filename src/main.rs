@@ -1,0 +1,3 @@
+//! The `stripwright` command.
+
+fn main() {}

@@ -1,0 +1,162 @@
+//! What paddles.toml says: the shop and the paddles (MODEL 3).
+
+use crate::length::{Length, Units};
+use crate::lumber::{Angle, Slope, Species, ZoneKind};
+
+/// A job: the units of its files, the shop's settings and the paddles wanted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Job {
+    /// The units of bare numbers and of all output.
+    pub units: Units,
+    /// Kerfs, allowances and limits.
+    pub shop: Shop,
+    /// The kinds of paddle, in file order.
+    pub paddles: Vec<Paddle>,
+}
+
+/// The shop's kerfs, allowances and limits.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shop {
+    /// Lost between two rips.
+    pub rip_kerf: Length,
+    /// Lost between two pieces along the grain.
+    pub crosscut_kerf: Length,
+    /// Lost between two leaves; `None` where the shop can't resaw.
+    pub resaw_kerf: Option<Length>,
+    /// Taken off the reference edge to straighten it.
+    pub edge: Length,
+    /// Unusable at each end of a board.
+    pub board_end: Length,
+    /// Cleaned off each glue face of a strip.
+    pub dress: Length,
+    /// Planed off each face of the glued blank.
+    pub plane: Length,
+    /// Depthwise bend with which a strip may go in unpaired.
+    pub straight: Length,
+    /// Greatest depthwise bend that a flipped pair may cancel.
+    pub pair: Length,
+    /// Greatest sidewise bend that the clamps may pull out.
+    pub pull: Length,
+    /// Shortest section to feed through the saw.
+    pub min_rip: Length,
+}
+
+impl Default for Shop {
+    /// The defaults of MODEL 3; no resawing.
+    fn default() -> Self {
+        let inch = Length::inch_fraction;
+        Shop {
+            rip_kerf: inch(1, 8),
+            crosscut_kerf: inch(1, 8),
+            resaw_kerf: None,
+            edge: inch(1, 8),
+            board_end: inch(1, 1),
+            dress: inch(1, 64),
+            plane: inch(1, 32),
+            straight: inch(1, 16),
+            pair: inch(3, 4),
+            pull: inch(1, 1),
+            min_rip: inch(12, 1),
+        }
+    }
+}
+
+/// A kind of paddle.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Paddle {
+    /// Its name in the files.
+    pub name: String,
+    /// How many are wanted.
+    pub quantity: u32,
+    /// Finished length.
+    pub length: Length,
+    /// Finished length of the loom.
+    pub loom: Length,
+    /// Thickness of the planed blank.
+    pub thickness: Length,
+    /// Extra at each end of the blank, cut off square after gluing.
+    pub trim: Length,
+    /// Least ring angle to the blade's face.
+    pub rings: Angle,
+    /// Steepest slope of grain, if limited.
+    pub runout: Option<Slope>,
+    /// Laminations from the centreline outwards.
+    pub laminations: Vec<Lamination>,
+}
+
+/// One lamination of a paddle.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lamination {
+    /// Its name.
+    pub name: String,
+    /// Dressed thickness.
+    pub thickness: Length,
+    /// Through the loom and both blades, or in the blades only.
+    pub runs: Runs,
+    /// One strip on the centreline rather than mirrored pairs.
+    pub centre: bool,
+    /// The woods it may be of; empty for any.
+    pub species: Vec<Species>,
+    /// The kinds of zone it may contain.
+    pub allow: Vec<ZoneKind>,
+    /// Extra strips to cut in all, since a hidden flaw shows only after ripping.
+    pub spares: u32,
+}
+
+/// How far a lamination runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Runs {
+    /// Loom and both blades.
+    Through,
+    /// One blade.
+    Blade,
+}
+
+impl Paddle {
+    /// Rough length of a strip of this lamination.
+    pub fn rough_length(&self, lamination: &Lamination) -> Length {
+        match lamination.runs {
+            Runs::Through => self.length + self.trim * 2,
+            // Rounded up to a whole unit of 1/80 µm where the halves are odd.
+            Runs::Blade => {
+                Length::from_units(
+                    (self.length - self.loom).units().div_euclid(2)
+                        + (self.length - self.loom).units().rem_euclid(2),
+                ) + self.trim
+            }
+        }
+    }
+
+    /// Rough length of the glued blank.
+    pub fn blank_length(&self) -> Length {
+        self.length + self.trim * 2
+    }
+
+    /// Finished width of the loom: every through strip.
+    pub fn loom_width(&self) -> Length {
+        self.width_of(|l| l.runs == Runs::Through)
+    }
+
+    /// Finished width of the blade: every strip.
+    pub fn blade_width(&self) -> Length {
+        self.width_of(|_| true)
+    }
+
+    fn width_of(&self, counts: impl Fn(&Lamination) -> bool) -> Length {
+        let across = |l: &Lamination| {
+            if l.centre { l.thickness } else { l.thickness * 2 }
+        };
+        self.laminations.iter().filter(|l| counts(l)).map(across).sum()
+    }
+}
+
+impl Lamination {
+    /// Strips of it in one paddle: 1 on the centreline, 2 through, 4 in the blades.
+    pub fn strips(&self) -> u32 {
+        match (self.centre, self.runs) {
+            (true, _) => 1,
+            (false, Runs::Through) => 2,
+            (false, Runs::Blade) => 4,
+        }
+    }
+}

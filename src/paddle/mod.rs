@@ -1,0 +1,7 @@
+//! The paddles wanted, and the strips they need.
+
+pub mod job;
+pub mod strips;
+
+pub use job::{Job, Lamination, Paddle, Runs, Shop};
+pub use strips::{StripKind, Tally, strip_kinds};

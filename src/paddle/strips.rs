@@ -1,0 +1,111 @@
+//! From laminations to the kinds of strip that must be cut.
+
+use crate::length::Length;
+use crate::lumber::{Angle, Board, Slope, Species, ZoneKind};
+use crate::paddle::{Job, Lamination, Paddle};
+
+/// How many strips of each kind, in the order of [`strip_kinds`].
+pub type Tally = Vec<u32>;
+
+/// A kind of strip: all laminations of the job whose strips can't be told apart at the saw.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StripKind {
+    /// Rough strip thickness: dressed thickness and two dressings.
+    pub thickness: Length,
+    /// Rough depth: the blank's thickness and two planings.
+    pub depth: Length,
+    /// Rough length.
+    pub length: Length,
+    /// On the centreline, where no flipped pair may lie.
+    pub centre: bool,
+    /// The woods it may be of; empty for any.
+    pub species: Vec<Species>,
+    /// The kinds of zone it may contain.
+    pub allow: Vec<ZoneKind>,
+    /// Least ring angle to the blade's face.
+    pub rings: Angle,
+    /// Steepest slope of grain, if limited.
+    pub runout: Option<Slope>,
+    /// The laminations that are of this kind, as (paddle, lamination).
+    pub lines: Vec<(usize, usize)>,
+}
+
+impl StripKind {
+    fn of(job: &Job, paddle: &Paddle, lamination: &Lamination) -> Self {
+        let mut allow = lamination.allow.clone();
+        allow.sort_unstable();
+        allow.dedup();
+        let mut species = lamination.species.clone();
+        species.sort_unstable_by(|a, b| a.key().cmp(b.key()));
+        species.dedup_by(|a, b| a.key() == b.key());
+        StripKind {
+            thickness: lamination.thickness + job.shop.dress * 2,
+            depth: paddle.thickness + job.shop.plane * 2,
+            length: paddle.rough_length(lamination),
+            centre: lamination.centre,
+            species,
+            allow,
+            rings: paddle.rings,
+            runout: paddle.runout,
+            lines: Vec::new(),
+        }
+    }
+
+    /// Is the board of a wood that this strip may be of?
+    pub fn takes_species(&self, board: &Board) -> bool {
+        self.species.is_empty() || self.species.iter().any(|s| s.matches(&board.species))
+    }
+
+    /// Is the board's grain straight enough along it? A board whose slope of grain was not
+    /// measured is not refused; it is warned of.
+    pub fn takes_runout(&self, board: &Board) -> bool {
+        match (self.runout, board.runout) {
+            (Some(limit), Some(slope)) => !slope.steeper_than(limit),
+            _ => true,
+        }
+    }
+
+    /// May a strip of this kind contain a zone of that kind?
+    pub fn allows(&self, zone: &ZoneKind) -> bool {
+        self.allow.contains(zone)
+    }
+
+    /// Volume of one rough strip, in cubed units of length.
+    pub fn volume(&self) -> i128 {
+        [self.thickness, self.depth, self.length].iter().map(|l| i128::from(l.units())).product()
+    }
+
+    fn same(&self, other: &StripKind) -> bool {
+        let bare = |k: &StripKind| StripKind { lines: Vec::new(), ..k.clone() };
+        bare(self) == bare(other)
+    }
+}
+
+/// The kinds of strip in a job, in the order that its laminations first need them.
+pub fn strip_kinds(job: &Job) -> Vec<StripKind> {
+    let mut kinds: Vec<StripKind> = Vec::new();
+    for (p, paddle) in job.paddles.iter().enumerate() {
+        for (l, lamination) in paddle.laminations.iter().enumerate() {
+            let kind = StripKind::of(job, paddle, lamination);
+            let at = kinds.iter().position(|k| k.same(&kind)).unwrap_or_else(|| {
+                kinds.push(kind);
+                kinds.len() - 1
+            });
+            kinds[at].lines.push((p, l));
+        }
+    }
+    kinds
+}
+
+/// Strips needed of each kind to make so many paddles of each kind of paddle. Spares are cut
+/// once for a kind of paddle that is made at all.
+pub fn needed(job: &Job, kinds: &[StripKind], paddles: &[u32]) -> Tally {
+    let need = |&(p, l): &(usize, usize)| {
+        let lamination: &Lamination = &job.paddles[p].laminations[l];
+        match paddles[p] {
+            0 => 0,
+            n => n.saturating_mul(lamination.strips()).saturating_add(lamination.spares),
+        }
+    };
+    kinds.iter().map(|k| k.lines.iter().map(need).fold(0, u32::saturating_add)).collect()
+}

@@ -1,0 +1,1 @@
+//! From files to boards and a job, with every problem reported in one run.

@@ -1,0 +1,1 @@
+//! Sheets and drawings to take to the saw.

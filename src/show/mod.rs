@@ -1,0 +1,1 @@
+//! Tables, JSON and CSV of a verified plan.

@@ -1,0 +1,1 @@
+//! Before the saw: what each board gives, and what to buy.
