@@ -70,7 +70,8 @@ impl Length {
     #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)]
     pub fn from_f64(value: f64, units: Units) -> Option<Self> {
         let scaled = (value * units.one().0 as f64).round();
-        (scaled.is_finite() && scaled.abs() <= Self::LIMIT.0 as f64).then(|| Length(scaled as i64))
+        (scaled.is_finite() && scaled.abs() <= Self::LIMIT.0 as f64)
+            .then_some(Length(scaled as i64))
     }
 
     /// Shows the length in the job's units, without the unit's name.
