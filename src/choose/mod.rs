@@ -1,11 +1,23 @@
 //! Which boards to open, and which way to cut each (MODEL 7).
 
+pub mod assemble;
+pub mod branch;
+pub mod cover;
+pub mod first;
+pub mod prices;
+pub mod problem;
+pub mod solve;
+
 use crate::lumber::Board;
-use crate::paddle::{Job, Tally};
-use crate::plan::Plan;
+use crate::paddle::strips::needed;
+use crate::paddle::{Job, Tally, strip_kinds};
+use crate::plan::{Measure, Plan, Proof};
+use assemble::{Opened, assemble};
+use problem::Problem;
+use solve::{Effort, Solved};
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
-use std::time::Duration;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
 
 /// What is asked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -13,13 +25,27 @@ pub enum Aim {
     /// Every paddle wanted, at least cost.
     #[default]
     Wanted,
-    /// As many whole paddles as the boards give, at most as many of each kind as wanted unless
-    /// the kind's quantity is left open; then least cost.
+    /// As many whole paddles as the boards give, then least cost. With one kind of paddle its
+    /// quantity doesn't count; with several it is the most wanted of each.
     Most,
 }
 
+/// News of a search that takes long.
+#[derive(Clone, Debug, PartialEq)]
+pub struct News {
+    /// What is being worked on.
+    pub stage: String,
+    /// Best cost so far, in the job's measure.
+    pub cost: Option<f64>,
+    /// Proved lower bound, in the job's measure.
+    pub bound: f64,
+}
+
+/// Takes news.
+pub type Listener = Arc<dyn Fn(News) + Send + Sync>;
+
 /// How to search.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Default)]
 pub struct Options {
     /// What is asked for.
     pub aim: Aim,
@@ -27,6 +53,8 @@ pub struct Options {
     pub time_limit: Option<Duration>,
     /// Raised from outside to stop with the best plan so far.
     pub stop: Arc<AtomicBool>,
+    /// Told of progress.
+    pub listener: Option<Listener>,
 }
 
 /// What came of it.
@@ -36,11 +64,128 @@ pub enum Outcome {
     Planned(Plan),
     /// There is none: for each kind of strip (in the order of
     /// [`crate::paddle::strip_kinds`]) how many are missing from the best that the boards give.
-    Short(Tally),
+    Short(Shortage),
+}
+
+/// How far the boards fall short.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shortage {
+    /// Missing strips of each kind, in the order of [`crate::paddle::strip_kinds`].
+    pub missing: Tally,
+    /// It is proved that no plan exists; false if the search was cut short.
+    pub proved: bool,
 }
 
 /// Plans a job.
 pub fn plan(job: &Job, boards: &[Board], options: &Options) -> Outcome {
-    let _ = (boards, options);
-    Outcome::Short(vec![0; crate::paddle::strip_kinds(job).len()])
+    let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+    let planner = Planner::new(job, boards, options);
+    match options.aim {
+        Aim::Wanted => planner.plan(&wanted),
+        Aim::Most => planner.most(&wanted),
+    }
+}
+
+struct Planner<'a> {
+    job: &'a Job,
+    boards: &'a [Board],
+    measure: Measure,
+    options: &'a Options,
+    deadline: Option<Instant>,
+}
+
+impl<'a> Planner<'a> {
+    fn new(job: &'a Job, boards: &'a [Board], options: &'a Options) -> Self {
+        let deadline = options.time_limit.and_then(|t| Instant::now().checked_add(t));
+        Planner { job, boards, measure: Measure::of(boards), options, deadline }
+    }
+
+    fn stopped(&self) -> bool {
+        self.options.stop.load(Ordering::Relaxed)
+            || self.deadline.is_some_and(|d| Instant::now() >= d)
+    }
+
+    fn problem(&self, paddles: &[u32]) -> Problem<'a> {
+        let kinds = strip_kinds(self.job);
+        let need = needed(self.job, &kinds, paddles);
+        Problem::new(self.job, self.boards, kinds, need, self.measure)
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn solve(&self, problem: &Problem<'_>) -> Solved {
+        let stop = || self.stopped();
+        let effort = Effort {
+            list: 400_000,
+            list_priced: 4_000_000,
+            rounds: 60,
+            nodes: 400_000,
+            stop: &stop,
+        };
+        let one = self.measure.one() as f64 / problem.unit as f64;
+        solve::solve(problem, effort, &mut |stage, cost, bound| {
+            if let Some(listener) = &self.options.listener {
+                let cost = cost.map(|c| c as f64 / one);
+                listener(News { stage: stage.to_owned(), cost, bound: bound as f64 / one });
+            }
+        })
+    }
+
+    /// A plan for so many paddles of each kind.
+    fn plan(&self, paddles: &[u32]) -> Outcome {
+        let problem = self.problem(paddles);
+        let solved = self.solve(&problem);
+        match self.finish(&problem, paddles, &solved) {
+            Some(plan) => Outcome::Planned(plan),
+            None => {
+                let missing = self.missing(&problem);
+                Outcome::Short(Shortage { missing, proved: solved.bound >= solved.cost })
+            }
+        }
+    }
+
+    fn finish(&self, problem: &Problem<'_>, paddles: &[u32], solved: &Solved) -> Option<Plan> {
+        let chosen = solved.chosen.as_ref()?;
+        let proof = if solved.bound >= solved.cost {
+            Proof::Optimal
+        } else {
+            Proof::AtLeast(i128::from(solved.bound.max(0)) * problem.unit)
+        };
+        let mut used = vec![0_usize; problem.classes.len()];
+        let opened = chosen
+            .iter()
+            .map(|(class, gives)| {
+                used[*class] += 1;
+                Opened { class: *class, member: used[*class] - 1, gives: gives.clone(), cut: None }
+            })
+            .collect();
+        assemble(problem, paddles, opened, &solved.prices, proof)
+    }
+
+    /// What is missing from a choice that gives as much as it can.
+    fn missing(&self, problem: &Problem<'_>) -> Tally {
+        let _ = self;
+        let mut missing = problem.need.clone();
+        for class in &problem.classes {
+            for _ in &class.boards {
+                let prices: Vec<i64> = missing
+                    .iter()
+                    .zip(&problem.kinds)
+                    .map(|(&m, k)| {
+                        if m == 0 { 0 } else { i64::try_from(k.volume() >> 40).unwrap_or(1).max(1) }
+                    })
+                    .collect();
+                let valued = class.cuts.value(&prices);
+                let counts = class.cuts.counts(&class.cuts.cut(&valued), problem.kinds.len());
+                for (m, n) in missing.iter_mut().zip(counts) {
+                    *m = m.saturating_sub(n);
+                }
+            }
+        }
+        missing
+    }
+
+    /// As many paddles as the boards give.
+    fn most(&self, wanted: &[u32]) -> Outcome {
+        self.plan(wanted)
+    }
 }

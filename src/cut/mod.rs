@@ -1,1 +1,28 @@
 //! Every best way to cut one board (MODEL 4 to 6).
+//!
+//! A board is crosscut into sections, a section is ripped, a rip may be resawn into leaves, and a
+//! leaf is crosscut into strips. [`BoardCuts`] holds all candidate sections of one board with
+//! everything about them that prices and demand can't change:
+//!
+//! * [`serve`]: which kinds of strip the board can give, cut which way, and what stands in
+//!   their way (zones, and bands of grain as zones);
+//! * [`leaf`]: what a leaf gives, from where it begins, for each set of obstacles under it;
+//! * [`stack`]: which leaves fit into a thickness;
+//! * [`across`]: where rips can lie in a section;
+//! * [`sections`]: where sections can lie along the board.
+//!
+//! Three questions are answered over that: the most that strips at given prices can come to
+//! ([`value`]), all count vectors that no other dominates, and a cut with given counts and the
+//! fewest saw cuts ([`list`]).
+
+pub mod across;
+pub mod lanes;
+pub mod layout;
+pub mod leaf;
+pub mod list;
+pub mod sections;
+pub mod serve;
+pub mod stack;
+pub mod value;
+
+pub use sections::BoardCuts;

@@ -1,0 +1,262 @@
+//! From chosen counts to a plan: a layout with few saw cuts for each board, names for strips, and
+//! flipped pairs.
+
+use crate::choose::problem::Problem;
+use crate::cut::layout::LaidSection;
+use crate::cut::list::Floor;
+use crate::cut::serve::Standing;
+use crate::cut::value::Cut;
+use crate::paddle::strips::needed;
+use crate::plan::{Cost, CutBoard, Leaf, Plan, Proof, Rip, Section, Strip};
+
+/// A board that is opened and the strips it must give.
+#[derive(Clone, Debug)]
+pub struct Opened {
+    /// Index of its class.
+    pub class: usize,
+    /// Index within the class's boards.
+    pub member: usize,
+    /// Strips of each kind that it can give, as chosen.
+    pub gives: Vec<u32>,
+    /// A cut that gives them, where one is at hand.
+    pub cut: Option<Cut>,
+}
+
+/// Comparisons of labels that the search for few saw cuts may take on one board.
+const EFFORT: u64 = 3_000_000;
+
+/// Builds the plan for so many paddles of each kind. `prices` are those the choice was made with.
+/// `None` only if a board's chosen counts could not be laid out, which would be a bug.
+pub fn assemble(
+    problem: &Problem<'_>,
+    paddles: &[u32],
+    mut opened: Vec<Opened>,
+    prices: &[i64],
+    proof: Proof,
+) -> Option<Plan> {
+    trim(problem, paddles, &mut opened);
+    opened.retain(|o| o.gives.iter().any(|&n| n > 0));
+    opened.sort_by_key(|o| problem.classes[o.class].boards[o.member]);
+    let mut laid: Vec<(Opened, Vec<LaidSection>)> = Vec::new();
+    for board in opened {
+        let cut = lay(problem, &board, prices)?;
+        let sections = problem.classes[board.class].cuts.lay(&cut);
+        laid.push((board, sections));
+    }
+    let picks = pick(problem, &laid);
+    let lines = Lines::new(problem, paddles).share(&picks);
+    let mut boards = Vec::new();
+    for (((board, sections), picked), lines) in laid.iter().zip(&picks).zip(&lines) {
+        boards.push(name(problem, board, sections, picked, lines));
+    }
+    let parts = boards.iter().map(|b: &CutBoard| problem.measure.parts(&problem.boards[b.board]));
+    let cost = Cost { measure: problem.measure, parts: parts.sum() };
+    Some(Plan { cost, proof, paddles: paddles.to_vec(), boards })
+}
+
+/// Takes back what is given beyond need, from boards that then give least first.
+fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened]) {
+    let need = needed(problem.job, &problem.kinds, paddles);
+    for (k, &need) in need.iter().enumerate() {
+        let mut surplus = opened.iter().map(|o| o.gives[k]).sum::<u32>().saturating_sub(need);
+        let mut order: Vec<usize> = (0..opened.len()).filter(|&o| opened[o].gives[k] > 0).collect();
+        order.sort_by_key(|&o| (opened[o].gives[k], std::cmp::Reverse(o)));
+        for o in order {
+            let less = surplus.min(opened[o].gives[k]);
+            opened[o].gives[k] -= less;
+            surplus -= less;
+        }
+    }
+}
+
+fn lay(problem: &Problem<'_>, board: &Opened, prices: &[i64]) -> Option<Cut> {
+    let cuts = &problem.classes[board.class].cuts;
+    let valued = cuts.value(prices);
+    let worth: i64 = board.gives.iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum();
+    let floor = Floor { valued: &valued, least: worth };
+    cuts.fewest_cuts(&board.gives, Some(floor), EFFORT)
+        .or_else(|| board.cut.clone())
+        .or_else(|| cuts.fewest_cuts(&board.gives, Some(floor), u64::MAX))
+}
+
+/// A strip of a laid board: section, rip, leaf, place in the leaf.
+type Place = (usize, usize, usize, usize);
+
+/// A strip that is wanted, and its partner if it goes in as half of a flipped pair.
+#[derive(Clone, Copy, Debug)]
+struct Pick {
+    kind: usize,
+    place: Place,
+    partner: Option<Place>,
+}
+
+/// Chooses which strips of each board are wanted: free ones first, then flipped pairs.
+fn pick(problem: &Problem<'_>, laid: &[(Opened, Vec<LaidSection>)]) -> Vec<Vec<Pick>> {
+    laid.iter()
+        .map(|(board, sections)| {
+            let items = &problem.classes[board.class].cuts.served.items;
+            let mut picks = Vec::new();
+            for (kind, &wanted) in board.gives.iter().enumerate() {
+                let of = |standing| -> Vec<Place> {
+                    places(sections)
+                        .filter(|&(item, _)| {
+                            items[item].kind == kind && items[item].standing == standing
+                        })
+                        .map(|(_, place)| place)
+                        .collect()
+                };
+                let free = of(Standing::Free);
+                let pairs: Vec<(Place, Place)> = [Standing::PairUpright, Standing::PairTurned]
+                    .into_iter()
+                    .flat_map(|s| {
+                        let bent = of(s);
+                        bent.chunks_exact(2).map(|p| (p[0], p[1])).collect::<Vec<_>>()
+                    })
+                    .collect();
+                let wanted = wanted as usize;
+                let mut alone = wanted.min(free.len());
+                // Pairs fill in twos: give back a free strip where that makes it even.
+                if (wanted - alone) % 2 == 1
+                    && alone > 0
+                    && (wanted - alone).div_ceil(2) <= pairs.len()
+                {
+                    alone -= 1;
+                }
+                for &place in &free[..alone] {
+                    picks.push(Pick { kind, place, partner: None });
+                }
+                for &(a, b) in pairs.iter().take((wanted - alone).div_ceil(2)) {
+                    picks.push(Pick { kind, place: a, partner: Some(b) });
+                    picks.push(Pick { kind, place: b, partner: Some(a) });
+                }
+            }
+            picks.sort_by_key(|p| p.place);
+            picks
+        })
+        .collect()
+}
+
+fn places(sections: &[LaidSection]) -> impl Iterator<Item = (usize, Place)> {
+    sections.iter().enumerate().flat_map(|(s, section)| {
+        section.rips.iter().enumerate().flat_map(move |(r, rip)| {
+            rip.leaves.iter().enumerate().flat_map(move |(l, leaf)| {
+                leaf.strips.iter().enumerate().map(move |(t, strip)| (strip.0, (s, r, l, t)))
+            })
+        })
+    })
+}
+
+/// Strips still wanted by each lamination: pairs of places in blanks, and strips in all.
+struct Lines {
+    /// For each kind of strip: (paddle, lamination, strips left).
+    left: Vec<Vec<(usize, usize, u32)>>,
+}
+
+impl Lines {
+    fn new(problem: &Problem<'_>, paddles: &[u32]) -> Self {
+        let left = |kind: &crate::paddle::StripKind| {
+            kind.lines
+                .iter()
+                .map(|&(p, l)| {
+                    let lamination = &problem.job.paddles[p].laminations[l];
+                    let spares = if paddles[p] > 0 { lamination.spares } else { 0 };
+                    (p, l, paddles[p] * lamination.strips() + spares)
+                })
+                .collect()
+        };
+        Lines { left: problem.kinds.iter().map(left).collect() }
+    }
+
+    /// A lamination that wants `strips` more of a kind; the last one for more than is wanted.
+    fn take(&mut self, kind: usize, strips: u32) -> (usize, usize) {
+        let lines = &mut self.left[kind];
+        let at = lines.iter().position(|l| l.2 >= strips).or(lines.iter().position(|l| l.2 > 0));
+        match at.and_then(|at| lines.get_mut(at)) {
+            Some(line) => {
+                line.2 = line.2.saturating_sub(strips);
+                (line.0, line.1)
+            }
+            None => lines.last().map_or((0, 0), |l| (l.0, l.1)),
+        }
+    }
+
+    /// Gives every picked strip its lamination. Flipped pairs of all boards come first: each
+    /// needs two places of one lamination.
+    fn share(mut self, picks: &[Vec<Pick>]) -> Vec<Vec<(usize, usize)>> {
+        let mut shared: Vec<Vec<Option<(usize, usize)>>> =
+            picks.iter().map(|p| vec![None; p.len()]).collect();
+        for (of_board, picks) in shared.iter_mut().zip(picks) {
+            for i in 0..picks.len() {
+                let Some(partner) = picks[i].partner.filter(|_| of_board[i].is_none()) else {
+                    continue;
+                };
+                let line = self.take(picks[i].kind, 2);
+                of_board[i] = Some(line);
+                if let Some(j) = picks.iter().position(|p| p.place == partner) {
+                    of_board[j] = Some(line);
+                }
+            }
+        }
+        let mut rest =
+            |line: Option<(usize, usize)>, kind| line.unwrap_or_else(|| self.take(kind, 1));
+        shared
+            .into_iter()
+            .zip(picks)
+            .map(|(lines, picks)| {
+                lines.into_iter().zip(picks).map(|(line, pick)| rest(line, pick.kind)).collect()
+            })
+            .collect()
+    }
+}
+
+/// Builds a board's part of the plan with its strips named.
+fn name(
+    problem: &Problem<'_>,
+    board: &Opened,
+    sections: &[LaidSection],
+    picks: &[Pick],
+    lines: &[(usize, usize)],
+) -> CutBoard {
+    let (index, copy) = problem.classes[board.class].boards[board.member];
+    let source = &problem.boards[index];
+    let prefix =
+        if source.quantity > 1 { format!("{}/{copy}", source.name) } else { source.name.clone() };
+    let id = |place: Place| {
+        let n = picks.iter().position(|p| p.place == place).map_or(0, |n| n + 1);
+        format!("{prefix}.{n}")
+    };
+    let strip = |i: usize| {
+        let (s, r, l, t) = picks[i].place;
+        let (_, from, to) = sections[s].rips[r].leaves[l].strips[t];
+        let (paddle, lamination) = lines[i];
+        let flipped_with = picks[i].partner.map(id);
+        Strip { id: id(picks[i].place), paddle, lamination, from, to, flipped_with }
+    };
+    let mut cut = Vec::new();
+    for (s, section) in sections.iter().enumerate() {
+        let mut rips = Vec::new();
+        for (r, rip) in section.rips.iter().enumerate() {
+            let mut leaves = Vec::new();
+            for (l, leaf) in rip.leaves.iter().enumerate() {
+                let strips: Vec<Strip> = (0..picks.len())
+                    .filter(|&i| {
+                        let p = picks[i].place;
+                        (p.0, p.1, p.2) == (s, r, l)
+                    })
+                    .map(strip)
+                    .collect();
+                if !strips.is_empty() {
+                    leaves.push(Leaf { thickness: leaf.thickness, strips });
+                }
+            }
+            if !leaves.is_empty() {
+                rips.push(Rip { near: rip.near, far: rip.far, turned: rip.turned, leaves });
+            }
+        }
+        if !rips.is_empty() {
+            let (from, to) = (section.from, section.to);
+            cut.push(Section { from, to, edge: section.edge, face: section.face, rips });
+        }
+    }
+    CutBoard { board: index, copy, sections: cut }
+}

@@ -1,0 +1,182 @@
+//! Plans without a solver: a greedy cover, its repair, and a local search over boards.
+//!
+//! They stand behind every proof: a limit never means no answer. All is deterministic, and ties
+//! go to the board listed first.
+
+use crate::choose::cover::{Choice, Cover};
+
+/// Prices to begin with where nothing better is known: a strip is worth its volume.
+pub fn volume_prices(volumes: &[f64], cost_of_volume: f64) -> Vec<f64> {
+    volumes.iter().map(|v| v * cost_of_volume).collect()
+}
+
+/// A working choice with what is still missing.
+#[derive(Clone)]
+struct Draft<'a> {
+    cover: &'a Cover,
+    prices: &'a [f64],
+    choice: Choice,
+    missing: Vec<i64>,
+}
+
+impl<'a> Draft<'a> {
+    fn new(cover: &'a Cover, prices: &'a [f64], choice: Choice) -> Self {
+        let missing = cover.missing(&choice);
+        Draft { cover, prices, choice, missing }
+    }
+
+    fn put(&mut self, board: usize, way: Option<usize>) {
+        for (old, sign) in [(self.choice[board], 1), (way, -1)] {
+            if let Some(w) = old {
+                for (m, &n) in self.missing.iter_mut().zip(&self.cover.stock[board].ways[w]) {
+                    *m += sign * i64::from(n);
+                }
+            }
+        }
+        self.choice[board] = way;
+    }
+
+    fn done(&self) -> bool {
+        self.missing.iter().all(|&m| m <= 0)
+    }
+
+    /// The way of a board that is worth most to what is missing; strips beyond that count a
+    /// little, so that later changes find them.
+    #[allow(clippy::cast_precision_loss)]
+    fn best_way(&self, board: usize) -> Option<(f64, f64, usize)> {
+        let mut best: Option<(f64, f64, usize)> = None;
+        for (w, way) in self.cover.stock[board].ways.iter().enumerate() {
+            let (mut useful, mut spare) = (0.0, 0.0);
+            for ((&n, &m), &p) in way.iter().zip(&self.missing).zip(self.prices) {
+                let wanted = i64::from(n).min(m.max(0));
+                useful += p * wanted as f64;
+                spare += p * (i64::from(n) - wanted) as f64;
+            }
+            let better = match best {
+                None => true,
+                Some((u, s, _)) => useful > u + 1e-9 || (useful > u - 1e-9 && spare > s + 1e-9),
+            };
+            if better {
+                best = Some((useful, spare, w));
+            }
+        }
+        best
+    }
+
+    /// Cuts each opened board anew for what the others leave missing, until nothing changes.
+    fn recut(&mut self, passes: usize) {
+        for _ in 0..passes {
+            if self.done() {
+                return;
+            }
+            let mut changed = false;
+            for board in 0..self.choice.len() {
+                let Some(old) = self.choice[board] else { continue };
+                self.put(board, None);
+                let way = self.best_way(board).map_or(old, |b| b.2);
+                changed |= way != old;
+                self.put(board, Some(way));
+                if self.done() {
+                    return;
+                }
+            }
+            if !changed {
+                return;
+            }
+        }
+    }
+
+    /// Opens boards, the best buy first, until nothing is missing.
+    #[allow(clippy::cast_precision_loss)]
+    fn fill(&mut self) -> bool {
+        while !self.done() {
+            let mut best: Option<(f64, usize, usize)> = None;
+            for board in 0..self.choice.len() {
+                if self.choice[board].is_some() {
+                    continue;
+                }
+                let Some((useful, _, way)) = self.best_way(board) else { continue };
+                if useful <= 0.0 {
+                    continue;
+                }
+                let rate = useful / (self.cover.stock[board].cost.max(1) as f64);
+                if best.is_none_or(|b| rate > b.0 * (1.0 + 1e-12)) {
+                    best = Some((rate, board, way));
+                }
+            }
+            let Some((_, board, way)) = best else { return false };
+            self.put(board, Some(way));
+            self.recut(2);
+        }
+        true
+    }
+
+    /// Leaves out boards that the others can do without, dear ones first.
+    fn drop(&mut self) {
+        let mut order: Vec<usize> =
+            (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
+        order.sort_by_key(|&b| std::cmp::Reverse(self.cover.stock[b].cost));
+        for board in order {
+            let mut trial = self.clone();
+            trial.put(board, None);
+            trial.recut(3);
+            if trial.done() {
+                *self = trial;
+            }
+        }
+    }
+
+    /// One board out and a cheaper one in, as long as that works.
+    fn swap(&mut self) -> bool {
+        let opened: Vec<usize> =
+            (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
+        let mut best: Option<(i64, Draft<'a>)> = None;
+        for &out in &opened {
+            let cost = self.cover.stock[out].cost;
+            for into in 0..self.choice.len() {
+                let saved = cost - self.cover.stock[into].cost;
+                if self.choice[into].is_some() || saved <= best.as_ref().map_or(0, |b| b.0) {
+                    continue;
+                }
+                let mut trial = self.clone();
+                trial.put(out, None);
+                if let Some((_, _, way)) = trial.best_way(into) {
+                    trial.put(into, Some(way));
+                    trial.recut(3);
+                    if trial.done() {
+                        best = Some((saved, trial));
+                    }
+                }
+            }
+        }
+        let found = best.is_some();
+        if let Some((_, trial)) = best {
+            *self = trial;
+        }
+        found
+    }
+}
+
+/// Completes a choice to one that gives every strip, and leaves out what it can. `None` if the
+/// boards weren't enough this way.
+pub fn complete(cover: &Cover, prices: &[f64], choice: Choice) -> Option<Choice> {
+    let mut draft = Draft::new(cover, prices, choice);
+    draft.recut(3);
+    if !draft.fill() {
+        return None;
+    }
+    draft.drop();
+    Some(draft.choice)
+}
+
+/// Improves a choice by swapping boards, at most so many times.
+pub fn improve(cover: &Cover, prices: &[f64], choice: Choice, swaps: usize) -> Choice {
+    let mut draft = Draft::new(cover, prices, choice);
+    for _ in 0..swaps {
+        if !draft.swap() {
+            break;
+        }
+        draft.drop();
+    }
+    draft.choice
+}

@@ -1,0 +1,419 @@
+//! All count vectors of a board that no other dominates, and a cut with few saw cuts for given
+//! counts.
+//!
+//! Labels (count vectors reached so far) move along the board and across its sections. A label
+//! that another at the same place covers is dropped, and so is one that cannot come to a wanted
+//! value any more, by the exact values of [`crate::cut::value`]. Nothing else is dropped, so the
+//! listing is exact.
+
+use crate::cut::across::END;
+use crate::cut::lanes::{LANES, Lanes, MOST};
+use crate::cut::sections::{BoardCuts, Offer, SectionCuts};
+use crate::cut::serve::Standing;
+use crate::cut::value::{ChosenRip, ChosenSection, Cut, Valued};
+use rustc_hash::FxHashMap;
+use std::ops::Range;
+
+/// Leaves labels out that can't reach `least` at the prices of `valued`.
+#[derive(Clone, Copy, Debug)]
+pub struct Floor<'a> {
+    /// The board valued at some prices.
+    pub valued: &'a Valued,
+    /// The least value of interest.
+    pub least: i64,
+}
+
+/// What a rip can give: strips, saw cuts, and how.
+#[derive(Clone, Debug)]
+struct Yield {
+    counts: Lanes,
+    cuts: u16,
+    leaves: Vec<(usize, u32, u32)>,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Label {
+    counts: Lanes,
+    value: i64,
+    cuts: u16,
+    before: u32,
+    section: u32,
+    point: u32,
+    arc: u32,
+    given: u32,
+}
+
+const NONE: u32 = u32::MAX;
+
+/// Stacks, and profile and number of entries of each leaf form.
+type OfferKey = (u32, Vec<(u32, u32)>);
+
+struct Search<'a> {
+    cuts: &'a BoardCuts,
+    caps: Lanes,
+    prices: Vec<i64>,
+    floor: Option<Floor<'a>>,
+    /// Few saw cuts matter: a label with fewer is not covered.
+    few: bool,
+    labels: Vec<Label>,
+    yields: Vec<Yield>,
+    by_offer: FxHashMap<OfferKey, Range<u32>>,
+    /// Comparisons of labels left before the search gives up.
+    effort: u64,
+}
+
+impl BoardCuts {
+    /// Every count vector (by kind of strip, cut off at `wanted`) that no other covers, if they
+    /// can be found within `effort` comparisons of labels and counts are small enough to pack.
+    pub fn list(
+        &self,
+        wanted: &[u32],
+        floor: Option<Floor<'_>>,
+        effort: u64,
+    ) -> Option<Vec<Vec<u32>>> {
+        let mut search = Search::new(self, wanted, floor, false, effort)?;
+        let last = search.run()?;
+        let mut tallies: Vec<Vec<u32>> = Vec::new();
+        for label in last {
+            let counts = search.labels[label as usize].counts;
+            let items: Vec<u32> = (0..self.served.items.len()).map(|i| counts.get(i)).collect();
+            let tally = self.tally(&items, wanted.len());
+            let tally: Vec<u32> = tally.iter().zip(wanted).map(|(&n, &w)| n.min(w)).collect();
+            let covers = |a: &[u32], b: &[u32]| a.iter().zip(b).all(|(x, y)| x >= y);
+            if tallies.iter().any(|t| covers(t, &tally)) || tally.iter().all(|&n| n == 0) {
+                continue;
+            }
+            tallies.retain(|t| !covers(&tally, t));
+            tallies.push(tally);
+        }
+        tallies.sort_unstable();
+        Some(tallies)
+    }
+
+    /// A cut that gives at least these counts with the fewest saw cuts, if one is found within
+    /// `effort`.
+    pub fn fewest_cuts(
+        &self,
+        needed: &[u32],
+        floor: Option<Floor<'_>>,
+        effort: u64,
+    ) -> Option<Cut> {
+        let mut search = Search::new(self, needed, floor, true, effort)?;
+        let last = search.run()?;
+        let enough = |&label: &u32| {
+            let counts = search.labels[label as usize].counts;
+            let items: Vec<u32> = (0..self.served.items.len()).map(|i| counts.get(i)).collect();
+            self.tally(&items, needed.len()).iter().zip(needed).all(|(n, w)| n >= w)
+        };
+        let best = last.iter().copied().filter(enough).min_by_key(|&l| {
+            let label = search.labels[l as usize];
+            (label.cuts, std::cmp::Reverse(label.counts))
+        })?;
+        Some(search.trace(best))
+    }
+}
+
+impl<'a> Search<'a> {
+    fn new(
+        cuts: &'a BoardCuts,
+        wanted: &[u32],
+        floor: Option<Floor<'a>>,
+        few: bool,
+        effort: u64,
+    ) -> Option<Self> {
+        let items = &cuts.served.items;
+        let cap = |kind: usize, standing: Standing| match standing {
+            Standing::Free => wanted[kind],
+            _ => wanted[kind].next_multiple_of(2),
+        };
+        // More than a lane holds is out of reach anyway on most boards; where it isn't, give up.
+        let most = |i: usize| {
+            let longest = cuts.profiles.iter().flat_map(|p| {
+                let lane = p.items.iter().position(|&x| usize::from(x) == i);
+                p.entries.iter().filter_map(move |e| lane.map(|l| u32::from(e.counts[l])))
+            });
+            longest.max().unwrap_or(0)
+        };
+        if items.len() > LANES {
+            return None;
+        }
+        let mut caps = Vec::with_capacity(items.len());
+        for (i, item) in items.iter().enumerate() {
+            let cap = cap(item.kind, item.standing);
+            if cap > MOST && most(i) > 0 {
+                let value_of_one: Vec<i64> =
+                    (0..wanted.len()).map(|k| i64::from(k == item.kind)).collect();
+                if cuts.value(&value_of_one).best > i64::from(MOST - 1) {
+                    return None;
+                }
+            }
+            caps.push(cap.min(MOST - MOST % 2));
+        }
+        let prices = match floor {
+            Some(floor) => (0..items.len()).map(|i| cuts.item_price(floor.valued, i)).collect(),
+            None => vec![0; items.len()],
+        };
+        Some(Search {
+            cuts,
+            caps: Lanes::pack(caps)?,
+            prices,
+            floor,
+            few,
+            labels: Vec::new(),
+            yields: Vec::new(),
+            by_offer: FxHashMap::default(),
+            effort,
+        })
+    }
+
+    /// Runs the labels along the board; returns those at its far end.
+    fn run(&mut self) -> Option<Vec<u32>> {
+        let starts = self.cuts.starts.len();
+        let mut at_start: Vec<Vec<u32>> = vec![Vec::new(); starts + 1];
+        self.labels.push(Label {
+            counts: Lanes::default(),
+            value: 0,
+            cuts: 0,
+            before: NONE,
+            section: NONE,
+            point: NONE,
+            arc: NONE,
+            given: NONE,
+        });
+        at_start[0].push(0);
+        let mut s = 0;
+        let mut frontiers: Vec<Vec<u32>> = Vec::new();
+        for start in 0..starts {
+            let here = at_start[start].clone();
+            while s < self.cuts.sections.len() && self.cuts.sections[s].start as usize == start {
+                self.section(s, &here, &mut frontiers, &mut at_start)?;
+                s += 1;
+            }
+            for &label in &here {
+                let mut next = std::mem::take(&mut at_start[start + 1]);
+                self.settle(&mut next, label)?;
+                at_start[start + 1] = next;
+            }
+        }
+        at_start.pop()
+    }
+
+    /// What can still come from a start on, at the floor's prices.
+    fn rest(&self, start: usize) -> i64 {
+        self.floor.map_or(0, |f| f.valued.from_start[start])
+    }
+
+    fn hopeless(&self, value: i64, rest: i64) -> bool {
+        self.floor.is_some_and(|f| value + rest < f.least)
+    }
+
+    fn section(
+        &mut self,
+        index: usize,
+        here: &[u32],
+        frontiers: &mut Vec<Vec<u32>>,
+        at_start: &mut [Vec<u32>],
+    ) -> Option<()> {
+        let cuts = self.cuts;
+        let section: &SectionCuts = &cuts.sections[index];
+        let graph = &cuts.graphs[section.graph as usize];
+        let rest = self.rest(section.next as usize);
+        let places = match self.floor {
+            Some(floor) => cuts.places(section, floor.valued),
+            None => vec![0; graph.points.len()],
+        };
+        frontiers.iter_mut().for_each(Vec::clear);
+        if frontiers.len() < graph.points.len() {
+            frontiers.resize(graph.points.len(), Vec::new());
+        }
+        let Some(&first) = places.first() else { return Some(()) };
+        for &label in here {
+            if !self.hopeless(self.labels[label as usize].value, first + rest) {
+                frontiers[0].push(label);
+            }
+        }
+        let mut last = std::mem::take(&mut at_start[section.next as usize]);
+        let ranges: Vec<Option<Range<u32>>> =
+            section.offers.iter().map(|offer| offer.as_ref().map(|o| self.yields(o))).collect();
+        for (p, point) in graph.points.iter().enumerate() {
+            let labels = std::mem::take(&mut frontiers[p]);
+            for &from in &labels {
+                let label = self.labels[from as usize];
+                if point.skip == END {
+                    if from != 0 && !self.hopeless(label.value, rest) {
+                        self.settle(&mut last, from)?;
+                    }
+                } else if !self.hopeless(label.value, places[point.skip as usize] + rest) {
+                    let mut next = std::mem::take(&mut frontiers[point.skip as usize]);
+                    self.settle(&mut next, from)?;
+                    frontiers[point.skip as usize] = next;
+                }
+                for arc in point.arcs.clone() {
+                    let to = graph.arcs[arc as usize];
+                    let Some(range) = ranges[to.row as usize].clone() else { continue };
+                    let after = if to.next == END { 0 } else { places[to.next as usize] } + rest;
+                    let mut next = match to.next {
+                        END => std::mem::take(&mut last),
+                        next => std::mem::take(&mut frontiers[next as usize]),
+                    };
+                    for given in range {
+                        let i = u32::try_from(index).unwrap_or(NONE);
+                        let p = u32::try_from(p).unwrap_or(NONE);
+                        self.extend(&mut next, from, (i, p, arc, given), after)?;
+                    }
+                    match to.next {
+                        END => last = next,
+                        at => frontiers[at as usize] = next,
+                    }
+                }
+            }
+        }
+        at_start[section.next as usize] = last;
+        Some(())
+    }
+
+    /// Adds a rip to a label, and the new label to a place unless it is hopeless or covered.
+    fn extend(
+        &mut self,
+        place: &mut Vec<u32>,
+        from: u32,
+        (section, point, arc, given): (u32, u32, u32, u32),
+        after: i64,
+    ) -> Option<()> {
+        let old = self.labels[from as usize];
+        let give = &self.yields[given as usize];
+        let counts = old.counts.plus(give.counts, self.caps);
+        if counts == old.counts {
+            return Some(());
+        }
+        let value = if self.floor.is_some() { counts.value(&self.prices) } else { 0 };
+        if self.hopeless(value, after) {
+            return Some(());
+        }
+        // A new section costs two crosscuts.
+        let opened = if old.section == section { 0 } else { 2 };
+        let cuts = if self.few { old.cuts.saturating_add(give.cuts + opened) } else { 0 };
+        if self.covered(place, counts, cuts)? {
+            return Some(());
+        }
+        let label = u32::try_from(self.labels.len()).ok().filter(|&l| l != NONE)?;
+        self.labels.push(Label { counts, value, cuts, before: from, section, point, arc, given });
+        place.push(label);
+        Some(())
+    }
+
+    /// Adds a label that exists to a place, unless it is covered there.
+    fn settle(&mut self, place: &mut Vec<u32>, label: u32) -> Option<()> {
+        let Label { counts, cuts, .. } = self.labels[label as usize];
+        if !self.covered(place, counts, cuts)? {
+            place.push(label);
+        }
+        Some(())
+    }
+
+    /// Is such a label covered at the place? If not, those it covers are taken away.
+    fn covered(&mut self, place: &mut Vec<u32>, counts: Lanes, cuts: u16) -> Option<bool> {
+        self.effort = self.effort.checked_sub(place.len() as u64 + 1)?;
+        let labels = &self.labels;
+        for &l in place.iter() {
+            let other = &labels[l as usize];
+            if other.counts.covers(counts) && other.cuts <= cuts {
+                return Some(true);
+            }
+        }
+        place.retain(|&l| {
+            let other = &labels[l as usize];
+            !(counts.covers(other.counts) && cuts <= other.cuts)
+        });
+        Some(false)
+    }
+
+    /// What the rip of an offer can give, those that others cover left out.
+    fn yields(&mut self, offer: &Offer) -> Range<u32> {
+        let key = (offer.stacks, offer.leaves.to_vec());
+        if let Some(known) = self.by_offer.get(&key) {
+            return known.clone();
+        }
+        let leaves: Vec<Vec<Yield>> =
+            (0..offer.leaves.len()).map(|l| self.leaf(offer, l)).collect();
+        let mut all: Vec<Yield> = Vec::new();
+        for stack in &self.cuts.stacks[offer.stacks as usize] {
+            let none = Yield { counts: Lanes::default(), cuts: 0, leaves: Vec::new() };
+            let mut sums = vec![none];
+            for (l, &n) in stack.iter().enumerate() {
+                for _ in 0..n {
+                    let mut more = sums.clone();
+                    for sum in &sums {
+                        for leaf in &leaves[l] {
+                            let counts = sum.counts.plus(leaf.counts, self.caps);
+                            let cuts = sum.cuts + leaf.cuts + u16::from(!sum.leaves.is_empty());
+                            let mut list = sum.leaves.clone();
+                            list.extend_from_slice(&leaf.leaves);
+                            self.keep(&mut more, Yield { counts, cuts, leaves: list });
+                        }
+                    }
+                    sums = more;
+                }
+            }
+            for sum in sums {
+                if sum.counts != Lanes::default() {
+                    // The rip itself is one cut.
+                    self.keep(&mut all, Yield { cuts: sum.cuts + 1, ..sum });
+                }
+            }
+        }
+        let first = u32::try_from(self.yields.len()).unwrap_or(NONE);
+        self.yields.extend(all);
+        let range = first..u32::try_from(self.yields.len()).unwrap_or(NONE);
+        self.by_offer.insert(key, range.clone());
+        range
+    }
+
+    /// What one leaf can give within the section.
+    fn leaf(&self, offer: &Offer, leaf: usize) -> Vec<Yield> {
+        let (index, upto) = offer.leaves[leaf];
+        let profile = &self.cuts.profiles[index as usize];
+        let mut kept = Vec::new();
+        for (e, entry) in profile.entries[..upto as usize].iter().enumerate() {
+            let mut counts = Lanes::default();
+            let mut cuts = 0_u16;
+            for (c, &n) in entry.counts.iter().enumerate() {
+                counts = counts.with(usize::from(profile.items[c]), u32::from(n));
+                cuts += n;
+            }
+            let counts = counts.plus(Lanes::default(), self.caps);
+            let e = u32::try_from(e).unwrap_or(NONE);
+            self.keep(&mut kept, Yield { counts, cuts, leaves: vec![(leaf, index, e)] });
+        }
+        kept
+    }
+
+    fn keep(&self, kept: &mut Vec<Yield>, new: Yield) {
+        let covers =
+            |a: &Yield, b: &Yield| a.counts.covers(b.counts) && (!self.few || a.cuts <= b.cuts);
+        if !kept.iter().any(|k| covers(k, &new)) {
+            kept.retain(|k| !covers(&new, k));
+            kept.push(new);
+        }
+    }
+
+    /// The cut that led to a label.
+    fn trace(&self, label: u32) -> Cut {
+        let mut sections: Vec<ChosenSection> = Vec::new();
+        let mut at = self.labels[label as usize];
+        while at.given != NONE {
+            let leaves = self.yields[at.given as usize].leaves.clone();
+            let rip = ChosenRip { point: at.point, arc: at.arc, leaves };
+            match sections.last_mut() {
+                Some(last) if last.section == at.section => last.rips.push(rip),
+                _ => sections.push(ChosenSection { section: at.section, rips: vec![rip] }),
+            }
+            at = self.labels[at.before as usize];
+        }
+        sections.reverse();
+        for section in &mut sections {
+            section.rips.reverse();
+        }
+        sections
+    }
+}

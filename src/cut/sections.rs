@@ -1,0 +1,458 @@
+//! Where sections can lie along a board, and all that a section offers (MODEL 4 and 6).
+//!
+//! A section that keeps the edge begins at the board's usable start or one kerf after its
+//! neighbour, and ends where one of its strips ends. Ends between which nothing that follows
+//! could tell the difference are one: only the farthest is kept. A straight-lined section also
+//! begins at far sides of zones, since the shorter it is the less it loses.
+
+use crate::cut::across::{Across, Graph, Lying, Row, graph};
+use crate::cut::leaf::{self, Profile, profile};
+use crate::cut::serve::{Mode, Served, Standing, serve, standing};
+use crate::cut::stack::{Stack, stacks};
+use crate::length::Length;
+use crate::lumber::Board;
+use crate::paddle::{Shop, StripKind};
+use rustc_hash::FxHashMap;
+use smallvec::SmallVec;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The leaves of one rip of a section: for each leaf form the profile and how many of its
+/// entries end within the section.
+#[derive(Clone, Debug)]
+pub struct Offer {
+    /// Index into [`BoardCuts::stacks`].
+    pub stacks: u32,
+    /// Profile and number of entries, in the order of the rip's leaf forms.
+    pub leaves: SmallVec<[(u32, u32); 3]>,
+}
+
+/// A candidate section.
+#[derive(Clone, Debug)]
+pub struct SectionCuts {
+    /// From the marked end.
+    pub from: Length,
+    /// From the marked end.
+    pub to: Length,
+    /// How it is prepared.
+    pub mode: Mode,
+    /// Index of its beginning in [`BoardCuts::starts`].
+    pub start: u32,
+    /// Index of the first beginning that is free after it; the number of starts if none is.
+    pub next: u32,
+    /// Index into [`BoardCuts::graphs`].
+    pub graph: u32,
+    /// What each row of the graph gives here; `None` where nothing fits.
+    pub offers: Vec<Option<Offer>>,
+}
+
+/// All candidate ways to cut one board, before any price.
+#[derive(Clone, Debug)]
+pub struct BoardCuts {
+    /// What the board can serve.
+    pub served: Served,
+    /// Where a section may begin, ascending; the first is the usable start.
+    pub starts: Vec<Length>,
+    /// Candidate sections, by beginning.
+    pub sections: Vec<SectionCuts>,
+    /// Places of rips, shared by sections where they can be.
+    pub graphs: Vec<Graph>,
+    /// Leaf profiles, shared.
+    pub profiles: Vec<Profile>,
+    /// Sets of stacks, shared.
+    pub stacks: Vec<Vec<Stack>>,
+    /// False when some leaf had too many multisets to list: then no bound is proved with it.
+    pub complete: bool,
+}
+
+struct Builder<'a> {
+    board: &'a Board,
+    shop: &'a Shop,
+    kinds: &'a [StripKind],
+    wanted: &'a [u32],
+    served: Served,
+    /// Usable length of the board.
+    low: Length,
+    high: Length,
+    shortest: Length,
+    profiles: Vec<Profile>,
+    by_profile: FxHashMap<Profile, u32>,
+    by_place: FxHashMap<(Mode, u16, u16, Vec<u16>, Length), u32>,
+    stacks: Vec<Vec<Stack>>,
+    by_stack: FxHashMap<(u16, Length), u32>,
+    by_stacks: FxHashMap<Vec<Stack>, u32>,
+    graphs: Vec<Graph>,
+    sections: Vec<SectionCuts>,
+    complete: bool,
+}
+
+impl BoardCuts {
+    /// Works out the candidate ways to cut a board into the kinds of strip that are wanted.
+    pub fn new(board: &Board, shop: &Shop, kinds: &[StripKind], wanted: &[u32]) -> Self {
+        let served = serve(board, shop, kinds, wanted);
+        let (low, high) = (shop.board_end, board.length - shop.board_end);
+        let shortest = served
+            .items
+            .iter()
+            .map(|i| kinds[i.kind].length)
+            .min()
+            .unwrap_or(Length::LIMIT)
+            .max(shop.min_rip);
+        let mut builder = Builder {
+            board,
+            shop,
+            kinds,
+            wanted,
+            served,
+            low,
+            high,
+            shortest,
+            profiles: Vec::new(),
+            by_profile: FxHashMap::default(),
+            by_place: FxHashMap::default(),
+            stacks: Vec::new(),
+            by_stack: FxHashMap::default(),
+            by_stacks: FxHashMap::default(),
+            graphs: Vec::new(),
+            sections: Vec::new(),
+            complete: true,
+        };
+        let mut starts = builder.sections();
+        starts.retain(|&s| builder.sections.iter().any(|x| x.from == s));
+        let index =
+            |at: Length| u32::try_from(starts.partition_point(|&s| s < at)).unwrap_or(u32::MAX);
+        for section in &mut builder.sections {
+            section.start = index(section.from);
+            section.next = index(section.to + shop.crosscut_kerf);
+        }
+        builder.sections.sort_by_key(|s| (s.start, s.to, s.mode));
+        BoardCuts {
+            served: builder.served,
+            starts,
+            sections: builder.sections,
+            graphs: builder.graphs,
+            profiles: builder.profiles,
+            stacks: builder.stacks,
+            complete: builder.complete,
+        }
+    }
+}
+
+impl Builder<'_> {
+    fn sections(&mut self) -> Vec<Length> {
+        let kept: Vec<Mode> = self.served.modes.iter().copied().filter(|m| !m.lined).collect();
+        let lined: Vec<Mode> = self.served.modes.iter().copied().filter(|m| m.lined).collect();
+        if self.served.items.is_empty() || self.low + self.shortest > self.high {
+            return Vec::new();
+        }
+        let shared = self.kept_graph(&kept);
+        let classes = self.classes(!lined.is_empty());
+        // Beginnings in ascending order; `true` where a section may keep its edge.
+        let mut waiting: BTreeMap<Length, bool> = BTreeMap::from([(self.low, true)]);
+        if !lined.is_empty() {
+            for obstacle in &self.served.obstacles {
+                if obstacle.to > self.low {
+                    waiting.entry(obstacle.to).or_insert(false);
+                }
+            }
+        }
+        let mut starts = Vec::new();
+        while let Some((start, may_keep)) = waiting.pop_first() {
+            if start + self.shortest > self.high {
+                continue;
+            }
+            starts.push(start);
+            let mut ends: BTreeSet<Length> = BTreeSet::new();
+            if may_keep {
+                for &mode in &kept {
+                    ends.extend(self.kept(mode, shared, start, &classes));
+                }
+            }
+            for &mode in &lined {
+                ends.extend(self.lined(mode, start));
+            }
+            for end in ends {
+                waiting.insert(end + self.shop.crosscut_kerf, true);
+            }
+        }
+        starts
+    }
+
+    /// Beginnings of the last strips that could still follow, pushed towards the far end: between
+    /// two of them no section end makes a difference.
+    fn classes(&self, all: bool) -> Vec<Length> {
+        let kerf = self.shop.crosscut_kerf;
+        let mut lengths: Vec<Length> =
+            self.served.items.iter().map(|i| self.kinds[i.kind].length).collect();
+        lengths.push(self.shop.min_rip);
+        lengths.sort_unstable();
+        lengths.dedup();
+        let mut ends: BTreeSet<Length> = BTreeSet::from([self.high]);
+        ends.extend(self.served.obstacles.iter().map(|o| o.from).filter(|&f| f < self.high));
+        let mut classes = BTreeSet::new();
+        while let Some(end) = ends.pop_last() {
+            for &length in &lengths {
+                let start = end - length;
+                if start > self.low && classes.insert(start) {
+                    ends.insert(start - kerf);
+                }
+            }
+        }
+        // Where straight-lining is possible every end counts but those that nothing can follow.
+        if all { Vec::new() } else { classes.into_iter().collect() }
+    }
+
+    fn kept_graph(&mut self, kept: &[Mode]) -> usize {
+        let lying: Vec<Lying> = self
+            .served
+            .obstacles
+            .iter()
+            .enumerate()
+            .map(|(i, o)| Lying {
+                obstacle: u16::try_from(i).unwrap_or(u16::MAX),
+                near: o.near,
+                far: o.far,
+            })
+            .collect();
+        let across =
+            Across { near: self.shop.edge, far: self.board.width, kerf: self.shop.rip_kerf };
+        self.graph(&lying, across, kept, self.low)
+    }
+
+    fn graph(&mut self, lying: &[Lying], across: Across, modes: &[Mode], start: Length) -> usize {
+        let forms = self.served.forms.clone();
+        let obstacles = self.served.obstacles.clone();
+        let concerns = |f: usize, o: u16| obstacles[usize::from(o)].concerns(&forms[f]);
+        let made = graph(&forms, lying, across, concerns, |row| {
+            modes.iter().any(|&mode| {
+                (0..forms[usize::from(row.form)].leaves.len()).any(|l| {
+                    let p = self.profile(mode, row, l, start);
+                    !self.profiles[p as usize].entries.is_empty()
+                })
+            })
+        });
+        self.graphs.push(made);
+        self.graphs.len() - 1
+    }
+
+    /// The profile of a rip's leaf from a beginning on.
+    fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
+        let leaf_index = u16::try_from(leaf).unwrap_or(u16::MAX);
+        let place = (mode, row.form, leaf_index, row.under.clone(), start);
+        if let Some(&known) = self.by_place.get(&place) {
+            return known;
+        }
+        let form = &self.served.forms[usize::from(row.form)];
+        let item_of = |kind: usize| {
+            let standing = standing(self.board, self.shop, &self.kinds[kind], mode, form.turned)?;
+            let item =
+                self.served.items.iter().position(|i| i.kind == kind && i.standing == standing)?;
+            // Of a flipped pair's strips an odd one is no use: allow for one more.
+            let cap = match standing {
+                Standing::Free => self.wanted[kind],
+                _ => self.wanted[kind].next_multiple_of(2),
+            };
+            Some((
+                u16::try_from(item).unwrap_or(u16::MAX),
+                self.kinds[kind].length,
+                u16::try_from(cap).unwrap_or(u16::MAX),
+            ))
+        };
+        let barred_of =
+            |kind: usize| leaf::barred(&self.served.obstacles, &row.under, kind, form.turned);
+        let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
+        let made = profile(&candidates, start, self.high, self.shop.crosscut_kerf);
+        self.complete &= made.complete;
+        let index = match self.by_profile.get(&made) {
+            Some(&known) => known,
+            None => {
+                let index = u32::try_from(self.profiles.len()).unwrap_or(u32::MAX);
+                self.profiles.push(made.clone());
+                self.by_profile.insert(made, index);
+                index
+            }
+        };
+        self.by_place.insert(place, index);
+        index
+    }
+
+    /// The stacks of a rip in so much thickness.
+    fn stacks(&mut self, form: u16, thickness: Length) -> u32 {
+        if let Some(&known) = self.by_stack.get(&(form, thickness)) {
+            return known;
+        }
+        let leaves = &self.served.forms[usize::from(form)].leaves;
+        let made = stacks(leaves, thickness, self.shop.resaw_kerf);
+        let index = match self.by_stacks.get(&made) {
+            Some(&known) => known,
+            None => {
+                let index = u32::try_from(self.stacks.len()).unwrap_or(u32::MAX);
+                self.stacks.push(made.clone());
+                self.by_stacks.insert(made, index);
+                index
+            }
+        };
+        self.by_stack.insert((form, thickness), index);
+        index
+    }
+
+    /// Sections that keep the edge and begin at `start`; returns their ends.
+    fn kept(
+        &mut self,
+        mode: Mode,
+        shared: usize,
+        start: Length,
+        classes: &[Length],
+    ) -> Vec<Length> {
+        let kerf = self.shop.crosscut_kerf;
+        let rows = self.graphs[shared].rows.clone();
+        let mut profiles: Vec<SmallVec<[u32; 3]>> = Vec::with_capacity(rows.len());
+        let mut ends: BTreeSet<Length> = BTreeSet::new();
+        for row in &rows {
+            let leaves = self.served.forms[usize::from(row.form)].leaves.len();
+            let of_row: SmallVec<[u32; 3]> =
+                (0..leaves).map(|l| self.profile(mode, row, l, start)).collect();
+            for &p in &of_row {
+                ends.extend(self.profiles[p as usize].entries.iter().map(|e| e.end));
+            }
+            profiles.push(of_row);
+        }
+        // The farthest end of each class of ends that the rest of the board can't tell apart.
+        let mut farthest: BTreeMap<Length, Length> = BTreeMap::new();
+        for end in ends {
+            let end = end.max(start + self.shop.min_rip);
+            if end > self.high {
+                continue;
+            }
+            let after = end + kerf;
+            let class = if after + self.shortest > self.high {
+                Length::LIMIT
+            } else if classes.is_empty() {
+                after
+            } else {
+                classes
+                    .get(classes.partition_point(|&c| c < after))
+                    .copied()
+                    .unwrap_or(Length::LIMIT)
+            };
+            farthest.entry(class).and_modify(|e| *e = (*e).max(end)).or_insert(end);
+        }
+        let ends: Vec<Length> = farthest.into_values().collect();
+        for &end in &ends {
+            self.add(start, end, mode, shared, &rows, |_, r| profiles[r].clone());
+        }
+        ends
+    }
+
+    /// Straight-lined sections that begin at `start`; returns their ends.
+    fn lined(&mut self, mode: Mode, start: Length) -> Vec<Length> {
+        let ends: Vec<Length> = self.lined_ends(start).into_iter().collect();
+        for &end in &ends {
+            let lying = self.lifted(start, end);
+            let loss = self.board.crook().loss(end - start);
+            let hollow = self.board.crook > Length::ZERO;
+            let across = Across {
+                near: if hollow { self.shop.edge + loss } else { self.shop.edge },
+                far: if hollow { self.board.width } else { self.board.width - loss },
+                kerf: self.shop.rip_kerf,
+            };
+            let graph = self.graph(&lying, across, &[mode], start);
+            let rows = self.graphs[graph].rows.clone();
+            if rows.is_empty() {
+                self.graphs.pop();
+                continue;
+            }
+            let added = self.add(start, end, mode, graph, &rows, |builder, r| {
+                let row = &rows[r];
+                let leaves = builder.served.forms[usize::from(row.form)].leaves.len();
+                (0..leaves).map(|l| builder.profile(mode, row, l, start)).collect()
+            });
+            if !added {
+                self.graphs.pop();
+            }
+        }
+        ends
+    }
+
+    /// Where strips that begin at `start`, at a zone's far side or after a neighbour can end.
+    fn lined_ends(&self, start: Length) -> BTreeSet<Length> {
+        let kerf = self.shop.crosscut_kerf;
+        let mut lengths: Vec<Length> =
+            self.served.items.iter().map(|i| self.kinds[i.kind].length).collect();
+        lengths.sort_unstable();
+        lengths.dedup();
+        let mut begins: BTreeSet<Length> = BTreeSet::from([start]);
+        begins.extend(self.served.obstacles.iter().map(|o| o.to).filter(|&t| t > start));
+        let mut ends = BTreeSet::new();
+        while let Some(begin) = begins.pop_first() {
+            for &length in &lengths {
+                let end = begin + length;
+                if end <= self.high && ends.insert(end) {
+                    begins.insert(end + kerf);
+                }
+            }
+        }
+        let least = start + self.shop.min_rip;
+        if least <= self.high {
+            ends = ends.into_iter().map(|e| e.max(least)).collect();
+        }
+        ends.retain(|&e| e >= least);
+        ends
+    }
+
+    /// The obstacles that a straight-lined section meets, lifted by the board's curve over their
+    /// own reach.
+    fn lifted(&self, start: Length, end: Length) -> Vec<Lying> {
+        let crook = self.board.crook();
+        let mut lying = Vec::new();
+        for (i, o) in self.served.obstacles.iter().enumerate() {
+            let (from, to) = (o.from.max(start), o.to.min(end));
+            if from >= to {
+                continue;
+            }
+            let (least, greatest) = crook.lifts(from, to, start, end);
+            lying.push(Lying {
+                obstacle: u16::try_from(i).unwrap_or(u16::MAX),
+                near: o.near + least,
+                far: o.far + greatest,
+            });
+        }
+        lying
+    }
+
+    /// Adds a section, unless nothing at all fits into it.
+    #[allow(clippy::too_many_arguments)]
+    fn add(
+        &mut self,
+        from: Length,
+        to: Length,
+        mode: Mode,
+        graph: usize,
+        rows: &[Row],
+        profiles: impl Fn(&mut Self, usize) -> SmallVec<[u32; 3]>,
+    ) -> bool {
+        let loss = if mode.flattened { self.board.bow().loss(to - from) } else { Length::ZERO };
+        let thickness = self.board.thickness - loss;
+        let mut offers = Vec::with_capacity(rows.len());
+        let mut any = false;
+        for (r, row) in rows.iter().enumerate() {
+            let leaves: SmallVec<[(u32, u32); 3]> = profiles(self, r)
+                .into_iter()
+                .map(|p| {
+                    let upto = self.profiles[p as usize].upto(to);
+                    (p, u32::try_from(upto).unwrap_or(u32::MAX))
+                })
+                .collect();
+            let stacks = self.stacks(row.form, thickness);
+            let gives = leaves.iter().enumerate().any(|(l, &(_, upto))| {
+                upto > 0 && self.stacks[stacks as usize].iter().any(|s| s[l] > 0)
+            });
+            any |= gives;
+            offers.push(gives.then_some(Offer { stacks, leaves }));
+        }
+        if any {
+            let graph = u32::try_from(graph).unwrap_or(u32::MAX);
+            self.sections.push(SectionCuts { from, to, mode, start: 0, next: 0, graph, offers });
+        }
+        any
+    }
+}

@@ -1,0 +1,235 @@
+//! The most that the strips of a board can come to at given prices.
+//!
+//! Exact dynamic programming in whole numbers: over the entries of a leaf, the stacks of a rip,
+//! the places of rips across a section and the sections along the board. An odd strip that could
+//! only go in as half of a flipped pair counts in full here, so the value is an upper bound where
+//! such strips are in it; counts taken from a cut leave the odd one out.
+
+use crate::cut::across::END;
+use crate::cut::leaf::Profile;
+use crate::cut::sections::{BoardCuts, Offer, SectionCuts};
+use crate::cut::serve::Standing;
+
+/// Prices of a board's strips worked through, and what they lead to.
+#[derive(Clone, Debug)]
+pub struct Valued {
+    /// The most the whole board comes to.
+    pub best: i64,
+    /// The most that can still come from each start on; one more entry, 0, at the end.
+    pub from_start: Vec<i64>,
+    /// Price of each item.
+    items: Vec<i64>,
+    /// For each profile, the greatest value among its first entries.
+    leaves: Vec<Vec<(i64, u32)>>,
+    /// The section chosen at each start; `None` to move on to the next start.
+    section: Vec<Option<u32>>,
+}
+
+/// One rip of a cut: the arc taken at a point, its stack, and the entry of each leaf.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ChosenRip {
+    /// Index of the point in the section's graph.
+    pub point: u32,
+    /// Index of the arc in the section's graph.
+    pub arc: u32,
+    /// For each leaf from the marked face down: leaf form, profile and entry; an entry of `None`
+    /// is a leaf that gives nothing and is not cut.
+    pub leaves: Vec<(usize, u32, u32)>,
+}
+
+/// One section of a cut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ChosenSection {
+    /// Index of the section.
+    pub section: u32,
+    /// Its rips from the reference edge on.
+    pub rips: Vec<ChosenRip>,
+}
+
+/// A way to cut a board.
+pub type Cut = Vec<ChosenSection>;
+
+impl BoardCuts {
+    /// Values the board at these prices of kinds of strip (whole numbers, not negative).
+    pub fn value(&self, prices: &[i64]) -> Valued {
+        let items: Vec<i64> = self.served.items.iter().map(|i| prices[i.kind]).collect();
+        let leaves = |profile: &Profile| {
+            let mut best = (0_i64, u32::MAX);
+            let prefix = profile.entries.iter().enumerate().map(|(e, entry)| {
+                let price =
+                    |(c, &n): (usize, &u16)| items[usize::from(profile.items[c])] * i64::from(n);
+                let value: i64 = entry.counts.iter().enumerate().map(price).sum();
+                if value > best.0 {
+                    best = (value, u32::try_from(e).unwrap_or(u32::MAX));
+                }
+                best
+            });
+            prefix.collect()
+        };
+        let leaves = self.profiles.iter().map(leaves).collect();
+        let mut valued = Valued {
+            best: 0,
+            from_start: vec![0; self.starts.len() + 1],
+            items,
+            leaves,
+            section: vec![None; self.starts.len()],
+        };
+        let mut rows = Vec::new();
+        let mut places = Vec::new();
+        let mut s = self.sections.len();
+        for start in (0..self.starts.len()).rev() {
+            let mut best = (valued.from_start[start + 1], None);
+            while s > 0 && self.sections[s - 1].start as usize == start {
+                s -= 1;
+                let section = &self.sections[s];
+                self.rows(section, &valued, &mut rows);
+                let value = self.across(section, &rows, &mut places)
+                    + valued.from_start[section.next as usize];
+                if value > best.0 {
+                    best = (value, u32::try_from(s).ok());
+                }
+            }
+            (valued.from_start[start], valued.section[start]) = best;
+        }
+        valued.best = valued.from_start[0];
+        valued
+    }
+
+    /// What a stack comes to.
+    fn stack(&self, valued: &Valued, offer: &Offer, stack: &[u32]) -> i64 {
+        let leaf = |(l, &n): (usize, &u32)| {
+            let (profile, upto) = offer.leaves[l];
+            match (n, upto) {
+                (0, _) | (_, 0) => 0,
+                _ => valued.leaves[profile as usize][upto as usize - 1].0 * i64::from(n),
+            }
+        };
+        stack.iter().enumerate().map(leaf).sum()
+    }
+
+    /// What each row of a section's graph comes to.
+    fn rows(&self, section: &SectionCuts, valued: &Valued, rows: &mut Vec<i64>) {
+        rows.clear();
+        rows.extend(section.offers.iter().map(|offer| {
+            offer.as_ref().map_or(0, |offer| {
+                let stacks = &self.stacks[offer.stacks as usize];
+                stacks.iter().map(|s| self.stack(valued, offer, s)).max().unwrap_or(0)
+            })
+        }));
+    }
+
+    /// What a section comes to; `places` becomes what can still come from each point on.
+    fn across(&self, section: &SectionCuts, rows: &[i64], places: &mut Vec<i64>) -> i64 {
+        let graph = &self.graphs[section.graph as usize];
+        places.clear();
+        places.resize(graph.points.len(), 0);
+        let after = |places: &[i64], next: u32| if next == END { 0 } else { places[next as usize] };
+        for (p, point) in graph.points.iter().enumerate().rev() {
+            let mut best = after(places, point.skip);
+            for arc in &graph.arcs[point.arcs.start as usize..point.arcs.end as usize] {
+                best = best.max(rows[arc.row as usize] + after(places, arc.next));
+            }
+            places[p] = best;
+        }
+        places.first().copied().unwrap_or(0)
+    }
+
+    /// What can still come from each point of a section's graph on.
+    pub fn places(&self, section: &SectionCuts, valued: &Valued) -> Vec<i64> {
+        let (mut rows, mut places) = (Vec::new(), Vec::new());
+        self.rows(section, valued, &mut rows);
+        self.across(section, &rows, &mut places);
+        places
+    }
+
+    /// A cut that comes to the best value.
+    pub fn cut(&self, valued: &Valued) -> Cut {
+        let mut cut = Vec::new();
+        let mut start = 0;
+        while start < self.starts.len() {
+            let Some(s) = valued.section[start] else {
+                start += 1;
+                continue;
+            };
+            let section = &self.sections[s as usize];
+            cut.push(ChosenSection { section: s, rips: self.rips(section, valued) });
+            start = section.next as usize;
+        }
+        cut
+    }
+
+    fn rips(&self, section: &SectionCuts, valued: &Valued) -> Vec<ChosenRip> {
+        let graph = &self.graphs[section.graph as usize];
+        let (mut rows, mut places) = (Vec::new(), Vec::new());
+        self.rows(section, valued, &mut rows);
+        self.across(section, &rows, &mut places);
+        let mut rips = Vec::new();
+        let mut at = 0;
+        while at != END && (at as usize) < graph.points.len() && places[at as usize] > 0 {
+            let point = &graph.points[at as usize];
+            let chosen = point.arcs.clone().find(|&a| {
+                let arc = graph.arcs[a as usize];
+                let after = if arc.next == END { 0 } else { places[arc.next as usize] };
+                rows[arc.row as usize] > 0 && rows[arc.row as usize] + after == places[at as usize]
+            });
+            let Some(arc) = chosen else {
+                at = point.skip;
+                continue;
+            };
+            let row = graph.arcs[arc as usize].row as usize;
+            if let Some(offer) = &section.offers[row] {
+                rips.push(ChosenRip { point: at, arc, leaves: self.leaves(offer, valued) });
+            }
+            at = graph.arcs[arc as usize].next;
+        }
+        rips
+    }
+
+    fn leaves(&self, offer: &Offer, valued: &Valued) -> Vec<(usize, u32, u32)> {
+        let stacks = &self.stacks[offer.stacks as usize];
+        let best = stacks.iter().max_by_key(|s| self.stack(valued, offer, s));
+        let mut leaves = Vec::new();
+        for (l, &n) in best.into_iter().flatten().enumerate() {
+            let (profile, upto) = offer.leaves[l];
+            if upto == 0 {
+                continue;
+            }
+            let (value, entry) = valued.leaves[profile as usize][upto as usize - 1];
+            if value > 0 {
+                leaves.extend((0..n).map(|_| (l, profile, entry)));
+            }
+        }
+        leaves
+    }
+
+    /// How many strips of each kind a cut gives, the odd ones of flipped pairs left out.
+    pub fn counts(&self, cut: &Cut, kinds: usize) -> Vec<u32> {
+        let mut items = vec![0_u32; self.served.items.len()];
+        for rip in cut.iter().flat_map(|s| &s.rips) {
+            for &(_, profile, entry) in &rip.leaves {
+                let profile = &self.profiles[profile as usize];
+                for (c, &n) in profile.entries[entry as usize].counts.iter().enumerate() {
+                    items[usize::from(profile.items[c])] += u32::from(n);
+                }
+            }
+        }
+        self.tally(&items, kinds)
+    }
+
+    /// From counts of items to counts of kinds, the odd ones of flipped pairs left out.
+    pub fn tally(&self, items: &[u32], kinds: usize) -> Vec<u32> {
+        let mut tally = vec![0; kinds];
+        for (item, &n) in self.served.items.iter().zip(items) {
+            tally[item.kind] += match item.standing {
+                Standing::Free => n,
+                Standing::PairUpright | Standing::PairTurned => n - n % 2,
+            };
+        }
+        tally
+    }
+
+    /// Price of an item at these prices.
+    pub fn item_price(&self, valued: &Valued, item: usize) -> i64 {
+        valued.items[item]
+    }
+}
