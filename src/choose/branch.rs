@@ -2,15 +2,17 @@
 //!
 //! A node says of some boards that they are opened or stay whole, and limits the ways of some.
 //! Its bound comes from prices, improved by subgradient steps from its parent's; what is believed
-//! is the exact bound of [`Cover::bound`]. Boards whose opposite fate would pass the best cost are
-//! settled on the way. Nodes are taken best bound first, in batches of fixed size that are worked
-//! on side by side, so the number of cores changes nothing.
+//! is the exact bound in whole numbers. Boards whose opposite fate would reach the best cost are
+//! settled on the way. Once all fates are decided, [`crate::choose::fixed`] asks whether the boards
+//! are enough. Nodes are taken best bound first, in batches of fixed size that are worked on side
+//! by side, so the number of cores changes nothing.
 
-use crate::choose::cover::{Choice, Cover, Fate, PRICE_PARTS, Table, whole_prices, whole_units};
+use crate::choose::ascend::{Ascent, Decided, Pace, ascend, bound, decide, settle};
+use crate::choose::cover::{Choice, Cover, Fate, Way, whole_prices, whole_units};
 use crate::choose::first;
+use crate::choose::fixed::{Enough, enough};
 use rayon::prelude::*;
 use std::collections::BinaryHeap;
-use std::rc::Rc;
 use std::sync::Arc;
 
 /// When to stop.
@@ -20,6 +22,8 @@ pub struct Limits<'a> {
     pub nodes: usize,
     /// When this says so; asked between batches.
     pub stop: &'a (dyn Fn() -> bool + Sync),
+    /// Comparisons of labels for listing one board's ways.
+    pub list: u64,
 }
 
 /// What was found.
@@ -34,19 +38,19 @@ pub struct Found {
 }
 
 /// Subgradient steps at the root and at a node.
-const ROOT_STEPS: usize = 400;
+const ROOT_STEPS: usize = 300;
 const NODE_STEPS: usize = 45;
 /// Nodes worked on side by side.
 const BATCH: usize = 16;
+/// Ways met that are kept for each lot that is not listed.
+const POOL: usize = 400;
 
 #[derive(Clone)]
 struct Node {
     bound: i64,
     id: usize,
     prices: Vec<f64>,
-    fates: Vec<Fate>,
-    /// Boards whose ways are limited, sorted by board.
-    limits: Vec<(usize, Arc<Vec<u16>>)>,
+    decided: Decided,
     branch: Branch,
 }
 
@@ -56,19 +60,21 @@ enum Branch {
     Board(usize),
     /// Cut this board in one of the first ways, or in one of the others.
     Ways(usize, Arc<Vec<u16>>, Arc<Vec<u16>>),
-    /// Nothing is left to decide.
-    None,
+    /// All fates are decided; the boards may or may not be enough.
+    Fixed,
 }
 
-impl Node {
-    fn limit(&self, board: usize) -> Option<&[u16]> {
-        let at = self.limits.binary_search_by_key(&board, |l| l.0).ok()?;
-        Some(&self.limits[at].1)
-    }
+/// What became of a node.
+struct Worked {
+    node: Option<Node>,
+    found: Option<Choice>,
+    met: Vec<(usize, Way)>,
+    /// Not decided, and not to be split further: its bound stands for it.
+    open: Option<i64>,
 }
 
 /// Orders nodes for the heap: least bound first, then the earlier one.
-struct Queued(Rc<Node>);
+struct Queued(Node);
 
 impl PartialEq for Queued {
     fn eq(&self, other: &Self) -> bool {
@@ -89,91 +95,90 @@ impl Ord for Queued {
 
 /// The search over one cover.
 pub struct Search<'a> {
-    cover: &'a Cover,
-    table: Table,
-    /// Size of a step for each kind of strip.
+    cover: Cover<'a>,
     scales: Vec<f64>,
-    /// For each board the next equal one.
-    twin_after: Vec<Option<usize>>,
-}
-
-/// What an ascent leaves behind.
-struct Ascent {
-    prices: Vec<f64>,
-    /// Average fate and counts of each board along the ascent.
-    opened: Vec<f64>,
-    counts: Vec<f64>,
-    last: Choice,
+    best: Option<Choice>,
+    cost: i64,
 }
 
 impl<'a> Search<'a> {
-    /// Prepares a search; `scales` are typical prices of the kinds of strip.
-    pub fn new(cover: &'a Cover, scales: Vec<f64>) -> Self {
-        let mut twin_after = vec![None; cover.stock.len()];
-        for (b, stock) in cover.stock.iter().enumerate() {
-            if let Some(before) = stock.twin_before {
-                twin_after[before] = Some(b);
-            }
-        }
-        Search { cover, table: Table::new(cover), scales, twin_after }
+    /// Prepares a search; `scales` are typical prices of the kinds of strip, `known` a choice to
+    /// begin with.
+    pub fn new(cover: Cover<'a>, scales: Vec<f64>, known: Option<Choice>) -> Self {
+        let cost = known.as_ref().map_or(cover.everything() + 1, |c| cover.cost(c));
+        Search { cover, scales, best: known, cost }
     }
 
-    /// Finds the cheapest choice, from prices to begin with and a choice already known.
-    /// `tell(best cost, bound)` is called after each batch.
+    /// Takes a choice if it is better than the best so far.
+    fn take(&mut self, choice: Option<Choice>) -> bool {
+        let Some(choice) = choice else { return false };
+        let cost = self.cover.cost(&choice);
+        let better = cost < self.cost && self.cover.meets(&choice);
+        if better {
+            (self.best, self.cost) = (Some(choice), cost);
+        }
+        better
+    }
+
+    /// Swaps boards of the best choice while that helps.
+    fn improve(&mut self, prices: &[f64]) {
+        if let Some(choice) = self.best.clone() {
+            let improved = first::improve(&self.cover, prices, choice, 20);
+            self.take(Some(improved));
+        }
+    }
+
+    /// Keeps ways that were met.
+    fn keep(&mut self, met: Vec<(usize, Way)>) {
+        for (lot, way) in met {
+            let ways = &mut self.cover.lots[lot].ways;
+            if ways.len() < POOL && !ways.contains(&way) {
+                ways.push(way);
+            }
+        }
+    }
+
+    /// Finds the cheapest choice, from prices to begin with. `tell(best cost, bound)` is called
+    /// after each batch.
     pub fn run(
-        &self,
+        mut self,
         prices: &[f64],
-        known: Option<Choice>,
         limits: Limits<'_>,
         tell: &mut dyn FnMut(Option<i64>, i64),
     ) -> Found {
-        let everything: i64 = self.cover.stock.iter().map(|s| s.cost).sum();
-        let mut best = known;
-        let mut cost = best.as_ref().map_or(everything + 1, |c| self.cover.cost(c));
-        let take = |best: &mut Option<Choice>, cost: &mut i64, new: Option<Choice>| {
-            if let Some(new) = new {
-                let its = self.cover.cost(&new);
-                if its < *cost && self.cover.meets(&new) {
-                    (*best, *cost) = (Some(new), its);
-                    return true;
-                }
-            }
-            false
-        };
-        let root = Node {
+        let boards = self.cover.stock.len();
+        let mut root = Node {
             bound: 0,
             id: 0,
             prices: prices.to_vec(),
-            fates: vec![Fate::Open; self.cover.stock.len()],
-            limits: Vec::new(),
-            branch: Branch::None,
+            decided: Decided { fates: vec![Fate::Open; boards], limits: Vec::new() },
+            branch: Branch::Fixed,
         };
-        let mut heap = BinaryHeap::new();
         let (mut nodes, mut ids) = (1, 1);
-        // The root again after each better choice: a smaller gap settles more boards.
-        let mut root = root;
+        // The root again after a better choice: a smaller gap settles more boards.
         for round in 0..4 {
             let steps = if round == 0 { ROOT_STEPS } else { NODE_STEPS * 2 };
-            let (next, found) = self.work(root, cost, steps);
-            let better = take(&mut best, &mut cost, found);
-            match next {
-                None => return Found { bound: cost, choice: best, nodes },
+            let worked = self.work(root, steps, limits);
+            self.keep(worked.met);
+            let better = self.take(worked.found);
+            match worked.node {
+                None => {
+                    let bound = worked.open.map_or(self.cost, |o| o.min(self.cost));
+                    return Found { bound, choice: self.best, nodes };
+                }
                 Some(next) => root = next,
             }
-            if better && let Some(choice) = best.clone() {
-                let improved = first::improve(self.cover, &root.prices, choice, 20);
-                take(&mut best, &mut cost, Some(improved));
+            if better {
+                self.improve(&root.prices);
             } else if round > 0 {
                 break;
             }
         }
-        if matches!(root.branch, Branch::None) {
-            return Found { bound: cost, choice: best, nodes };
-        }
-        tell(best.as_ref().map(|_| cost), root.bound);
-        heap.push(Queued(Rc::new(root)));
+        tell(self.best.as_ref().map(|_| self.cost), root.bound);
+        let mut heap = BinaryHeap::from([Queued(root)]);
+        let mut open = i64::MAX;
         while let Some(first) = heap.pop() {
-            if first.0.bound >= cost {
+            if first.0.bound >= self.cost.min(open) {
                 heap.clear();
                 break;
             }
@@ -189,41 +194,42 @@ impl<'a> Search<'a> {
                     ids += 1;
                 }
                 if children.len() < 2 * BATCH {
-                    parent = heap.pop().filter(|n| n.0.bound < cost);
+                    parent = heap.pop().filter(|n| n.0.bound < self.cost.min(open));
                 }
             }
             nodes += children.len();
-            let ceiling = cost;
-            let worked: Vec<(Option<Node>, Option<Choice>)> = children
+            let worked: Vec<Worked> = children
                 .into_par_iter()
-                .map(|child| self.work(child, ceiling, NODE_STEPS))
+                .map(|child| self.work(child, NODE_STEPS, limits))
                 .collect();
             let mut better = false;
-            for (node, found) in worked {
-                better |= take(&mut best, &mut cost, found);
-                if let Some(node) = node.filter(|n| !matches!(n.branch, Branch::None)) {
-                    heap.push(Queued(Rc::new(node)));
+            for one in worked {
+                self.keep(one.met);
+                better |= self.take(one.found);
+                open = open.min(one.open.unwrap_or(i64::MAX));
+                if let Some(node) = one.node {
+                    heap.push(Queued(node));
                 }
             }
-            if better && let Some(choice) = best.clone() {
-                let improved = first::improve(self.cover, prices, choice, 20);
-                take(&mut best, &mut cost, Some(improved));
+            if better {
+                self.improve(prices);
             }
-            tell(best.as_ref().map(|_| cost), heap.peek().map_or(cost, |n| n.0.bound.min(cost)));
+            let bound = heap.peek().map_or(self.cost, |n| n.0.bound.min(self.cost)).min(open);
+            tell(self.best.as_ref().map(|_| self.cost), bound);
         }
-        let bound = heap.peek().map_or(cost, |n| n.0.bound.min(cost));
-        Found { choice: best, bound, nodes }
+        let bound = heap.peek().map_or(self.cost, |n| n.0.bound.min(self.cost)).min(open);
+        Found { choice: self.best, bound, nodes }
     }
 
     /// The two children of a node; fates of equal boards follow each other.
     fn children(&self, node: &Node) -> Vec<Node> {
         match &node.branch {
-            Branch::None => Vec::new(),
+            Branch::Fixed => Vec::new(),
             Branch::Board(b) => [Fate::In, Fate::Out]
                 .into_iter()
                 .map(|fate| {
                     let mut child = node.clone();
-                    self.decide(&mut child.fates, *b, fate);
+                    decide(&self.cover, &mut child.decided.fates, *b, fate);
                     child
                 })
                 .collect(),
@@ -231,74 +237,150 @@ impl<'a> Search<'a> {
                 .into_iter()
                 .map(|ways| {
                     let mut child = node.clone();
-                    match child.limits.binary_search_by_key(b, |l| l.0) {
-                        Ok(at) => child.limits[at].1 = Arc::clone(ways),
-                        Err(at) => child.limits.insert(at, (*b, Arc::clone(ways))),
-                    }
+                    child.decided.set_limit(*b, Arc::clone(ways));
                     child
                 })
                 .collect(),
         }
     }
 
-    fn decide(&self, fates: &mut [Fate], board: usize, fate: Fate) {
-        fates[board] = fate;
-        let mut twin = Some(board);
-        while let Some(b) = twin {
-            if fates[b] == Fate::Open {
-                fates[b] = fate;
-            }
-            twin = match fate {
-                Fate::In => self.cover.stock[b].twin_before,
-                _ => self.twin_after[b],
-            };
+    /// Bounds a node, settles what it can, looks for a choice, and says where to branch. No node
+    /// comes back if nothing in it costs less than the best.
+    fn work(&self, mut node: Node, steps: usize, limits: Limits<'_>) -> Worked {
+        let mut done = Worked { node: None, found: None, met: Vec::new(), open: None };
+        if !self.possible(&node.decided) {
+            return done;
         }
-    }
-
-    /// Bounds a node, settles what it can, looks for a choice, and says where to branch. `None`
-    /// in place of the node if nothing in it costs less than `ceiling`.
-    fn work(&self, mut node: Node, ceiling: i64, steps: usize) -> (Option<Node>, Option<Choice>) {
-        if !self.possible(&node) {
-            return (None, None);
-        }
-        let ascent = self.ascend(&node, ceiling, steps);
+        let pace = Pace { steps, target: self.cost, scales: &self.scales };
+        let mut ascent = ascend(&self.cover, &node.decided, &node.prices, pace);
+        done.met.append(&mut ascent.met);
         let whole = whole_prices(&ascent.prices);
-        let bound = self.cover.bound(&whole, &node.fates, |b| node.limit(b));
-        node.bound = node.bound.max(bound);
+        let (total, reduced) = bound(&self.cover, &node.decided, &whole);
+        node.bound = node.bound.max(whole_units(total));
         node.prices.clone_from(&ascent.prices);
-        let found = first::complete(self.cover, &ascent.prices, self.known(&node, &ascent));
-        if node.bound >= ceiling {
-            return (None, found);
+        if node.bound >= self.cost {
+            return done;
         }
-        if !self.settle(&mut node, &whole, ceiling) {
-            return (None, found);
+        let start = self.known(&node.decided, &ascent);
+        done.found = first::complete(&self.cover, &ascent.prices, start);
+        if !settle(&self.cover, &mut node.decided, &whole, (total, &reduced), self.cost) {
+            return done;
         }
-        node.branch = self.branch(&node, &ascent);
-        (Some(node), found)
+        node.branch = self.branch(&node.decided, &ascent);
+        match node.branch {
+            Branch::Fixed => self.fixed(node, limits, &mut done),
+            _ => done.node = Some(node),
+        }
+        done
     }
 
-    /// The choice that the last step of an ascent made, with every board that must be opened.
-    fn known(&self, node: &Node, ascent: &Ascent) -> Choice {
+    /// All fates are decided: are the boards enough?
+    fn fixed(&self, node: Node, limits: Limits<'_>, done: &mut Worked) {
+        let cost: i64 = (0..self.cover.stock.len())
+            .filter(|&b| node.decided.fates[b] == Fate::In)
+            .map(|b| self.cover.lot(b).cost)
+            .sum();
+        if cost >= self.cost {
+            return;
+        }
+        let (answer, met) =
+            enough(&self.cover, &node.decided, &node.prices, &self.scales, limits.list);
+        done.met.extend(met);
+        match answer {
+            Enough::No => {}
+            Enough::Yes(choice) => done.found = Some(choice),
+            Enough::Unknown => done.open = Some(cost),
+            Enough::Within(smaller, boards) => {
+                let mut decided =
+                    Decided { fates: vec![Fate::In; boards.len()], limits: Vec::new() };
+                decided.limits.clear();
+                match self.within(smaller, decided, &node.prices, limits) {
+                    (Some(found), _) => {
+                        let mut choice: Choice = vec![None; self.cover.stock.len()];
+                        boards.iter().zip(found).for_each(|(&b, way)| choice[b] = way);
+                        done.found = Some(choice);
+                    }
+                    (None, true) => {}
+                    (None, false) => done.open = Some(cost),
+                }
+            }
+        }
+    }
+
+    /// Depth first over the listed ways of boards that are all opened. Returns a choice that is
+    /// enough, or whether it is sure that there is none.
+    fn within(
+        &self,
+        smaller: Cover<'_>,
+        decided: Decided,
+        prices: &[f64],
+        limits: Limits<'_>,
+    ) -> (Option<Choice>, bool) {
+        let ceiling = smaller.everything() + 1;
+        let search =
+            Search { cover: smaller, scales: self.scales.clone(), best: None, cost: ceiling };
+        let mut stack = vec![(decided, prices.to_vec())];
+        let mut left = 3_000;
+        while let Some((mut decided, prices)) = stack.pop() {
+            left -= 1;
+            if left == 0 || (limits.stop)() {
+                return (None, false);
+            }
+            if !search.possible(&decided) {
+                continue;
+            }
+            let pace = Pace { steps: NODE_STEPS * 2, target: ceiling, scales: &self.scales };
+            let ascent = ascend(&search.cover, &decided, &prices, pace);
+            let whole = whole_prices(&ascent.prices);
+            let (total, reduced) = bound(&search.cover, &decided, &whole);
+            if whole_units(total) >= ceiling {
+                continue;
+            }
+            let start = ascent.last.clone();
+            if let Some(choice) = first::complete(&search.cover, &ascent.prices, start) {
+                return (Some(choice), true);
+            }
+            if !settle(&search.cover, &mut decided, &whole, (total, &reduced), ceiling) {
+                continue;
+            }
+            if let Some(Branch::Ways(b, these, others)) = search.branch_ways(&decided, &ascent) {
+                for ways in [others, these] {
+                    let mut child = decided.clone();
+                    child.set_limit(b, ways);
+                    stack.push((child, ascent.prices.clone()));
+                }
+            }
+        }
+        (None, true)
+    }
+
+    /// The choice at the end of an ascent, boards seldom opened on the way left out.
+    fn known(&self, decided: &Decided, ascent: &Ascent) -> Choice {
         let mut choice = ascent.last.clone();
         for (b, way) in choice.iter_mut().enumerate() {
-            if node.fates[b] == Fate::Out || ascent.opened[b] < 0.4 {
+            if decided.fates[b] == Fate::Out || ascent.opened[b] < 0.4 {
                 *way = None;
             }
         }
         choice
     }
 
-    /// Could the boards that may be opened give every kind of strip at all, kind by kind?
-    fn possible(&self, node: &Node) -> bool {
+    /// Could the boards that may be opened give every kind of strip at all, kind by kind? Lots
+    /// that aren't listed are taken to give enough.
+    fn possible(&self, decided: &Decided) -> bool {
         let mut left: Vec<i64> = self.cover.need.iter().map(|&n| i64::from(n)).collect();
-        for (b, stock) in self.cover.stock.iter().enumerate() {
-            if node.fates[b] == Fate::Out {
+        for b in 0..self.cover.stock.len() {
+            if decided.fates[b] == Fate::Out {
                 continue;
             }
+            let lot = self.cover.lot(b);
+            if !lot.listed {
+                return true;
+            }
             for (k, left) in left.iter_mut().enumerate() {
-                let most = match node.limit(b) {
-                    Some(ways) => ways.iter().map(|&w| stock.ways[usize::from(w)][k]).max(),
-                    None => stock.ways.iter().map(|w| w[k]).max(),
+                let most = match decided.limit(b) {
+                    Some(ways) => ways.iter().map(|&w| lot.ways[usize::from(w)][k]).max(),
+                    None => lot.ways.iter().map(|w| w[k]).max(),
                 };
                 *left -= i64::from(most.unwrap_or(0));
             }
@@ -306,171 +388,43 @@ impl<'a> Search<'a> {
         left.iter().all(|&l| l <= 0)
     }
 
-    /// Improves the node's prices step by step towards a bound of `ceiling`.
-    #[allow(clippy::cast_precision_loss)]
-    fn ascend(&self, node: &Node, ceiling: i64, steps: usize) -> Ascent {
-        let (boards, kinds) = (self.cover.stock.len(), self.cover.need.len());
-        let mut prices = node.prices.clone();
-        let mut best = (f64::NEG_INFINITY, prices.clone());
-        let mut opened = vec![0.0; boards];
-        let mut counts = vec![0.0; boards * kinds];
-        let mut last: Choice = vec![None; boards];
-        let mut slope = vec![0.0; kinds];
-        let mut direction = vec![0.0; kinds];
-        let (mut pace, mut since) = (1.0_f64, 0);
-        let target = ceiling as f64;
-        for step in 0..steps {
-            let mut value: f64 =
-                self.cover.need.iter().zip(&prices).map(|(&n, p)| f64::from(n) * p).sum();
-            for (s, &n) in slope.iter_mut().zip(&self.cover.need) {
-                *s = f64::from(n);
-            }
-            // The averages forget their beginning.
-            let weight = if step == 0 { 1.0 } else { (2.0 / (step + 2) as f64).max(0.06) };
-            for b in 0..boards {
-                if node.fates[b] == Fate::Out {
-                    continue;
-                }
-                let (worth, way) = self.table.best(b, &prices, node.limit(b));
-                if way == usize::MAX {
-                    continue;
-                }
-                let reduced = self.cover.stock[b].cost as f64 - worth;
-                let taken = node.fates[b] == Fate::In || reduced < 0.0;
-                last[b] = Some(way);
-                opened[b] *= 1.0 - weight;
-                let mine = &mut counts[b * kinds..(b + 1) * kinds];
-                mine.iter_mut().for_each(|c| *c *= 1.0 - weight);
-                if taken {
-                    value += reduced;
-                    opened[b] += weight;
-                    for ((s, c), n) in slope.iter_mut().zip(mine).zip(self.table.way(b, way)) {
-                        *s -= n;
-                        *c += weight * n;
-                    }
-                }
-            }
-            if value > best.0 + 1e-9 * value.abs() {
-                if value > best.0 + 1e-5 * value.abs() {
-                    since = 0;
-                }
-                best.0 = value;
-                best.1.clone_from(&prices);
-            } else {
-                since += 1;
-            }
-            if since >= 6 {
-                pace *= 0.6;
-                since = 0;
-                if pace < 1e-4 {
-                    break;
-                }
-                prices.clone_from(&best.1);
-            }
-            if value >= target {
-                break;
-            }
-            let mut norm = 0.0;
-            for k in 0..kinds {
-                direction[k] = slope[k] + 0.5 * direction[k];
-                if prices[k] <= 0.0 && direction[k] < 0.0 {
-                    direction[k] = 0.0;
-                }
-                norm += (direction[k] * self.scales[k]).powi(2);
-            }
-            if norm <= 0.0 {
-                break;
-            }
-            let length = pace * (target - value).max(1e-6 * target.abs()) / norm;
-            for k in 0..kinds {
-                let moved = prices[k] + length * direction[k] * self.scales[k].powi(2);
-                prices[k] = moved.max(0.0);
-            }
-        }
-        Ascent { prices: best.1, opened, counts, last }
-    }
-
-    /// Settles boards whose opposite fate, and drops ways that, would reach `ceiling`; exact.
-    /// False if nothing is left of the node.
-    fn settle(&self, node: &mut Node, whole: &[i64], ceiling: i64) -> bool {
-        let parts = i128::from(PRICE_PARTS);
-        let worth = |way: &[u32]| -> i128 {
-            way.iter().zip(whole).map(|(&n, &p)| i128::from(n) * i128::from(p)).sum()
-        };
-        let mut total = worth(&self.cover.need);
-        let mut reduced = vec![0_i128; self.cover.stock.len()];
-        for (b, stock) in self.cover.stock.iter().enumerate() {
-            if node.fates[b] == Fate::Out {
-                continue;
-            }
-            let best = match node.limit(b) {
-                Some(ways) => ways.iter().map(|&w| worth(&stock.ways[usize::from(w)])).max(),
-                None => stock.ways.iter().map(|w| worth(w)).max(),
-            };
-            reduced[b] = i128::from(stock.cost) * parts - best.unwrap_or(0);
-            total += if node.fates[b] == Fate::In { reduced[b] } else { reduced[b].min(0) };
-        }
-        for (b, stock) in self.cover.stock.iter().enumerate() {
-            if node.fates[b] == Fate::Open
-                && whole_units(total + reduced[b].abs()) >= ceiling {
-                    let fate = if reduced[b] > 0 { Fate::Out } else { Fate::In };
-                    // Equal boards have equal figures, so they never contradict each other.
-                    self.decide(&mut node.fates, b, fate);
-                }
-            if node.fates[b] == Fate::Out {
-                continue;
-            }
-            // With this board cut that way instead of its best.
-            let base =
-                total - if node.fates[b] == Fate::In { reduced[b] } else { reduced[b].min(0) };
-            let keep = |w: usize| {
-                let with = i128::from(stock.cost) * parts - worth(&stock.ways[w]);
-                whole_units(base + with) < ceiling
-            };
-            let all = node.limit(b).map_or(stock.ways.len(), <[u16]>::len);
-            let kept: Vec<u16> = match node.limit(b) {
-                Some(ways) => ways.iter().copied().filter(|&w| keep(usize::from(w))).collect(),
-                None => (0..stock.ways.len())
-                    .filter(|&w| keep(w))
-                    .filter_map(|w| u16::try_from(w).ok())
-                    .collect(),
-            };
-            if kept.is_empty() {
-                if node.fates[b] == Fate::In {
-                    return false;
-                }
-                node.fates[b] = Fate::Out;
-            } else if kept.len() < all {
-                let kept = Arc::new(kept);
-                match node.limits.binary_search_by_key(&b, |l| l.0) {
-                    Ok(at) => node.limits[at].1 = kept,
-                    Err(at) => node.limits.insert(at, (b, kept)),
-                }
-            }
-        }
-        true
-    }
-
-    /// Where to branch: on a board half opened; else on a board's counts; else on any board or
-    /// way not settled.
-    fn branch(&self, node: &Node, ascent: &Ascent) -> Branch {
-        let kinds = self.cover.need.len();
+    /// Where to branch: on a board half opened, else on any board not settled.
+    fn branch(&self, decided: &Decided, ascent: &Ascent) -> Branch {
         let half = (0..self.cover.stock.len())
-            .filter(|&b| node.fates[b] == Fate::Open)
+            .filter(|&b| decided.fates[b] == Fate::Open)
             .filter(|&b| {
                 // Of equal boards the first that is not settled.
-                self.cover.stock[b].twin_before.is_none_or(|t| node.fates[t] != Fate::Open)
+                let before = self.cover.stock[b].twin_before;
+                before.is_none_or(|t| decided.fates[t] != Fate::Open)
             })
             .map(|b| (self.half(b, ascent), b))
             .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
-        if let Some((score, b)) = half
-            && score > 0.02
-        {
+        if let Some((score, b)) = half {
+            // Nearly whole everywhere: where a listed board's counts are not, ask there first.
+            if score < 0.02
+                && let Some(ways) = self.branch_ways(decided, ascent)
+                && self.all_listed()
+            {
+                return ways;
+            }
             return Branch::Board(b);
         }
+        if self.all_listed() {
+            return self.branch_ways(decided, ascent).unwrap_or(Branch::Fixed);
+        }
+        Branch::Fixed
+    }
+
+    fn all_listed(&self) -> bool {
+        self.cover.lots.iter().all(|l| l.listed)
+    }
+
+    /// Splits the ways of the listed board whose counts are farthest from whole.
+    fn branch_ways(&self, decided: &Decided, ascent: &Ascent) -> Option<Branch> {
+        let kinds = self.cover.need.len();
         let mut split: Option<(f64, usize, usize, f64)> = None;
         for b in 0..self.cover.stock.len() {
-            if node.fates[b] == Fate::Out || ascent.opened[b] < 0.3 {
+            if decided.fates[b] == Fate::Out || ascent.opened[b] < 0.3 {
                 continue;
             }
             for k in 0..kinds {
@@ -482,58 +436,57 @@ impl<'a> Search<'a> {
             }
         }
         if let Some((_, b, k, mean)) = split
-            && let Some(branch) = self.split(node, b, k, mean)
+            && let Some(branch) = self.split(decided, b, k, mean)
         {
-            return branch;
-        }
-        if let Some((_, b)) = half {
-            return Branch::Board(b);
+            return Some(branch);
         }
         for b in 0..self.cover.stock.len() {
-            if node.fates[b] == Fate::Out {
+            if decided.fates[b] == Fate::Out {
                 continue;
             }
             for k in 0..kinds {
-                let counts = self.allowed(node, b).map(|w| self.cover.stock[b].ways[w][k]);
+                let counts =
+                    self.allowed(decided, b).into_iter().map(|w| self.cover.lot(b).ways[w][k]);
                 let (low, high) = counts.fold((u32::MAX, 0), |(l, h), n| (l.min(n), h.max(n)));
                 if low < high {
-                    let mean = f64::from(low) + 0.5;
-                    if let Some(branch) = self.split(node, b, k, mean) {
+                    let branch = self.split(decided, b, k, f64::from(low) + 0.5);
+                    if branch.is_some() {
                         return branch;
                     }
                 }
             }
         }
-        Branch::None
+        None
     }
 
     #[allow(clippy::cast_precision_loss)]
     fn half(&self, board: usize, ascent: &Ascent) -> f64 {
-        // Twins share one average: count how far the sum is from whole.
-        let mut sum = ascent.opened[board];
-        let mut twin = self.twin_after[board];
-        while let Some(t) = twin {
-            sum += ascent.opened[t];
-            twin = self.twin_after[t];
-        }
+        // Equal boards share one average: count how far their sum is from whole.
+        let lot = self.cover.stock[board].lot;
+        let sum: f64 = (board..self.cover.stock.len())
+            .take_while(|&b| self.cover.stock[b].lot == lot)
+            .map(|b| ascent.opened[b])
+            .sum();
         let off = (sum - sum.round()).abs();
-        let total: f64 = self.cover.stock.iter().map(|s| s.cost as f64).sum();
-        let share = self.cover.stock[board].cost as f64 * self.cover.stock.len() as f64;
-        off * (0.3 + 0.7 * (share / total.max(1.0)).min(2.0))
+        let mean = self.cover.everything() as f64 / self.cover.stock.len().max(1) as f64;
+        off * (0.3 + 0.7 * (self.cover.lot(board).cost as f64 / mean.max(1.0)).min(2.0))
     }
 
-    fn allowed<'n>(&self, node: &'n Node, board: usize) -> Box<dyn Iterator<Item = usize> + 'n> {
-        match node.limit(board) {
-            Some(ways) => Box::new(ways.iter().map(|&w| usize::from(w))),
-            None => Box::new(0..self.cover.stock[board].ways.len()),
+    fn allowed(&self, decided: &Decided, board: usize) -> Vec<usize> {
+        match decided.limit(board) {
+            Some(ways) => ways.iter().map(|&w| usize::from(w)).collect(),
+            None => (0..self.cover.lot(board).ways.len()).collect(),
         }
     }
 
-    fn split(&self, node: &Node, board: usize, kind: usize, mean: f64) -> Option<Branch> {
-        let ways = &self.cover.stock[board].ways;
+    fn split(&self, decided: &Decided, board: usize, kind: usize, mean: f64) -> Option<Branch> {
+        let lot = self.cover.lot(board);
+        if !lot.listed {
+            return None;
+        }
         let (mut few, mut many) = (Vec::new(), Vec::new());
-        for w in self.allowed(node, board) {
-            let part = if f64::from(ways[w][kind]) <= mean { &mut few } else { &mut many };
+        for w in self.allowed(decided, board) {
+            let part = if f64::from(lot.ways[w][kind]) <= mean { &mut few } else { &mut many };
             part.push(u16::try_from(w).ok()?);
         }
         (!few.is_empty() && !many.is_empty())

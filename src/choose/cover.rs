@@ -1,39 +1,59 @@
 //! The choice of boards as a cover: every kind of strip needed so many times, every board opened
-//! at most once and cut in one of its listed ways.
+//! at most once and cut in one way.
 //!
 //! With a price on each kind of strip, a lower bound follows from any prices at all:
 //!
-//! `bound(π) = Σ need·π + Σ over boards of min(0, cost − max over ways of π·way)`
+//! `bound(π) = Σ need·π + Σ over boards of min(0, cost − most that the board comes to at π)`
 //!
-//! (a board that must be opened counts `cost − max` in full, one that is closed counts nothing).
-//! Searching good prices is done in floats; the bound that is believed is worked out again in
-//! whole numbers from the rounded prices.
+//! (a board that must be opened counts `cost − most` in full, one that stays whole counts
+//! nothing). Searching good prices is done in floats; the bound that is believed is worked out
+//! again in whole numbers from the rounded prices.
+
+use crate::cut::BoardCuts;
+use std::sync::Arc;
 
 /// Parts that one unit of cost is divided into for whole-number prices.
 pub const PRICE_PARTS: i64 = 1 << 16;
 
-/// One board (one copy of it) that may be opened.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Stock {
-    /// What opening it costs, in units of cost.
+/// A count vector: strips of each kind.
+pub type Way = Arc<[u32]>;
+
+/// Boards that are equal: what one costs and how it can be cut.
+#[derive(Clone)]
+pub struct Lot<'a> {
+    /// Candidate ways to cut one, for the most it comes to at given prices. `None` where
+    /// [`Lot::ways`] is all there is.
+    pub cuts: Option<&'a BoardCuts>,
+    /// Cost of one, in units of cost.
     pub cost: i64,
-    /// Count vectors, in the order of the needs; never empty vectors only.
-    pub ways: Vec<Vec<u32>>,
-    /// An equal board listed before this one: open that one first.
+    /// Ways known. All that matter if `listed`, else those met so far.
+    pub ways: Vec<Way>,
+    /// Every way that no other covers is in `ways`.
+    pub listed: bool,
+}
+
+/// One board that may be opened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stock {
+    /// Index of its lot.
+    pub lot: usize,
+    /// An equal board listed before this one: that one is opened first.
     pub twin_before: Option<usize>,
 }
 
 /// The whole choice.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Cover {
+#[derive(Clone)]
+pub struct Cover<'a> {
     /// How many of each kind of strip.
     pub need: Vec<u32>,
+    /// Lots of equal boards.
+    pub lots: Vec<Lot<'a>>,
     /// Boards that may be opened.
     pub stock: Vec<Stock>,
 }
 
 /// A choice: for each board the way it is cut, or `None` where it stays whole.
-pub type Choice = Vec<Option<usize>>;
+pub type Choice = Vec<Option<Way>>;
 
 /// What is decided about a board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,69 +66,49 @@ pub enum Fate {
     Out,
 }
 
-/// Flat copies of the ways in floats, for fast bounds.
+/// A board's best way at some prices.
 #[derive(Clone, Debug)]
-pub struct Table {
-    kinds: usize,
-    counts: Vec<f64>,
-    first: Vec<usize>,
+pub struct Answer {
+    /// What it comes to, in units of cost.
+    pub worth: f64,
+    /// The way.
+    pub way: Way,
 }
 
-impl Table {
-    /// Lays out the ways of a cover.
-    pub fn new(cover: &Cover) -> Self {
-        let kinds = cover.need.len();
-        let mut table = Table { kinds, counts: Vec::new(), first: vec![0] };
-        for stock in &cover.stock {
-            for way in &stock.ways {
-                table.counts.extend(way.iter().map(|&n| f64::from(n)));
+impl Cover<'_> {
+    /// Lays out boards for lots with so many copies each.
+    pub fn stock(copies: &[usize]) -> Vec<Stock> {
+        let mut stock: Vec<Stock> = Vec::new();
+        for (lot, &copies) in copies.iter().enumerate() {
+            for copy in 0..copies {
+                let twin_before = (copy > 0).then(|| stock.len() - 1);
+                stock.push(Stock { lot, twin_before });
             }
-            table.first.push(table.counts.len() / kinds.max(1));
         }
-        table
+        stock
     }
 
-    /// The counts of a way.
-    pub fn way(&self, board: usize, way: usize) -> &[f64] {
-        let at = (self.first[board] + way) * self.kinds;
-        &self.counts[at..at + self.kinds]
+    /// The lot of a board.
+    pub fn lot(&self, board: usize) -> &Lot<'_> {
+        &self.lots[self.stock[board].lot]
     }
 
-    /// The best way of a board at these prices among those allowed, and what it comes to.
-    pub fn best(&self, board: usize, prices: &[f64], allowed: Option<&[u16]>) -> (f64, usize) {
-        let worth = |way: usize| -> f64 {
-            self.way(board, way).iter().zip(prices).map(|(n, p)| n * p).sum()
-        };
-        let mut best = (f64::NEG_INFINITY, usize::MAX);
-        let mut look = |way: usize| {
-            let value = worth(way);
-            if value > best.0 {
-                best = (value, way);
-            }
-        };
-        match allowed {
-            Some(ways) => ways.iter().for_each(|&w| look(usize::from(w))),
-            None => (0..self.first[board + 1] - self.first[board]).for_each(look),
-        }
-        best
-    }
-}
-
-impl Cover {
     /// What a choice costs.
     pub fn cost(&self, choice: &Choice) -> i64 {
-        let cost = |(stock, way): (&Stock, &Option<usize>)| way.map_or(0, |_| stock.cost);
-        self.stock.iter().zip(choice).map(cost).sum()
+        (0..choice.len()).filter(|&b| choice[b].is_some()).map(|b| self.lot(b).cost).sum()
+    }
+
+    /// What all boards cost together.
+    pub fn everything(&self) -> i64 {
+        (0..self.stock.len()).map(|b| self.lot(b).cost).sum()
     }
 
     /// What is still missing of each kind; negative where there is more than needed.
     pub fn missing(&self, choice: &Choice) -> Vec<i64> {
         let mut missing: Vec<i64> = self.need.iter().map(|&n| i64::from(n)).collect();
-        for (stock, way) in self.stock.iter().zip(choice) {
-            if let Some(way) = *way {
-                for (m, &n) in missing.iter_mut().zip(&stock.ways[way]) {
-                    *m -= i64::from(n);
-                }
+        for way in choice.iter().flatten() {
+            for (m, &n) in missing.iter_mut().zip(way.iter()) {
+                *m -= i64::from(n);
             }
         }
         missing
@@ -119,31 +119,55 @@ impl Cover {
         self.missing(choice).iter().all(|&m| m <= 0)
     }
 
-    /// The bound at these whole-number prices (in [`PRICE_PARTS`]), rounded up to whole units of
-    /// cost, exact. `allowed` limits a board's ways.
-    pub fn bound<'a>(
-        &self,
-        prices: &[i64],
-        fates: &[Fate],
-        allowed: impl Fn(usize) -> Option<&'a [u16]>,
-    ) -> i64 {
-        let worth = |way: &[u32]| -> i128 {
-            way.iter().zip(prices).map(|(&n, &p)| i128::from(n) * i128::from(p)).sum()
-        };
-        let mut total: i128 = worth(&self.need);
-        for (b, stock) in self.stock.iter().enumerate() {
-            if fates[b] == Fate::Out {
-                continue;
+    /// What a lot comes to at most at whole-number prices, in price parts, exact. `allowed`
+    /// limits the ways of a listed lot.
+    pub fn most(&self, lot: usize, prices: &[i64], allowed: Option<&[u16]>) -> i64 {
+        let lot = &self.lots[lot];
+        match (allowed, lot.cuts) {
+            (Some(ways), _) => {
+                ways.iter().map(|&w| worth(&lot.ways[usize::from(w)], prices)).max().unwrap_or(0)
             }
-            let best = match allowed(b) {
-                Some(ways) => ways.iter().map(|&w| worth(&stock.ways[usize::from(w)])).max(),
-                None => stock.ways.iter().map(|w| worth(w)).max(),
-            };
-            let reduced = i128::from(stock.cost) * i128::from(PRICE_PARTS) - best.unwrap_or(0);
-            total += if fates[b] == Fate::In { reduced } else { reduced.min(0) };
+            (None, Some(cuts)) if !lot.listed => cuts.value(prices).best,
+            _ => lot.ways.iter().map(|w| worth(w, prices)).max().unwrap_or(0),
         }
-        whole_units(total)
     }
+
+    /// A lot's best way at these prices; `whole` are the same prices in parts.
+    pub fn answer(
+        &self,
+        lot: usize,
+        prices: &[f64],
+        whole: &[i64],
+        allowed: Option<&[u16]>,
+    ) -> Option<Answer> {
+        let lot = &self.lots[lot];
+        if let Some(cuts) = lot.cuts.filter(|_| !lot.listed && allowed.is_none()) {
+            let valued = cuts.value(whole);
+            let way = cuts.counts(&cuts.cut(&valued), self.need.len());
+            #[allow(clippy::cast_precision_loss)]
+            let worth = valued.best as f64 / PRICE_PARTS as f64;
+            return Some(Answer { worth, way: way.into() });
+        }
+        let float =
+            |way: &Way| -> f64 { way.iter().zip(prices).map(|(&n, p)| f64::from(n) * p).sum() };
+        let mut best: Option<(f64, &Way)> = None;
+        let mut look = |way| {
+            let worth = float(way);
+            if best.is_none_or(|b| worth > b.0) {
+                best = Some((worth, way));
+            }
+        };
+        match allowed {
+            Some(ways) => ways.iter().for_each(|&w| look(&lot.ways[usize::from(w)])),
+            None => lot.ways.iter().for_each(look),
+        }
+        best.map(|(worth, way)| Answer { worth, way: Arc::clone(way) })
+    }
+}
+
+/// What a way comes to at whole-number prices, in price parts. Saturates far beyond any cost.
+pub fn worth(way: &[u32], prices: &[i64]) -> i64 {
+    way.iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum()
 }
 
 /// Rounds price parts up to whole units of cost.
@@ -153,13 +177,16 @@ pub fn whole_units(parts: i128) -> i64 {
     i64::try_from(units).unwrap_or(if units < 0 { i64::MIN } else { i64::MAX })
 }
 
+/// The greatest price, in parts: low enough that no sum of strips overflows.
+const DEAREST: f64 = 1e14;
+
 /// Prices in units of cost to whole price parts.
 #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)]
 pub fn whole_prices(prices: &[f64]) -> Vec<i64> {
     let whole = |&p: &f64| {
         let parts = (p * PRICE_PARTS as f64).round();
         // Any whole number from 0 on is a valid price; wild ones only make a poor bound.
-        if parts.is_finite() { parts.clamp(0.0, 1e15) as i64 } else { 0 }
+        if parts.is_finite() { parts.clamp(0.0, DEAREST) as i64 } else { 0 }
     };
     prices.iter().map(whole).collect()
 }

@@ -3,34 +3,28 @@
 //! They stand behind every proof: a limit never means no answer. All is deterministic, and ties
 //! go to the board listed first.
 
-use crate::choose::cover::{Choice, Cover};
-
-/// Prices to begin with where nothing better is known: a strip is worth its volume.
-pub fn volume_prices(volumes: &[f64], cost_of_volume: f64) -> Vec<f64> {
-    volumes.iter().map(|v| v * cost_of_volume).collect()
-}
+use crate::choose::cover::{Choice, Cover, Way};
+use std::sync::Arc;
 
 /// A working choice with what is still missing.
 #[derive(Clone)]
 struct Draft<'a> {
-    cover: &'a Cover,
+    cover: &'a Cover<'a>,
     prices: &'a [f64],
     choice: Choice,
     missing: Vec<i64>,
 }
 
 impl<'a> Draft<'a> {
-    fn new(cover: &'a Cover, prices: &'a [f64], choice: Choice) -> Self {
+    fn new(cover: &'a Cover<'a>, prices: &'a [f64], choice: Choice) -> Self {
         let missing = cover.missing(&choice);
         Draft { cover, prices, choice, missing }
     }
 
-    fn put(&mut self, board: usize, way: Option<usize>) {
-        for (old, sign) in [(self.choice[board], 1), (way, -1)] {
-            if let Some(w) = old {
-                for (m, &n) in self.missing.iter_mut().zip(&self.cover.stock[board].ways[w]) {
-                    *m += sign * i64::from(n);
-                }
+    fn put(&mut self, board: usize, way: Option<Way>) {
+        for (way, sign) in [(&self.choice[board], 1), (&way, -1)] {
+            for (m, &n) in self.missing.iter_mut().zip(way.iter().flat_map(|w| w.iter())) {
+                *m += sign * i64::from(n);
             }
         }
         self.choice[board] = way;
@@ -43,9 +37,9 @@ impl<'a> Draft<'a> {
     /// The way of a board that is worth most to what is missing; strips beyond that count a
     /// little, so that later changes find them.
     #[allow(clippy::cast_precision_loss)]
-    fn best_way(&self, board: usize) -> Option<(f64, f64, usize)> {
-        let mut best: Option<(f64, f64, usize)> = None;
-        for (w, way) in self.cover.stock[board].ways.iter().enumerate() {
+    fn best_way(&self, board: usize) -> Option<(f64, Way)> {
+        let mut best: Option<(f64, f64, &Way)> = None;
+        for way in &self.cover.lot(board).ways {
             let (mut useful, mut spare) = (0.0, 0.0);
             for ((&n, &m), &p) in way.iter().zip(&self.missing).zip(self.prices) {
                 let wanted = i64::from(n).min(m.max(0));
@@ -57,10 +51,10 @@ impl<'a> Draft<'a> {
                 Some((u, s, _)) => useful > u + 1e-9 || (useful > u - 1e-9 && spare > s + 1e-9),
             };
             if better {
-                best = Some((useful, spare, w));
+                best = Some((useful, spare, way));
             }
         }
-        best
+        best.map(|(useful, _, way)| (useful, Arc::clone(way)))
     }
 
     /// Cuts each opened board anew for what the others leave missing, until nothing changes.
@@ -71,9 +65,9 @@ impl<'a> Draft<'a> {
             }
             let mut changed = false;
             for board in 0..self.choice.len() {
-                let Some(old) = self.choice[board] else { continue };
+                let Some(old) = self.choice[board].clone() else { continue };
                 self.put(board, None);
-                let way = self.best_way(board).map_or(old, |b| b.2);
+                let way = self.best_way(board).map_or_else(|| Arc::clone(&old), |b| b.1);
                 changed |= way != old;
                 self.put(board, Some(way));
                 if self.done() {
@@ -90,17 +84,17 @@ impl<'a> Draft<'a> {
     #[allow(clippy::cast_precision_loss)]
     fn fill(&mut self) -> bool {
         while !self.done() {
-            let mut best: Option<(f64, usize, usize)> = None;
+            let mut best: Option<(f64, usize, Way)> = None;
             for board in 0..self.choice.len() {
                 if self.choice[board].is_some() {
                     continue;
                 }
-                let Some((useful, _, way)) = self.best_way(board) else { continue };
+                let Some((useful, way)) = self.best_way(board) else { continue };
                 if useful <= 0.0 {
                     continue;
                 }
-                let rate = useful / (self.cover.stock[board].cost.max(1) as f64);
-                if best.is_none_or(|b| rate > b.0 * (1.0 + 1e-12)) {
+                let rate = useful / (self.cover.lot(board).cost.max(1) as f64);
+                if best.as_ref().is_none_or(|b| rate > b.0 * (1.0 + 1e-12)) {
                     best = Some((rate, board, way));
                 }
             }
@@ -115,7 +109,7 @@ impl<'a> Draft<'a> {
     fn drop(&mut self) {
         let mut order: Vec<usize> =
             (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
-        order.sort_by_key(|&b| std::cmp::Reverse(self.cover.stock[b].cost));
+        order.sort_by_key(|&b| std::cmp::Reverse(self.cover.lot(b).cost));
         for board in order {
             let mut trial = self.clone();
             trial.put(board, None);
@@ -132,15 +126,15 @@ impl<'a> Draft<'a> {
             (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
         let mut best: Option<(i64, Draft<'a>)> = None;
         for &out in &opened {
-            let cost = self.cover.stock[out].cost;
+            let cost = self.cover.lot(out).cost;
             for into in 0..self.choice.len() {
-                let saved = cost - self.cover.stock[into].cost;
+                let saved = cost - self.cover.lot(into).cost;
                 if self.choice[into].is_some() || saved <= best.as_ref().map_or(0, |b| b.0) {
                     continue;
                 }
                 let mut trial = self.clone();
                 trial.put(out, None);
-                if let Some((_, _, way)) = trial.best_way(into) {
+                if let Some((_, way)) = trial.best_way(into) {
                     trial.put(into, Some(way));
                     trial.recut(3);
                     if trial.done() {
@@ -159,7 +153,7 @@ impl<'a> Draft<'a> {
 
 /// Completes a choice to one that gives every strip, and leaves out what it can. `None` if the
 /// boards weren't enough this way.
-pub fn complete(cover: &Cover, prices: &[f64], choice: Choice) -> Option<Choice> {
+pub fn complete(cover: &Cover<'_>, prices: &[f64], choice: Choice) -> Option<Choice> {
     let mut draft = Draft::new(cover, prices, choice);
     draft.recut(3);
     if !draft.fill() {
@@ -169,8 +163,15 @@ pub fn complete(cover: &Cover, prices: &[f64], choice: Choice) -> Option<Choice>
     Some(draft.choice)
 }
 
+/// Cuts the opened boards of a choice anew for what is missing, without opening more.
+pub fn recut(cover: &Cover<'_>, prices: &[f64], choice: Choice) -> Choice {
+    let mut draft = Draft::new(cover, prices, choice);
+    draft.recut(6);
+    draft.choice
+}
+
 /// Improves a choice by swapping boards, at most so many times.
-pub fn improve(cover: &Cover, prices: &[f64], choice: Choice, swaps: usize) -> Choice {
+pub fn improve(cover: &Cover<'_>, prices: &[f64], choice: Choice, swaps: usize) -> Choice {
     let mut draft = Draft::new(cover, prices, choice);
     for _ in 0..swaps {
         if !draft.swap() {

@@ -1,9 +1,11 @@
 //! Which boards to open, and which way to cut each (MODEL 7).
 
+pub mod ascend;
 pub mod assemble;
 pub mod branch;
 pub mod cover;
 pub mod first;
+pub mod fixed;
 pub mod prices;
 pub mod problem;
 pub mod solve;
@@ -115,8 +117,11 @@ impl<'a> Planner<'a> {
     fn solve(&self, problem: &Problem<'_>) -> Solved {
         let stop = || self.stopped();
         let effort = Effort {
-            list: 400_000,
-            list_priced: 4_000_000,
+            list: std::env::var("E1").ok().and_then(|s| s.parse().ok()).unwrap_or(400_000),
+            list_priced: std::env::var("E2")
+                .ok()
+                .and_then(|s| s.parse().ok())
+                .unwrap_or(30_000_000),
             rounds: 60,
             nodes: 400_000,
             stop: &stop,

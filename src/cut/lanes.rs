@@ -53,6 +53,11 @@ impl Lanes {
         Lanes(sum & !mask | caps.0 & mask)
     }
 
+    /// The sum of all counts.
+    pub fn total(self) -> u32 {
+        self.0.to_le_bytes().iter().map(|&n| u32::from(n)).sum()
+    }
+
     /// Value at prices of the lanes.
     pub fn value(self, prices: &[i64]) -> i64 {
         let bytes = self.0.to_le_bytes();

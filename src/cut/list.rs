@@ -48,6 +48,13 @@ const NONE: u32 = u32::MAX;
 /// Stacks, and profile and number of entries of each leaf form.
 type OfferKey = (u32, Vec<(u32, u32)>);
 
+/// Labels that reached one place. Equal ones meet in the map at once; those that others cover are
+/// culled when the place's turn comes.
+#[derive(Clone, Default)]
+struct Place {
+    by_counts: FxHashMap<Lanes, u32>,
+}
+
 struct Search<'a> {
     cuts: &'a BoardCuts,
     caps: Lanes,
@@ -58,13 +65,13 @@ struct Search<'a> {
     labels: Vec<Label>,
     yields: Vec<Yield>,
     by_offer: FxHashMap<OfferKey, Range<u32>>,
-    /// Comparisons of labels left before the search gives up.
+    /// Steps left before the search gives up: a label made, or eight compared.
     effort: u64,
 }
 
 impl BoardCuts {
     /// Every count vector (by kind of strip, cut off at `wanted`) that no other covers, if they
-    /// can be found within `effort` comparisons of labels and counts are small enough to pack.
+    /// can be found within `effort` steps and counts are small enough to pack.
     pub fn list(
         &self,
         wanted: &[u32],
@@ -169,7 +176,7 @@ impl<'a> Search<'a> {
     /// Runs the labels along the board; returns those at its far end.
     fn run(&mut self) -> Option<Vec<u32>> {
         let starts = self.cuts.starts.len();
-        let mut at_start: Vec<Vec<u32>> = vec![Vec::new(); starts + 1];
+        let mut at_start: Vec<Place> = vec![Place::default(); starts + 1];
         self.labels.push(Label {
             counts: Lanes::default(),
             value: 0,
@@ -180,22 +187,25 @@ impl<'a> Search<'a> {
             arc: NONE,
             given: NONE,
         });
-        at_start[0].push(0);
+        at_start[0].by_counts.insert(Lanes::default(), 0);
         let mut s = 0;
-        let mut frontiers: Vec<Vec<u32>> = Vec::new();
+        let mut frontiers: Vec<Place> = Vec::new();
         for start in 0..starts {
-            let here = at_start[start].clone();
+            let place = std::mem::take(&mut at_start[start]);
+            let here = self.cull(place)?;
             while s < self.cuts.sections.len() && self.cuts.sections[s].start as usize == start {
                 self.section(s, &here, &mut frontiers, &mut at_start)?;
                 s += 1;
             }
+            let rest = self.rest(start + 1);
             for &label in &here {
-                let mut next = std::mem::take(&mut at_start[start + 1]);
-                self.settle(&mut next, label)?;
-                at_start[start + 1] = next;
+                if label == 0 || !self.hopeless(self.labels[label as usize].value, rest) {
+                    self.settle(&mut at_start[start + 1], label)?;
+                }
             }
         }
-        at_start.pop()
+        let last = at_start.pop()?;
+        self.cull(last)
     }
 
     /// What can still come from a start on, at the floor's prices.
@@ -211,8 +221,8 @@ impl<'a> Search<'a> {
         &mut self,
         index: usize,
         here: &[u32],
-        frontiers: &mut Vec<Vec<u32>>,
-        at_start: &mut [Vec<u32>],
+        frontiers: &mut Vec<Place>,
+        at_start: &mut [Place],
     ) -> Option<()> {
         let cuts = self.cuts;
         let section: &SectionCuts = &cuts.sections[index];
@@ -222,21 +232,22 @@ impl<'a> Search<'a> {
             Some(floor) => cuts.places(section, floor.valued),
             None => vec![0; graph.points.len()],
         };
-        frontiers.iter_mut().for_each(Vec::clear);
+        frontiers.iter_mut().for_each(|f| f.by_counts.clear());
         if frontiers.len() < graph.points.len() {
-            frontiers.resize(graph.points.len(), Vec::new());
+            frontiers.resize(graph.points.len(), Place::default());
         }
         let Some(&first) = places.first() else { return Some(()) };
         for &label in here {
             if !self.hopeless(self.labels[label as usize].value, first + rest) {
-                frontiers[0].push(label);
+                self.settle(&mut frontiers[0], label)?;
             }
         }
         let mut last = std::mem::take(&mut at_start[section.next as usize]);
         let ranges: Vec<Option<Range<u32>>> =
             section.offers.iter().map(|offer| offer.as_ref().map(|o| self.yields(o))).collect();
         for (p, point) in graph.points.iter().enumerate() {
-            let labels = std::mem::take(&mut frontiers[p]);
+            let place = std::mem::take(&mut frontiers[p]);
+            let labels = self.cull(place)?;
             for &from in &labels {
                 let label = self.labels[from as usize];
                 if point.skip == END {
@@ -244,26 +255,20 @@ impl<'a> Search<'a> {
                         self.settle(&mut last, from)?;
                     }
                 } else if !self.hopeless(label.value, places[point.skip as usize] + rest) {
-                    let mut next = std::mem::take(&mut frontiers[point.skip as usize]);
-                    self.settle(&mut next, from)?;
-                    frontiers[point.skip as usize] = next;
+                    self.settle(&mut frontiers[point.skip as usize], from)?;
                 }
                 for arc in point.arcs.clone() {
                     let to = graph.arcs[arc as usize];
                     let Some(range) = ranges[to.row as usize].clone() else { continue };
                     let after = if to.next == END { 0 } else { places[to.next as usize] } + rest;
-                    let mut next = match to.next {
-                        END => std::mem::take(&mut last),
-                        next => std::mem::take(&mut frontiers[next as usize]),
+                    let next = match to.next {
+                        END => &mut last,
+                        next => &mut frontiers[next as usize],
                     };
                     for given in range {
                         let i = u32::try_from(index).unwrap_or(NONE);
                         let p = u32::try_from(p).unwrap_or(NONE);
-                        self.extend(&mut next, from, (i, p, arc, given), after)?;
-                    }
-                    match to.next {
-                        END => last = next,
-                        at => frontiers[at as usize] = next,
+                        self.extend(next, from, (i, p, arc, given), after)?;
                     }
                 }
             }
@@ -272,14 +277,15 @@ impl<'a> Search<'a> {
         Some(())
     }
 
-    /// Adds a rip to a label, and the new label to a place unless it is hopeless or covered.
+    /// Adds a rip to a label, and the new label to a place unless it is hopeless or known there.
     fn extend(
         &mut self,
-        place: &mut Vec<u32>,
+        place: &mut Place,
         from: u32,
         (section, point, arc, given): (u32, u32, u32, u32),
         after: i64,
     ) -> Option<()> {
+        self.effort = self.effort.checked_sub(1)?;
         let old = self.labels[from as usize];
         let give = &self.yields[given as usize];
         let counts = old.counts.plus(give.counts, self.caps);
@@ -293,39 +299,53 @@ impl<'a> Search<'a> {
         // A new section costs two crosscuts.
         let opened = if old.section == section { 0 } else { 2 };
         let cuts = if self.few { old.cuts.saturating_add(give.cuts + opened) } else { 0 };
-        if self.covered(place, counts, cuts)? {
-            return Some(());
-        }
         let label = u32::try_from(self.labels.len()).ok().filter(|&l| l != NONE)?;
-        self.labels.push(Label { counts, value, cuts, before: from, section, point, arc, given });
-        place.push(label);
-        Some(())
-    }
-
-    /// Adds a label that exists to a place, unless it is covered there.
-    fn settle(&mut self, place: &mut Vec<u32>, label: u32) -> Option<()> {
-        let Label { counts, cuts, .. } = self.labels[label as usize];
-        if !self.covered(place, counts, cuts)? {
-            place.push(label);
+        let known = place.by_counts.entry(counts).or_insert(label);
+        if *known != label {
+            if self.labels[*known as usize].cuts <= cuts {
+                return Some(());
+            }
+            *known = label;
         }
+        self.labels.push(Label { counts, value, cuts, before: from, section, point, arc, given });
         Some(())
     }
 
-    /// Is such a label covered at the place? If not, those it covers are taken away.
-    fn covered(&mut self, place: &mut Vec<u32>, counts: Lanes, cuts: u16) -> Option<bool> {
-        self.effort = self.effort.checked_sub(place.len() as u64 + 1)?;
+    /// Adds a label that exists to a place, unless an equal one is there.
+    fn settle(&mut self, place: &mut Place, label: u32) -> Option<()> {
+        self.effort = self.effort.checked_sub(1)?;
+        let Label { counts, cuts, .. } = self.labels[label as usize];
         let labels = &self.labels;
-        for &l in place.iter() {
-            let other = &labels[l as usize];
-            if other.counts.covers(counts) && other.cuts <= cuts {
-                return Some(true);
+        place
+            .by_counts
+            .entry(counts)
+            .and_modify(|known| {
+                if labels[*known as usize].cuts > cuts {
+                    *known = label;
+                }
+            })
+            .or_insert(label);
+        Some(())
+    }
+
+    /// The labels of a place that no other there covers, in an order that does not depend on the
+    /// map's.
+    fn cull(&mut self, place: Place) -> Option<Vec<u32>> {
+        let mut all: Vec<(u32, Lanes, u16, u32)> = place
+            .by_counts
+            .into_iter()
+            .map(|(counts, l)| (counts.total(), counts, self.labels[l as usize].cuts, l))
+            .collect();
+        // One that covers another has the greater total.
+        all.sort_unstable_by_key(|&(total, counts, _, _)| std::cmp::Reverse((total, counts)));
+        let mut kept: Vec<(Lanes, u16, u32)> = Vec::with_capacity(all.len());
+        for (_, counts, cuts, label) in all {
+            self.effort = self.effort.checked_sub(kept.len() as u64 / 8 + 1)?;
+            if !kept.iter().any(|k| k.0.covers(counts) && k.1 <= cuts) {
+                kept.push((counts, cuts, label));
             }
         }
-        place.retain(|&l| {
-            let other = &labels[l as usize];
-            !(counts.covers(other.counts) && cuts <= other.cuts)
-        });
-        Some(false)
+        Some(kept.into_iter().map(|k| k.2).collect())
     }
 
     /// What the rip of an offer can give, those that others cover left out.
