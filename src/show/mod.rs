@@ -1,1 +1,3 @@
 //! Tables, JSON and CSV of a verified plan.
+
+pub mod json;

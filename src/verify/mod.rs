@@ -1,1 +1,76 @@
-//! Re-derives every strip and kerf of a plan from the rules; shares no code with planning.
+//! Whether a plan can be cut as it says (MODEL 3 to 7), derived anew from the plan and the files.
+//!
+//! Nothing here is shared with planning: bends, lifts and bands of grain are worked out again,
+//! in exact fractions over the board's length squared. Only a [`VerifiedPlan`] can be shown.
+
+mod demand;
+mod fault;
+mod strip;
+mod tangent;
+mod wood;
+
+pub use fault::{Fault, Place, Rule};
+
+use crate::length::{Length, Units};
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::plan::Plan;
+use std::ops::Deref;
+
+/// A plan that has passed [`verify`], for the job and boards that it was verified against.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct VerifiedPlan(Plan);
+
+impl Deref for VerifiedPlan {
+    type Target = Plan;
+
+    fn deref(&self) -> &Plan {
+        &self.0
+    }
+}
+
+impl VerifiedPlan {
+    /// The plan, which is no longer vouched for.
+    pub fn into_plan(self) -> Plan {
+        self.0
+    }
+}
+
+/// Checks every kerf and every strip of a plan, its demand and its cost.
+///
+/// # Errors
+/// Every [`Fault`] found, in the order of the plan. Sizes beyond what files may hold are
+/// reported alone, since nothing further can be worked out from them.
+pub fn verify(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Vec<Fault>> {
+    let mut faults = Faults { units: job.units, found: Vec::new() };
+    wood::sizes(&plan, &mut faults);
+    if faults.found.is_empty() {
+        wood::check(&plan, job, boards, &mut faults);
+        demand::check(&plan, job, boards, &mut faults);
+    }
+    if faults.found.is_empty() { Ok(VerifiedPlan(plan)) } else { Err(faults.found) }
+}
+
+/// Faults found so far.
+struct Faults {
+    units: Units,
+    found: Vec<Fault>,
+}
+
+impl Faults {
+    fn add(&mut self, place: &Place, rule: Rule, figures: String) {
+        self.found.push(Fault { place: place.clone(), rule, figures });
+    }
+
+    /// Shows a number of units of length.
+    fn show(&self, units: i128) -> String {
+        let most = i128::from(Length::LIMIT.units()) * 4;
+        let units = units.clamp(-most, most);
+        Length::from_units(i64::try_from(units).unwrap_or(0)).with_unit(self.units)
+    }
+}
+
+/// A length as a wide whole number.
+fn wide(length: Length) -> i128 {
+    i128::from(length.units())
+}

@@ -1,0 +1,207 @@
+//! Plan JSON (MODEL 9).
+
+use crate::length::{Length, Units};
+use crate::lumber::Board;
+use crate::paddle::{Job, Tally, strip_kinds};
+use crate::plan::{Cost, Edge, Face, Proof};
+use crate::verify::VerifiedPlan;
+use serde::Serialize;
+
+#[derive(Serialize)]
+struct Document<'a> {
+    version: u32,
+    units: &'a str,
+    cost: CostOut,
+    proof: ProofOut,
+    paddles: Vec<PaddleOut<'a>>,
+    boards: Vec<BoardOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct CostOut {
+    total: f64,
+    measure: &'static str,
+}
+
+#[derive(Serialize)]
+struct ProofOut {
+    status: &'static str,
+    bound: f64,
+    gap: f64,
+    /// The bound as a whole number of parts, which a decimal can't always hold.
+    bound_parts: String,
+}
+
+#[derive(Serialize)]
+struct PaddleOut<'a> {
+    paddle: &'a str,
+    made: u32,
+}
+
+#[derive(Serialize)]
+struct BoardOut<'a> {
+    board: &'a str,
+    copy: u32,
+    sections: Vec<SectionOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct SectionOut<'a> {
+    from: f64,
+    to: f64,
+    edge: &'static str,
+    face: &'static str,
+    rips: Vec<RipOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct RipOut<'a> {
+    near: f64,
+    far: f64,
+    turned: bool,
+    leaves: Vec<LeafOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct LeafOut<'a> {
+    thickness: f64,
+    strips: Vec<StripOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct StripOut<'a> {
+    id: &'a str,
+    label: String,
+    paddle: &'a str,
+    lamination: &'a str,
+    from: f64,
+    to: f64,
+    flipped_with: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct NoPlan<'a> {
+    proof: Status,
+    short: Vec<ShortOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct Status {
+    status: &'static str,
+}
+
+#[derive(Serialize)]
+struct ShortOut<'a> {
+    paddle: &'a str,
+    lamination: &'a str,
+    missing: u32,
+}
+
+/// The plan as JSON in the job's units, with a line break at the end. Reading it with
+/// [`crate::read::plan_json::plan_text`] gives the same plan.
+pub fn to_string(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
+    let at = |length: Length| number(length, job.units);
+    let strip = |s: &'_ crate::plan::Strip| -> (&str, &str) {
+        let paddle = job.paddles.get(s.paddle);
+        let lamination = paddle.and_then(|p| p.laminations.get(s.lamination));
+        (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name))
+    };
+    let document = Document {
+        version: 1,
+        units: job.units.name(),
+        cost: CostOut { total: plan.cost.value(), measure: plan.cost.measure.name() },
+        proof: ProofOut {
+            status: match plan.proof {
+                Proof::Optimal => "optimal",
+                Proof::AtLeast(_) => "bounded",
+            },
+            bound: Cost { parts: plan.proof.bound(plan.cost), ..plan.cost }.value(),
+            gap: plan.proof.gap(plan.cost),
+            bound_parts: plan.proof.bound(plan.cost).to_string(),
+        },
+        paddles: (job.paddles.iter().zip(&plan.paddles))
+            .map(|(paddle, &made)| PaddleOut { paddle: &paddle.name, made })
+            .collect(),
+        boards: (plan.boards.iter())
+            .map(|cut| BoardOut {
+                board: boards.get(cut.board).map_or("", |b| &b.name),
+                copy: cut.copy,
+                sections: (cut.sections.iter())
+                    .map(|section| SectionOut {
+                        from: at(section.from),
+                        to: at(section.to),
+                        edge: match section.edge {
+                            Edge::Kept => "kept",
+                            Edge::Lined => "straight-lined",
+                        },
+                        face: match section.face {
+                            Face::Kept => "kept",
+                            Face::Flattened => "flattened",
+                        },
+                        rips: (section.rips.iter())
+                            .map(|rip| RipOut {
+                                near: at(rip.near),
+                                far: at(rip.far),
+                                turned: rip.turned,
+                                leaves: (rip.leaves.iter())
+                                    .map(|leaf| LeafOut {
+                                        thickness: at(leaf.thickness),
+                                        strips: (leaf.strips.iter())
+                                            .map(|s| {
+                                                let (paddle, lamination) = strip(s);
+                                                StripOut {
+                                                    id: &s.id,
+                                                    label: format!(
+                                                        "{} {paddle} {lamination}",
+                                                        s.id
+                                                    ),
+                                                    paddle,
+                                                    lamination,
+                                                    from: at(s.from),
+                                                    to: at(s.to),
+                                                    flipped_with: s.flipped_with.as_deref(),
+                                                }
+                                            })
+                                            .collect(),
+                                    })
+                                    .collect(),
+                            })
+                            .collect(),
+                    })
+                    .collect(),
+            })
+            .collect(),
+    };
+    pretty(&document)
+}
+
+/// The JSON of a job without a plan: what is missing of each lamination. `missing` is in the
+/// order of [`strip_kinds`]; a kind that several laminations share is named by its first.
+pub fn short_json(missing: &Tally, job: &Job) -> String {
+    let kinds = strip_kinds(job);
+    let short =
+        kinds.iter().zip(missing).filter(|&(_, &n)| n > 0).filter_map(|(kind, &missing)| {
+            let &(p, l) = kind.lines.first()?;
+            let paddle = job.paddles.get(p)?;
+            let lamination = &paddle.laminations.get(l)?.name;
+            Some(ShortOut { paddle: &paddle.name, lamination, missing })
+        });
+    let status = Status { status: "infeasible" };
+    pretty(&NoPlan { proof: status, short: short.collect() })
+}
+
+/// A decimal that reads back to the same unit: nine places are finer than half a unit in either
+/// system, and a double holds them up to the greatest length.
+#[allow(clippy::float_arithmetic)]
+fn number(length: Length, units: Units) -> f64 {
+    let exact = length.to_f64(units);
+    let short = (exact * 1e9).round() / 1e9;
+    if Length::from_f64(short, units) == Some(length) { short } else { exact }
+}
+
+fn pretty(document: &impl Serialize) -> String {
+    // Writing plain structs of strings and finite numbers to memory can't fail.
+    let mut text = serde_json::to_string_pretty(document).unwrap_or_default();
+    text.push('\n');
+    text
+}

@@ -1,0 +1,150 @@
+//! What a plan breaks, where, and by how much.
+
+use std::fmt;
+
+/// A rule of cutting that a plan broke.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Rule {
+    /// Sizes are within what can be read, and reach forward.
+    Sizes,
+    /// The board is on the list.
+    Board,
+    /// The copy is one of the board's quantity.
+    Copy,
+    /// No copy of a board is opened twice.
+    Twice,
+    /// Sections keep clear of the board's ends.
+    BoardEnd,
+    /// A crosscut kerf lies between sections, which come in order.
+    SectionGap,
+    /// A section that is ripped is long enough to feed.
+    MinRip,
+    /// The first rip begins at or beyond what straightening the edge takes.
+    Edge,
+    /// Rips end within the usable width.
+    FarEdge,
+    /// A rip kerf lies between rips, which come in order.
+    RipGap,
+    /// Leaves and resaw kerfs fit in the thickness.
+    Thickness,
+    /// More than one leaf needs a shop that resaws.
+    Resaw,
+    /// The rip is as wide as the strip needs.
+    Width,
+    /// The leaf is as thick as the strip needs.
+    Leaf,
+    /// A strip lies within its section.
+    Inside,
+    /// A crosscut kerf lies between strips, which come in order.
+    StripGap,
+    /// A strip has the rough length of its lamination.
+    Length,
+    /// The paddle and lamination are in the job.
+    Lamination,
+    /// A strip touches no zone that its lamination doesn't allow.
+    Zone,
+    /// The wood is one that the lamination takes.
+    Species,
+    /// The slope of grain is no steeper than the paddle takes.
+    Runout,
+    /// The ring angle to the blade's face is at least the paddle's.
+    Rings,
+    /// The sidewise bend is no more than clamps pull out.
+    Sidewise,
+    /// The depthwise bend is one the strip may go in with.
+    Depthwise,
+    /// The partners of a flipped pair match.
+    Flip,
+    /// Every strip has a name of its own.
+    Id,
+    /// Every paddle counted has all its strips, and spares.
+    Demand,
+    /// The cost is that of the boards opened.
+    Cost,
+    /// The proved bound is no more than the cost.
+    Proof,
+}
+
+impl Rule {
+    /// The rule in plain words.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Rule::Sizes => "a size must be from 0 to 100 m, and a piece must end beyond its start",
+            Rule::Board => "a board must be on the list of boards",
+            Rule::Copy => "a copy is numbered from 1 to the board's quantity",
+            Rule::Twice => "a board is opened once",
+            Rule::BoardEnd => "the ends of a board are unusable",
+            Rule::SectionGap => "sections come in order with a crosscut kerf between",
+            Rule::MinRip => "a section to be ripped must be long enough to feed through the saw",
+            Rule::Edge => "the first rip begins beyond what straightening the edge takes off",
+            Rule::FarEdge => "a rip ends within the usable width",
+            Rule::RipGap => "rips come in order with a rip kerf between",
+            Rule::Thickness => "leaves and the kerfs between them fit in the board's thickness",
+            Rule::Resaw => "a rip is resawn only where the shop has a resaw kerf",
+            Rule::Width => "a rip is as wide as each of its strips needs",
+            Rule::Leaf => "a leaf is as thick as each of its strips needs",
+            Rule::Inside => "a strip lies within its section",
+            Rule::StripGap => "strips of a leaf come in order with a crosscut kerf between",
+            Rule::Length => "a strip has the rough length of its lamination",
+            Rule::Lamination => "a strip is for a paddle and lamination of the job",
+            Rule::Zone => "a strip touches no zone that its lamination doesn't allow",
+            Rule::Species => "a strip is of a wood that its lamination takes",
+            Rule::Runout => "the slope of grain is no steeper than the paddle takes",
+            Rule::Rings => "the ring angle to the blade's face is at least the paddle's",
+            Rule::Sidewise => "a sidewise bend is no more than the clamps may pull out",
+            Rule::Depthwise => {
+                "a depthwise bend is no more than `straight`, or than `pair` in a flipped pair"
+            }
+            Rule::Flip => {
+                "a flipped pair is two strips of one lamination off the centreline, from one \
+                 board, cut the same way up, with the same bend, each naming the other"
+            }
+            Rule::Id => "every strip has a name of its own",
+            Rule::Demand => "every paddle counted has all its strips and spares",
+            Rule::Cost => "the cost is that of the boards opened",
+            Rule::Proof => "the proved bound is no more than the cost",
+        }
+    }
+}
+
+/// Where in a plan; numbers count from 1.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Place {
+    /// The board's name and copy.
+    pub board: Option<(String, u32)>,
+    /// Which section of the board.
+    pub section: Option<usize>,
+    /// Which rip of the section.
+    pub rip: Option<usize>,
+    /// Which leaf of the rip.
+    pub leaf: Option<usize>,
+    /// The strip's name.
+    pub strip: Option<String>,
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Some((board, copy)) = &self.board else {
+            return f.write_str("the plan");
+        };
+        write!(f, "board {board}, copy {copy}")?;
+        for (word, number) in [("section", self.section), ("rip", self.rip), ("leaf", self.leaf)] {
+            if let Some(number) = number {
+                write!(f, ", {word} {number}")?;
+            }
+        }
+        self.strip.iter().try_for_each(|strip| write!(f, ", strip {strip}"))
+    }
+}
+
+/// One fault of a plan.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{place}: {figures}; {}", rule.text())]
+pub struct Fault {
+    /// Where.
+    pub place: Place,
+    /// The rule broken.
+    pub rule: Rule,
+    /// What was found against what the rule asks.
+    pub figures: String,
+}
