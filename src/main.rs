@@ -1,3 +1,5 @@
 //! The `stripwright` command.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    stripwright::cli::main()
+}

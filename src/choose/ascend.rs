@@ -167,6 +167,7 @@ pub fn bound(cover: &Cover<'_>, decided: &Decided, whole: &[i64]) -> (i128, Vec<
     let mut total = i128::from(worth(&cover.need, whole));
     let mut reduced = vec![0; cover.stock.len()];
     let mut known: Vec<Option<i64>> = vec![None; cover.lots.len()];
+    #[allow(clippy::needless_range_loop)] // fates of other boards change on the way
     for b in 0..cover.stock.len() {
         if decided.fates[b] == Fate::Out {
             continue;

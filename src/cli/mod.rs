@@ -1,1 +1,91 @@
 //! The command line: one file a command.
+//!
+//! Exit status: 0 done, 1 the input is good but there is no plan, 2 bad input or use.
+
+mod output;
+mod plan;
+mod progress;
+mod verify;
+
+use clap::{Parser, Subcommand};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// How a command ends when it does not fail.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ending {
+    /// Done.
+    Done,
+    /// The input is good but there is no plan.
+    NoPlan,
+}
+
+/// Why a command fails: text for the user, exit status 2.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct Failure(String);
+
+impl Failure {
+    /// A failure with this text.
+    pub fn new(text: impl std::fmt::Display) -> Self {
+        Failure(text.to_string())
+    }
+}
+
+impl From<crate::read::Problems> for Failure {
+    fn from(problems: crate::read::Problems) -> Self {
+        Failure::new(problems)
+    }
+}
+
+/// What commands return.
+pub type Ended = Result<Ending, Failure>;
+
+/// Plans how to cut boards into the strips of laminated Greenland-type paddles, proves it, and
+/// prints it for the saw and the bench.
+#[derive(Debug, Parser)]
+#[command(name = "stripwright", version, arg_required_else_help = true)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Plan(plan::Arguments),
+    Verify(verify::Arguments),
+}
+
+/// The two files of a job.
+#[derive(Debug, clap::Args)]
+pub struct Files {
+    /// The boards on hand, one line a board and one a zone
+    #[arg(long, value_name = "FILE")]
+    pub boards: PathBuf,
+    /// The shop and the paddles wanted
+    #[arg(long, value_name = "FILE")]
+    pub paddles: PathBuf,
+}
+
+/// Runs the command line.
+pub fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+        }
+    };
+    let ended = match arguments.command {
+        Command::Plan(arguments) => plan::run(&arguments),
+        Command::Verify(arguments) => verify::run(&arguments),
+    };
+    match ended {
+        Ok(Ending::Done) => ExitCode::SUCCESS,
+        Ok(Ending::NoPlan) => ExitCode::from(1),
+        Err(failure) => {
+            output::complain(&failure.to_string());
+            ExitCode::from(2)
+        }
+    }
+}

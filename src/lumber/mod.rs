@@ -3,6 +3,7 @@
 pub mod bend;
 pub mod board;
 pub mod grain;
+pub mod nominal;
 pub mod species;
 
 pub use bend::Bend;

@@ -1,0 +1,77 @@
+//! `stripwright plan`.
+
+use crate::choose::{self, Aim, Options, Outcome};
+use crate::cli::output::{Output, say};
+use crate::cli::progress::Progress;
+use crate::cli::{Ended, Ending, Failure, Files};
+use crate::read;
+use crate::show;
+use crate::verify::verify;
+use std::path::PathBuf;
+use std::time::Duration;
+
+/// Plan the cheapest boards to open and how to cut them, verified and with what is proved
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    #[command(flatten)]
+    files: Files,
+    /// Make as many whole paddles as the boards give (with several kinds, at most as many of
+    /// each as wanted)
+    #[arg(long)]
+    most: bool,
+    /// Write the plan as JSON; - for standard output
+    #[arg(long, value_name = "FILE")]
+    json: Option<PathBuf>,
+    /// Stop after so many seconds with the best plan so far
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    time_limit: Option<Duration>,
+}
+
+fn seconds(text: &str) -> Result<Duration, String> {
+    let seconds: f64 = text.parse().map_err(|_| "not a number of seconds".to_owned())?;
+    Duration::try_from_secs_f64(seconds)
+        .ok()
+        .filter(|d| !d.is_zero())
+        .ok_or_else(|| "give more than 0 seconds".to_owned())
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// [`Failure`] for bad input.
+pub fn run(arguments: &Arguments) -> Ended {
+    let read::Inputs { job, boards } =
+        read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
+    let json = Output::maybe(arguments.json.as_ref())?;
+    let mut options = Options {
+        aim: if arguments.most { Aim::Most } else { Aim::Wanted },
+        time_limit: arguments.time_limit,
+        ..Options::default()
+    };
+    let outcome = {
+        let _progress = Progress::start(&mut options);
+        choose::plan(&job, &boards, &options)
+    };
+    match outcome {
+        Outcome::Planned(plan) => {
+            let plan = verify(plan, &job, &boards).map_err(|faults| {
+                let list: Vec<String> = faults.iter().map(ToString::to_string).collect();
+                Failure::new(format!(
+                    "The plan found breaks the rules, which is a fault of this program; nothing was written.\n{}",
+                    list.join("\n")
+                ))
+            })?;
+            if let Some(json) = json {
+                json.write(&show::json::to_string(&plan, &job, &boards))?;
+            }
+            say(&format!("{} {:?}", plan.cost, plan.proof));
+            Ok(Ending::Done)
+        }
+        Outcome::Short(short) => {
+            if let Some(json) = json {
+                json.write(&show::json::short_json(&short.missing, &job))?;
+            }
+            Ok(Ending::NoPlan)
+        }
+    }
+}

@@ -1,0 +1,571 @@
+//! boards.csv, and a yard's list in the same columns (MODEL 2).
+
+use crate::length::{Length, LengthError, Units};
+use crate::lumber::board::Rise;
+use crate::lumber::{Angle, Board, Grain, Price, Slope, Species, Zone, ZoneKind};
+use crate::read::problem::{Problem, Problems, suggestion};
+use std::collections::BTreeMap;
+
+/// What a list of boards is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum List {
+    /// Boards on hand.
+    OnHand,
+    /// Boards on offer: sizes may be nominal, and prices by the foot.
+    Yard,
+}
+
+/// Columns of boards.csv.
+pub const BOARD_COLUMNS: [&str; 19] = [
+    "board",
+    "species",
+    "length",
+    "width",
+    "thickness",
+    "rings",
+    "pith_across",
+    "pith_depth",
+    "crook",
+    "bow",
+    "runout",
+    "rises",
+    "price",
+    "quantity",
+    "zone",
+    "from",
+    "to",
+    "near",
+    "far",
+];
+/// Further columns of a yard's list.
+const YARD_COLUMNS: [&str; 3] = ["size", "price_per_foot", "foot"];
+
+/// The most copies of one board that are read.
+const MOST_COPIES: u32 = 10_000;
+
+const LENGTHS: &str = "write it as 86 3/4, 7' 2 1/2\", 0.125, 36 mm or 0.9 m";
+
+/// Reads a list of boards from its text; `name` stands for the file in problems.
+///
+/// # Errors
+/// Every [`Problem`] found.
+pub fn boards_text(
+    name: &str,
+    text: &str,
+    units: Units,
+    list: List,
+) -> Result<Vec<Board>, Problems> {
+    let mut reader = Reader {
+        file: name,
+        units,
+        list,
+        problems: Vec::new(),
+        boards: Vec::new(),
+        by_name: BTreeMap::new(),
+        broken: Vec::new(),
+    };
+    reader.read(text);
+    if reader.problems.is_empty() { Ok(reader.boards) } else { Err(Problems(reader.problems)) }
+}
+
+struct Reader<'a> {
+    file: &'a str,
+    units: Units,
+    list: List,
+    problems: Vec<Problem>,
+    boards: Vec<Board>,
+    /// Index and line of each board read.
+    by_name: BTreeMap<String, (usize, usize)>,
+    /// Names of boards whose first line could not be read; their zones are passed over.
+    broken: Vec<String>,
+}
+
+/// A line's cells by column.
+struct Row<'r> {
+    line: usize,
+    cells: BTreeMap<&'static str, &'r str>,
+}
+
+impl<'r> Row<'r> {
+    /// The cell, if there is anything in it.
+    fn get(&self, column: &str) -> Option<&'r str> {
+        self.cells.get(column).copied().map(str::trim).filter(|c| !c.is_empty())
+    }
+}
+
+impl Reader<'_> {
+    fn problem(&mut self, line: usize, column: &str, value: Option<&str>, rule: &str, cure: &str) {
+        self.problems.push(Problem {
+            file: self.file.to_owned(),
+            line: Some(line),
+            column: Some(format!("column {column}")),
+            value: value.map(str::to_owned),
+            rule: rule.to_owned(),
+            cure: cure.to_owned(),
+        });
+    }
+
+    fn columns(&self) -> Vec<&'static str> {
+        let mut columns = BOARD_COLUMNS.to_vec();
+        if self.list == List::Yard {
+            columns.extend(YARD_COLUMNS);
+        }
+        columns
+    }
+
+    fn read(&mut self, text: &str) {
+        let delimiter = delimiter(text);
+        let mut csv = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter)
+            .from_reader(text.as_bytes());
+        let mut header: Option<Vec<Option<&'static str>>> = None;
+        for record in csv.records() {
+            let record = match record {
+                Ok(record) => record,
+                Err(error) => {
+                    let rule = format!("is not CSV: {error}");
+                    let problem = Problem::of_file(self.file, &rule, "save it as CSV (UTF-8)");
+                    self.problems.push(problem);
+                    return;
+                }
+            };
+            let line = record.position().map_or(0, |p| usize::try_from(p.line()).unwrap_or(0));
+            if record.iter().all(|c| c.trim().is_empty()) {
+                continue;
+            }
+            if let Some(torn) = record.iter().find(|c| c.contains('\n')) {
+                let cure =
+                    "close the quotes, or write an inch mark inside quotes twice: \"1 7/16\"\"\"";
+                self.problem(line, "?", Some(torn), "runs over the end of the line", cure);
+                return;
+            }
+            match &header {
+                None => {
+                    let Some(columns) = self.header(line, &record) else { return };
+                    header = Some(columns);
+                }
+                Some(columns) => {
+                    let columns = columns.clone();
+                    self.row(line, &record, &columns);
+                }
+            }
+        }
+        if header.is_none() {
+            let cure = "begin with a line of column names: board,species,length,width,thickness";
+            self.problems.push(Problem::of_file(self.file, "is empty", cure));
+        } else if self.boards.is_empty() && self.problems.is_empty() {
+            let rule = "lists no board";
+            let cure = "add a line with a board's name, species, length, width and thickness";
+            self.problems.push(Problem::of_file(self.file, rule, cure));
+        }
+    }
+
+    fn header(
+        &mut self,
+        line: usize,
+        record: &csv::StringRecord,
+    ) -> Option<Vec<Option<&'static str>>> {
+        let known = self.columns();
+        let mut columns: Vec<Option<&'static str>> = Vec::new();
+        for cell in record {
+            let word = cell.trim().to_lowercase().replace([' ', '-'], "_");
+            let found = known.iter().copied().find(|k| *k == word);
+            match found {
+                Some(column) if columns.contains(&Some(column)) => {
+                    let cure = "keep one of the two";
+                    self.problem(
+                        line,
+                        column,
+                        Some(cell.trim()),
+                        "stands twice in the header",
+                        cure,
+                    );
+                }
+                None if !word.is_empty() => {
+                    let cure = suggestion(&word, &known);
+                    self.problem(line, &word, Some(cell.trim()), "is not a column", &cure);
+                }
+                _ => {}
+            }
+            columns.push(found);
+        }
+        if columns.contains(&Some("board")) {
+            return Some(columns);
+        }
+        let cure = "begin with a line of column names: board,species,length,width,thickness";
+        self.problem(line, "board", None, "is missing from the header", cure);
+        None
+    }
+
+    fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
+        let mut row = Row { line, cells: BTreeMap::new() };
+        for (place, cell) in record.iter().enumerate() {
+            match columns.get(place).copied().flatten() {
+                Some(column) => {
+                    row.cells.insert(column, cell);
+                }
+                None if !cell.trim().is_empty()
+                    && columns.get(place).is_none_or(Option::is_none)
+                    // Columns with an unknown name were reported with the header.
+                    && columns.get(place).is_none() =>
+                {
+                    let column = format!("{}", place + 1);
+                    let cure = "put quotes around values that hold the separator";
+                    self.problem(line, &column, Some(cell), "stands beyond the last column", cure);
+                }
+                None => {}
+            }
+        }
+        let Some(name) = row.get("board") else {
+            self.problem(line, "board", None, "is empty", "repeat the board's name on every line");
+            return;
+        };
+        let sized = ["species", "length", "width", "thickness", "size"]
+            .iter()
+            .any(|c| row.get(c).is_some());
+        if sized {
+            self.first_line(&row, name);
+        } else if !self.by_name.contains_key(name) && !self.broken.iter().any(|b| b == name) {
+            if row.get("zone").is_some() {
+                let cure =
+                    "first give its species, length, width and thickness on a line of its own";
+                self.problem(line, "board", Some(name), "has a zone before its sizes", cure);
+            } else {
+                let cure = "give its species, length, width and thickness";
+                self.problem(line, "board", Some(name), "has no sizes", cure);
+            }
+            self.broken.push(name.to_owned());
+        } else if row.get("zone").is_none() {
+            let marks = ["from", "to", "near", "far"].iter().find(|c| row.get(c).is_some());
+            let cure = "say what it is: knot, check, split, wane, pitch, sap, stain, rot, pith or any word";
+            match marks {
+                Some(_) => self.problem(line, "zone", None, "is empty", cure),
+                None => {
+                    self.problem(line, "zone", None, "is empty on a board's further line", cure);
+                }
+            }
+        } else {
+            self.only_zone(&row);
+        }
+        if row.get("zone").is_some()
+            && let Some(&(index, _)) = self.by_name.get(name)
+        {
+            self.zone(&row, index);
+        }
+    }
+
+    /// A further line marks a zone and nothing else.
+    fn only_zone(&mut self, row: &Row<'_>) {
+        let own =
+            ["rings", "pith_across", "pith_depth", "crook", "bow", "runout", "rises", "price"];
+        for column in own {
+            if let Some(value) = row.get(column) {
+                let cure = "write it on the board's first line";
+                self.problem(row.line, column, Some(value), "stands on a zone's line", cure);
+            }
+        }
+    }
+
+    fn first_line(&mut self, row: &Row<'_>, name: &str) {
+        if let Some(&(_, before)) = self.by_name.get(name) {
+            let rule = format!("was given its sizes on line {before} already");
+            let cure = "leave the sizes empty on a zone's line, or give the board another name";
+            self.problem(row.line, "board", Some(name), &rule, cure);
+            return;
+        }
+        let before = self.problems.len();
+        let species = row.get("species");
+        if species.is_none() {
+            self.problem(row.line, "species", None, "is missing", "name the wood, as white ash");
+        }
+        let nominal = self.nominal(row);
+        let length = self.size(row, "length");
+        let (width, thickness) = match nominal {
+            Some((width, thickness)) => (Some(width), Some(thickness)),
+            None => (self.size(row, "width"), self.size(row, "thickness")),
+        };
+        let grain = self.grain(row);
+        let crook = self.signed(row, "crook").unwrap_or_default();
+        let bow = self.signed(row, "bow").unwrap_or_default();
+        let runout = row.get("runout").and_then(|t| self.slope(row.line, "runout", t));
+        let rise = self.rise(row);
+        let quantity = self.quantity(row);
+        let price = self.price(row, "price");
+        let mut board = Board {
+            name: name.to_owned(),
+            species: Species::new(species.unwrap_or_default()),
+            length: length.unwrap_or_default(),
+            width: width.unwrap_or_default(),
+            thickness: thickness.unwrap_or_default(),
+            grain,
+            crook,
+            bow,
+            runout,
+            rise,
+            price,
+            quantity: quantity.unwrap_or(1),
+            zones: Vec::new(),
+        };
+        self.bends(row, &board);
+        if self.list == List::Yard && price.is_none() {
+            board.price = self.by_the_foot(row, &board, nominal.is_some());
+        }
+        if self.problems.len() > before {
+            self.broken.push(name.to_owned());
+            return;
+        }
+        self.by_name.insert(name.to_owned(), (self.boards.len(), row.line));
+        self.boards.push(board);
+    }
+
+    /// A bend that is more than the board could have is a slip of the pen.
+    fn bends(&mut self, row: &Row<'_>, board: &Board) {
+        for (column, bend) in [("crook", board.crook), ("bow", board.bow)] {
+            if board.length > Length::ZERO && bend.abs() * 4 > board.length {
+                let cure = "measure the greatest gap to a straight line from end to end";
+                let value = row.get(column);
+                self.problem(row.line, column, value, "is more than a quarter of the length", cure);
+            }
+        }
+    }
+
+    fn length(&mut self, line: usize, column: &str, text: &str) -> Option<Length> {
+        match Length::parse(text, self.units) {
+            Ok(length) => Some(length),
+            Err(error) => {
+                let cure = match error {
+                    LengthError::TooLong => "check the figure and its unit",
+                    _ => LENGTHS,
+                };
+                self.problem(line, column, Some(text), &error.to_string(), cure);
+                None
+            }
+        }
+    }
+
+    /// A size that must be there and be more than nothing.
+    fn size(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
+        let Some(text) = row.get(column) else {
+            let cure = format!("give the actual {column}, not the nominal one");
+            self.problem(row.line, column, None, "is missing", &cure);
+            return None;
+        };
+        let length = self.length(row.line, column, text)?;
+        if length <= Length::ZERO {
+            self.problem(
+                row.line,
+                column,
+                Some(text),
+                "is not more than 0",
+                "give the actual size",
+            );
+            return None;
+        }
+        Some(length)
+    }
+
+    fn signed(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
+        let text = row.get(column)?;
+        self.length(row.line, column, text)
+    }
+
+    fn nominal(&mut self, row: &Row<'_>) -> Option<(Length, Length)> {
+        let text = row.get("size")?;
+        for column in ["width", "thickness"] {
+            if let Some(value) = row.get(column) {
+                let cure = "give the nominal size or the actual one";
+                self.problem(row.line, column, Some(value), "stands beside a nominal size", cure);
+            }
+        }
+        let found = crate::lumber::nominal::actual(text);
+        if found.is_none() {
+            let cure = "write it as 1x6, 5/4x4 or 2x8";
+            self.problem(row.line, "size", Some(text), "is not a nominal size of PS 20", cure);
+        }
+        found
+    }
+
+    fn grain(&mut self, row: &Row<'_>) -> Option<Grain> {
+        let rings = row.get("rings").map(|t| (t, self.rings(row.line, t)));
+        let pith = [row.get("pith_across"), row.get("pith_depth")];
+        match (rings, pith) {
+            (Some((text, _)), [Some(_), _] | [_, Some(_)]) => {
+                let cure = "keep the ring angle, or the two measures of the pith";
+                self.problem(row.line, "rings", Some(text), "is given beside the pith", cure);
+                None
+            }
+            (Some((_, angle)), _) => angle.map(Grain::Rings),
+            (None, [Some(across), Some(depth)]) => {
+                let across = self.length(row.line, "pith_across", across)?;
+                let depth = self.length(row.line, "pith_depth", depth)?;
+                Some(Grain::Pith { across, depth })
+            }
+            (None, [Some(_), None]) => {
+                let cure = "give how far down from the marked face the pith lies";
+                self.problem(row.line, "pith_depth", None, "is missing beside pith_across", cure);
+                None
+            }
+            (None, [None, Some(_)]) => {
+                let cure = "give how far across from the reference edge the pith lies";
+                self.problem(row.line, "pith_across", None, "is missing beside pith_depth", cure);
+                None
+            }
+            (None, [None, None]) => None,
+        }
+    }
+
+    fn rings(&mut self, line: usize, text: &str) -> Option<Angle> {
+        let found = super::paddles::angle(text);
+        if found.is_none() {
+            let cure = "give 0 (flat) to 90 (vertical), or the word flat, rift or vertical";
+            self.problem(line, "rings", Some(text), "is not an angle of 0 to 90 degrees", cure);
+        }
+        found
+    }
+
+    fn slope(&mut self, line: usize, column: &str, text: &str) -> Option<Slope> {
+        let found = super::paddles::slope(text);
+        if found.is_none() {
+            self.problem(
+                line,
+                column,
+                Some(text),
+                "is not a slope of grain",
+                "write it as 1:20 or 1/20",
+            );
+        }
+        found
+    }
+
+    fn rise(&mut self, row: &Row<'_>) -> Option<Rise> {
+        let text = row.get("rises")?;
+        match text.to_lowercase().as_str() {
+            "far" => Some(Rise::Far),
+            "marked" => Some(Rise::Marked),
+            _ => {
+                let cure = "write far if the grain comes up to the marked face towards the far end, marked if towards the marked end";
+                self.problem(row.line, "rises", Some(text), "is not a direction", cure);
+                None
+            }
+        }
+    }
+
+    fn quantity(&mut self, row: &Row<'_>) -> Option<u32> {
+        let text = row.get("quantity")?;
+        match text.parse::<u32>() {
+            Ok(n) if (1..=MOST_COPIES).contains(&n) => Some(n),
+            _ => {
+                let rule = format!("is not a whole number of 1 to {MOST_COPIES}");
+                self.problem(row.line, "quantity", Some(text), &rule, "count the boards");
+                None
+            }
+        }
+    }
+
+    fn price(&mut self, row: &Row<'_>, column: &str) -> Option<Price> {
+        let text = row.get(column)?;
+        let bare = text.trim_start_matches(['$', '€', '£']).trim();
+        let found = decimal(bare, 4).and_then(|p| i64::try_from(p).ok());
+        match found {
+            Some(parts) if parts <= Price::LIMIT => Some(Price::from_parts(parts)),
+            _ => {
+                let cure = "write it as 12.50: digits, a point, at most four places, no sign";
+                self.problem(row.line, column, Some(text), "is not a price", cure);
+                None
+            }
+        }
+    }
+
+    /// Price of one board from a price by the foot.
+    fn by_the_foot(&mut self, row: &Row<'_>, board: &Board, nominal: bool) -> Option<Price> {
+        let price = self.price(row, "price_per_foot")?;
+        let size = row.get("size").filter(|_| nominal);
+        let feet = match row.get("foot").map(str::to_lowercase).as_deref() {
+            Some("board") => crate::lumber::nominal::board_feet(board, size),
+            Some("running") => (i128::from(board.length.units()), i128::from(Length::FOOT.units())),
+            other => {
+                let cure = "write board for a price by the board foot, running for one by the running foot";
+                self.problem(
+                    row.line,
+                    "foot",
+                    other,
+                    "does not say which foot the price is for",
+                    cure,
+                );
+                return None;
+            }
+        };
+        let parts = (i128::from(price.parts()) * feet.0 * 2 + feet.1) / (feet.1 * 2);
+        i64::try_from(parts).ok().map(Price::from_parts)
+    }
+
+    fn zone(&mut self, row: &Row<'_>, index: usize) {
+        let Some(kind) = row.get("zone") else { return };
+        let (length, width) = (self.boards[index].length, self.boards[index].width);
+        if self.boards[index].quantity > 1 {
+            let rule = "marks a board whose quantity is more than 1";
+            let cure = "give each board that has zones a line and a name of its own";
+            self.problem(row.line, "zone", Some(kind), rule, cure);
+            return;
+        }
+        let before = self.problems.len();
+        let side = |reader: &mut Self, column: &str, blank: Length, limit: Length, what: &str| {
+            let Some(text) = row.get(column) else { return blank };
+            let Some(at) = reader.length(row.line, column, text) else { return blank };
+            if at < Length::ZERO || at > limit {
+                let rule = format!(
+                    "lies off the board, which is {} {what}",
+                    limit.with_unit(reader.units)
+                );
+                let cure = "measure from the marked end and the reference edge";
+                reader.problem(row.line, column, Some(text), &rule, cure);
+            }
+            at
+        };
+        let from = side(self, "from", Length::ZERO, length, "long");
+        let to = side(self, "to", length, length, "long");
+        let near = side(self, "near", Length::ZERO, width, "wide");
+        let far = side(self, "far", width, width, "wide");
+        if self.problems.len() > before {
+            return;
+        }
+        for (low, high, first, last) in [(from, to, "from", "to"), (near, far, "near", "far")] {
+            if low >= high {
+                let rule = format!("is not more than {first}, {}", low.show(self.units));
+                let cure = format!("give the smaller figure as {first}");
+                let shown = row.get(last).map_or_else(|| high.show(self.units), str::to_owned);
+                self.problem(row.line, last, Some(&shown), &rule, &cure);
+            }
+        }
+        if self.problems.len() == before {
+            let kind = ZoneKind::new(kind);
+            self.boards[index].zones.push(Zone { kind, from, to, near, far });
+        }
+    }
+}
+
+/// The separator that the header uses most: comma, semicolon or tab.
+fn delimiter(text: &str) -> u8 {
+    let header = text.lines().find(|l| !l.trim().is_empty()).unwrap_or_default();
+    let count = |c: char| header.matches(c).count();
+    [(b',', ','), (b';', ';'), (b'\t', '\t')]
+        .into_iter()
+        .max_by_key(|&(byte, c)| (count(c), byte == b','))
+        .map_or(b',', |(byte, _)| byte)
+}
+
+/// A decimal of digits, times ten to `places`; `None` if it is none or has more places.
+pub(super) fn decimal(text: &str, places: usize) -> Option<i128> {
+    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
+    let part = part.trim_end_matches('0');
+    let digits = |t: &str| t.bytes().all(|b| b.is_ascii_digit());
+    if (whole.is_empty() && !text.contains('.')) || text == "." || part.len() > places {
+        return None;
+    }
+    if !digits(whole) || !digits(part) || whole.len() > 15 {
+        return None;
+    }
+    format!("{whole}{part:0<places$}").parse().ok()
+}
