@@ -2,12 +2,14 @@
 //! flipped pairs.
 
 use crate::choose::problem::Problem;
+use crate::cut::BoardCuts;
 use crate::cut::layout::LaidSection;
 use crate::cut::list::Floor;
-use crate::cut::serve::Standing;
+use crate::cut::serve::{Item, Standing};
 use crate::cut::value::Cut;
 use crate::paddle::strips::needed;
 use crate::plan::{Cost, CutBoard, Leaf, Plan, Proof, Rip, Section, Strip};
+use rayon::prelude::*;
 
 /// A board that is opened and the strips it must give.
 #[derive(Clone, Debug)]
@@ -18,36 +20,43 @@ pub struct Opened {
     pub member: usize,
     /// Strips of each kind that it can give, as chosen.
     pub gives: Vec<u32>,
-    /// A cut that gives them, where one is at hand.
-    pub cut: Option<Cut>,
 }
 
-/// Comparisons of labels that the search for few saw cuts may take on one board.
-const EFFORT: u64 = 3_000_000;
+/// A board that is opened, laid out.
+struct Laid {
+    board: Opened,
+    items: Vec<Item>,
+    sections: Vec<LaidSection>,
+}
 
-/// Builds the plan for so many paddles of each kind. `prices` are those the choice was made with.
+/// Steps that the search for few saw cuts may take on one board.
+const EFFORT: u64 = 2_000_000;
+
+/// Builds the plan for so many paddles of each kind.
 /// `None` only if a board's chosen counts could not be laid out, which would be a bug.
 pub fn assemble(
     problem: &Problem<'_>,
     paddles: &[u32],
     mut opened: Vec<Opened>,
-    prices: &[i64],
     proof: Proof,
 ) -> Option<Plan> {
     trim(problem, paddles, &mut opened);
     opened.retain(|o| o.gives.iter().any(|&n| n > 0));
     opened.sort_by_key(|o| problem.classes[o.class].boards[o.member]);
-    let mut laid: Vec<(Opened, Vec<LaidSection>)> = Vec::new();
-    for board in opened {
-        let cut = lay(problem, &board, prices)?;
-        let sections = problem.classes[board.class].cuts.lay(&cut);
-        laid.push((board, sections));
-    }
-    let picks = pick(problem, &laid);
+    let laid: Option<Vec<Laid>> = opened
+        .into_par_iter()
+        .map(|board| {
+            let (cuts, cut) = lay(problem, &board)?;
+            let sections = cuts.lay(&cut);
+            Some(Laid { board, items: cuts.served.items, sections })
+        })
+        .collect();
+    let laid = laid?;
+    let picks = pick(&laid);
     let lines = Lines::new(problem, paddles).share(&picks);
     let mut boards = Vec::new();
-    for (((board, sections), picked), lines) in laid.iter().zip(&picks).zip(&lines) {
-        boards.push(name(problem, board, sections, picked, lines));
+    for ((laid, picked), lines) in laid.iter().zip(&picks).zip(&lines) {
+        boards.push(name(problem, &laid.board, &laid.sections, picked, lines));
     }
     let parts = boards.iter().map(|b: &CutBoard| problem.measure.parts(&problem.boards[b.board]));
     let cost = Cost { measure: problem.measure, parts: parts.sum() };
@@ -69,14 +78,26 @@ fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened]) {
     }
 }
 
-fn lay(problem: &Problem<'_>, board: &Opened, prices: &[i64]) -> Option<Cut> {
-    let cuts = &problem.classes[board.class].cuts;
-    let valued = cuts.value(prices);
-    let worth: i64 = board.gives.iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum();
-    let floor = Floor { valued: &valued, least: worth };
-    cuts.fewest_cuts(&board.gives, Some(floor), EFFORT)
-        .or_else(|| board.cut.clone())
-        .or_else(|| cuts.fewest_cuts(&board.gives, Some(floor), u64::MAX))
+/// The board's ways again, for the strips that it gives and no others, and a cut that gives them
+/// with few saw cuts.
+fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
+    let (index, _) = problem.classes[board.class].boards[board.member];
+    let source = &problem.boards[index];
+    let cuts = BoardCuts::new(source, &problem.job.shop, &problem.kinds, &board.gives);
+    let (met, valued) = cuts.seek(&board.gives);
+    let worth = |item: usize| cuts.item_price(&valued, item);
+    let price_of = |kind: usize| {
+        let item = cuts.served.items.iter().position(|i| i.kind == kind);
+        item.map_or(0, worth)
+    };
+    let least = board.gives.iter().enumerate().map(|(k, &n)| i64::from(n) * price_of(k)).sum();
+    let floor = Floor { valued: &valued, least };
+    let cut = cuts
+        .fewest_cuts(&board.gives, Some(floor), EFFORT)
+        .or(met)
+        .or_else(|| cuts.any_cut(&board.gives, Some(floor), 100 * EFFORT))
+        .or_else(|| cuts.any_cut(&board.gives, Some(floor), u64::MAX))?;
+    Some((cuts, cut))
 }
 
 /// A strip of a laid board: section, rip, leaf, place in the leaf.
@@ -91,10 +112,9 @@ struct Pick {
 }
 
 /// Chooses which strips of each board are wanted: free ones first, then flipped pairs.
-fn pick(problem: &Problem<'_>, laid: &[(Opened, Vec<LaidSection>)]) -> Vec<Vec<Pick>> {
+fn pick(laid: &[Laid]) -> Vec<Vec<Pick>> {
     laid.iter()
-        .map(|(board, sections)| {
-            let items = &problem.classes[board.class].cuts.served.items;
+        .map(|Laid { board, items, sections }| {
             let mut picks = Vec::new();
             for (kind, &wanted) in board.gives.iter().enumerate() {
                 let of = |standing| -> Vec<Place> {

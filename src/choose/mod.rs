@@ -160,10 +160,10 @@ impl<'a> Planner<'a> {
             .iter()
             .map(|(class, gives)| {
                 used[*class] += 1;
-                Opened { class: *class, member: used[*class] - 1, gives: gives.clone(), cut: None }
+                Opened { class: *class, member: used[*class] - 1, gives: gives.clone() }
             })
             .collect();
-        assemble(problem, paddles, opened, &solved.prices, proof)
+        assemble(problem, paddles, opened, proof)
     }
 
     /// What is missing from a choice that gives as much as it can.

@@ -105,7 +105,22 @@ impl BoardCuts {
         floor: Option<Floor<'_>>,
         effort: u64,
     ) -> Option<Cut> {
-        let mut search = Search::new(self, needed, floor, true, effort)?;
+        self.cut_with(needed, floor, effort, true)
+    }
+
+    /// A cut that gives at least these counts, if one is found within `effort`.
+    pub fn any_cut(&self, needed: &[u32], floor: Option<Floor<'_>>, effort: u64) -> Option<Cut> {
+        self.cut_with(needed, floor, effort, false)
+    }
+
+    fn cut_with(
+        &self,
+        needed: &[u32],
+        floor: Option<Floor<'_>>,
+        effort: u64,
+        few: bool,
+    ) -> Option<Cut> {
+        let mut search = Search::new(self, needed, floor, few, effort)?;
         let last = search.run()?;
         let enough = |&label: &u32| {
             let counts = search.labels[label as usize].counts;

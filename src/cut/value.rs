@@ -202,6 +202,46 @@ impl BoardCuts {
         leaves
     }
 
+    /// Seeks a cut that gives at least these counts by raising the prices of kinds that a cut
+    /// lacks. Returns such a cut if one was met, and the prices at which the counts come nearest
+    /// to the most that the board can come to: there few other counts are as good.
+    pub fn seek(&self, needed: &[u32]) -> (Option<Cut>, Valued) {
+        const ROUNDS: usize = 150;
+        let mut prices: Vec<i64> =
+            needed.iter().map(|&n| if n > 0 { 1 << 30 } else { 0 }).collect();
+        let worth = |prices: &[i64]| -> i128 {
+            needed.iter().zip(prices).map(|(&n, &p)| i128::from(n) * i128::from(p)).sum()
+        };
+        let mut found = None;
+        let mut tightest: Option<(i128, i128, Valued)> = None;
+        for round in 0..ROUNDS {
+            let valued = self.value(&prices);
+            let (most, need) = (i128::from(valued.best), worth(&prices));
+            let cut = self.cut(&valued);
+            let counts = self.counts(&cut, needed.len());
+            if tightest.as_ref().is_none_or(|t| most * t.1 < t.0 * need) {
+                tightest = Some((most, need, valued));
+            }
+            if counts.iter().zip(needed).all(|(c, n)| c >= n) {
+                found = found.or(Some(cut));
+                if round > ROUNDS / 4 {
+                    break;
+                }
+            }
+            // Smaller steps later, so that prices settle.
+            let step = i64::try_from(12 + round / 2).unwrap_or(64);
+            for (price, (&c, &n)) in prices.iter_mut().zip(counts.iter().zip(needed)) {
+                match n.cmp(&c) {
+                    std::cmp::Ordering::Greater => *price = (*price + *price / step).min(1 << 44),
+                    std::cmp::Ordering::Less => *price = (*price - *price / (2 * step)).max(1),
+                    std::cmp::Ordering::Equal => {}
+                }
+            }
+        }
+        let valued = tightest.map_or_else(|| self.value(&prices), |t| t.2);
+        (found, valued)
+    }
+
     /// How many strips of each kind a cut gives, the odd ones of flipped pairs left out.
     pub fn counts(&self, cut: &Cut, kinds: usize) -> Vec<u32> {
         let mut items = vec![0_u32; self.served.items.len()];
