@@ -10,7 +10,7 @@
 use crate::choose::ascend::{Ascent, Decided, Pace, ascend, bound, decide, settle};
 use crate::choose::cover::{Choice, Cover, Fate, Way, whole_prices, whole_units};
 use crate::choose::first;
-use crate::choose::fixed::{Enough, enough};
+use crate::choose::fixed::{Enough, Maybe, all_ways, enough};
 use rayon::prelude::*;
 use std::collections::BinaryHeap;
 use std::sync::Arc;
@@ -18,8 +18,8 @@ use std::sync::Arc;
 /// When to stop.
 #[derive(Clone, Copy)]
 pub struct Limits<'a> {
-    /// After so many nodes.
-    pub nodes: usize,
+    /// After about so many valuations of boards.
+    pub valuations: usize,
     /// When this says so; asked between batches.
     pub stop: &'a (dyn Fn() -> bool + Sync),
     /// Comparisons of labels for listing one board's ways.
@@ -120,6 +120,12 @@ impl<'a> Search<'a> {
         better
     }
 
+    /// What a node costs, in valuations of boards; one that is listed is quick.
+    fn price(&self) -> usize {
+        let unlisted = self.cover.lots.iter().filter(|l| !l.listed).count();
+        NODE_STEPS * (unlisted + self.cover.lots.len() / 10 + 1)
+    }
+
     /// Swaps boards of the best choice while that helps.
     fn improve(&mut self, prices: &[f64]) {
         if let Some(choice) = self.best.clone() {
@@ -178,11 +184,11 @@ impl<'a> Search<'a> {
         let mut heap = BinaryHeap::from([Queued(root)]);
         let mut open = i64::MAX;
         while let Some(first) = heap.pop() {
-            if first.0.bound >= self.cost.min(open) {
+            if first.0.bound >= self.cost {
                 heap.clear();
                 break;
             }
-            if nodes >= limits.nodes || (limits.stop)() {
+            if nodes * self.price() >= limits.valuations || (limits.stop)() {
                 heap.push(first);
                 break;
             }
@@ -194,7 +200,7 @@ impl<'a> Search<'a> {
                     ids += 1;
                 }
                 if children.len() < 2 * BATCH {
-                    parent = heap.pop().filter(|n| n.0.bound < self.cost.min(open));
+                    parent = heap.pop().filter(|n| n.0.bound < self.cost);
                 }
             }
             nodes += children.len();
@@ -283,27 +289,27 @@ impl<'a> Search<'a> {
         if cost >= self.cost {
             return;
         }
-        let (answer, met) =
-            enough(&self.cover, &node.decided, &node.prices, &self.scales, limits.list);
+        let (answer, met) = enough(&self.cover, &node.decided, &node.prices, &self.scales);
         done.met.extend(met);
-        match answer {
-            Enough::No => {}
-            Enough::Yes(choice) => done.found = Some(choice),
-            Enough::Unknown => done.open = Some(cost),
-            Enough::Within(smaller, boards) => {
-                let mut decided =
-                    Decided { fates: vec![Fate::In; boards.len()], limits: Vec::new() };
-                decided.limits.clear();
-                match self.within(smaller, decided, &node.prices, limits) {
-                    (Some(found), _) => {
-                        let mut choice: Choice = vec![None; self.cover.stock.len()];
-                        boards.iter().zip(found).for_each(|(&b, way)| choice[b] = way);
-                        done.found = Some(choice);
-                    }
-                    (None, true) => {}
-                    (None, false) => done.open = Some(cost),
-                }
+        let maybe = match answer {
+            Enough::No => return,
+            Enough::Yes(choice) => {
+                done.found = Some(choice);
+                return;
             }
+            Enough::Maybe(maybe) => maybe,
+        };
+        let Maybe { boards, met, whole } = maybe;
+        done.found = self.within(met, &boards, &node.prices, limits, 150).0;
+        if done.found.is_some() {
+            return;
+        }
+        let all = all_ways(&self.cover, &node.decided, &boards, &whole, limits.list);
+        let answer = all.map(|all| self.within(all, &boards, &node.prices, limits, 3_000));
+        match answer {
+            Some((None, true)) => {}
+            Some((Some(found), _)) => done.found = Some(found),
+            None | Some((None, false)) => done.open = Some(cost),
         }
     }
 
@@ -312,15 +318,17 @@ impl<'a> Search<'a> {
     fn within(
         &self,
         smaller: Cover<'_>,
-        decided: Decided,
+        boards: &[usize],
         prices: &[f64],
         limits: Limits<'_>,
+        nodes: usize,
     ) -> (Option<Choice>, bool) {
+        let decided = Decided { fates: vec![Fate::In; boards.len()], limits: Vec::new() };
         let ceiling = smaller.everything() + 1;
         let search =
             Search { cover: smaller, scales: self.scales.clone(), best: None, cost: ceiling };
         let mut stack = vec![(decided, prices.to_vec())];
-        let mut left = 3_000;
+        let mut left = nodes;
         while let Some((mut decided, prices)) = stack.pop() {
             left -= 1;
             if left == 0 || (limits.stop)() {
@@ -338,7 +346,9 @@ impl<'a> Search<'a> {
             }
             let start = ascent.last.clone();
             if let Some(choice) = first::complete(&search.cover, &ascent.prices, start) {
-                return (Some(choice), true);
+                let mut all: Choice = vec![None; self.cover.stock.len()];
+                boards.iter().zip(choice).for_each(|(&b, way)| all[b] = way);
+                return (Some(all), true);
             }
             if !settle(&search.cover, &mut decided, &whole, (total, &reduced), ceiling) {
                 continue;

@@ -6,6 +6,9 @@
 use crate::choose::cover::{Choice, Cover, Way};
 use std::sync::Arc;
 
+/// Boards that a swap looks at.
+const BUYS: usize = 40;
+
 /// A working choice with what is still missing.
 #[derive(Clone)]
 struct Draft<'a> {
@@ -120,16 +123,36 @@ impl<'a> Draft<'a> {
         }
     }
 
+    /// Boards that stay whole and are worth most over their cost at the prices.
+    #[allow(clippy::cast_precision_loss)]
+    fn best_buys(&self) -> Vec<usize> {
+        let worth = |way: &Way| -> f64 {
+            way.iter().zip(self.prices).map(|(&n, p)| f64::from(n) * p).sum()
+        };
+        let gain = |b: usize| {
+            let lot = self.cover.lot(b);
+            lot.ways.iter().map(worth).fold(0.0, f64::max) - lot.cost as f64
+        };
+        let mut closed: Vec<(f64, usize)> = (0..self.choice.len())
+            .filter(|&b| self.choice[b].is_none())
+            .map(|b| (gain(b), b))
+            .collect();
+        closed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        closed.truncate(BUYS);
+        closed.into_iter().map(|c| c.1).collect()
+    }
+
     /// One board out and a cheaper one in, as long as that works.
     fn swap(&mut self) -> bool {
         let opened: Vec<usize> =
             (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
         let mut best: Option<(i64, Draft<'a>)> = None;
+        let closed = self.best_buys();
         for &out in &opened {
             let cost = self.cover.lot(out).cost;
-            for into in 0..self.choice.len() {
+            for &into in &closed {
                 let saved = cost - self.cover.lot(into).cost;
-                if self.choice[into].is_some() || saved <= best.as_ref().map_or(0, |b| b.0) {
+                if saved <= best.as_ref().map_or(0, |b| b.0) {
                     continue;
                 }
                 let mut trial = self.clone();

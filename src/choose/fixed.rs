@@ -17,14 +17,24 @@ pub enum Enough<'a> {
     Yes(Choice),
     /// They are not, in no way of cutting them.
     No,
-    /// Whatever choice is enough is in this smaller cover; its boards are those of the list.
-    Within(Cover<'a>, Vec<usize>),
-    /// Too many ways to list.
-    Unknown,
+    /// Not sure yet.
+    Maybe(Maybe<'a>),
+}
+
+/// What is known where it isn't sure whether boards are enough.
+pub struct Maybe<'a> {
+    /// The boards.
+    pub boards: Vec<usize>,
+    /// These boards alone with the ways met so far.
+    pub met: Cover<'a>,
+    /// The tightest prices found, in price parts.
+    pub whole: Vec<i64>,
 }
 
 /// Steps towards the tightest prices.
 const STEPS: usize = 160;
+/// Steps for listing the ways of one board while boards are cut anew.
+const RECUT: u64 = 30_000_000;
 /// More ways than this for one board are not worth listing here.
 const WAYS: usize = 20_000;
 
@@ -35,7 +45,6 @@ pub fn enough<'a>(
     decided: &Decided,
     first_prices: &[f64],
     scales: &[f64],
-    effort: u64,
 ) -> (Enough<'a>, Vec<(usize, Way)>) {
     let boards: Vec<usize> =
         (0..cover.stock.len()).filter(|&b| decided.fates[b] == Fate::In).collect();
@@ -115,12 +124,12 @@ pub fn enough<'a>(
         return (Enough::Yes(choice), met);
     }
     for from in [choice, vec![None; cover.stock.len()]] {
-        let choice = recut_exactly(cover, decided, &boards, &best.1, from, effort);
+        let choice = recut_exactly(cover, decided, &boards, &best.1, from);
         if cover.meets(&choice) {
             return (Enough::Yes(choice), met);
         }
     }
-    (within(cover, decided, &boards, &whole_prices(&best.1), effort), met)
+    (Enough::Maybe(Maybe { boards, met: only, whole: whole_prices(&best.1) }), met)
 }
 
 /// Cuts one board after another anew, each in the way that of all its ways is worth most to what
@@ -131,7 +140,6 @@ fn recut_exactly(
     boards: &[usize],
     prices: &[f64],
     mut choice: Choice,
-    effort: u64,
 ) -> Choice {
     let whole = whole_prices(prices);
     for _ in 0..4 {
@@ -151,7 +159,7 @@ fn recut_exactly(
                     .sum()
             };
             let now = old.as_ref().map_or(-1, useful);
-            let best = best_for(cover, decided, b, &missing, &whole, (now + 1).max(1), effort)
+            let best = best_for(cover, decided, b, &missing, &whole, (now + 1).max(1))
                 .filter(|way| useful(way) > now);
             changed |= best.is_some();
             choice[b] = best.or(old);
@@ -174,7 +182,6 @@ fn best_for(
     missing: &[u32],
     whole: &[i64],
     least: i64,
-    effort: u64,
 ) -> Option<Way> {
     let lot = cover.lot(board);
     let wanted: Vec<i64> =
@@ -189,7 +196,7 @@ fn best_for(
         (None, Some(cuts)) if !lot.listed => {
             let valued = cuts.value(&wanted);
             let floor = Floor { valued: &valued, least };
-            let ways = cuts.list(missing, Some(floor), effort)?;
+            let ways = cuts.list(missing, Some(floor), RECUT)?;
             ways.into_iter().max_by_key(|w| useful(w)).map(Way::from)
         }
         _ => lot.ways.iter().max_by_key(|w| useful(w)).cloned(),
@@ -216,17 +223,16 @@ fn only<'a>(cover: &Cover<'a>, boards: &[usize], ways: impl Fn(usize) -> Vec<Way
     Cover { need: cover.need.clone(), lots, stock }
 }
 
-fn within<'a>(
+/// These boards alone with every way that could be in a choice that is enough; `None` where that
+/// takes more than `effort` steps. A board without ways shows that they are not enough.
+pub fn all_ways<'a>(
     cover: &Cover<'a>,
     decided: &Decided,
     boards: &[usize],
     whole: &[i64],
     effort: u64,
-) -> Enough<'a> {
+) -> Option<Cover<'a>> {
     let slack = slack(cover, decided, boards, whole);
-    if slack < 0 {
-        return Enough::No;
-    }
     let mut listed: Vec<Vec<Way>> = Vec::with_capacity(boards.len());
     for &b in boards {
         let lot = cover.lot(b);
@@ -245,16 +251,13 @@ fn within<'a>(
                 let floor = Floor { valued: &valued, least };
                 match cuts.list(&cover.need, Some(floor), effort) {
                     Some(ways) if ways.len() <= WAYS => ways.into_iter().map(Way::from).collect(),
-                    _ => return Enough::Unknown,
+                    _ => return None,
                 }
             }
             _ => lot.ways.iter().filter(|w| good(w)).cloned().collect(),
         };
-        if ways.is_empty() {
-            return Enough::No;
-        }
         listed.push(ways);
     }
     let place = |b: usize| boards.iter().position(|&x| x == b).unwrap_or(0);
-    Enough::Within(only(cover, boards, |b| listed[place(b)].clone()), boards.to_vec())
+    Some(only(cover, boards, |b| listed[place(b)].clone()))
 }

@@ -123,7 +123,7 @@ impl<'a> Planner<'a> {
                 .and_then(|s| s.parse().ok())
                 .unwrap_or(30_000_000),
             rounds: 60,
-            nodes: 400_000,
+            valuations: 5_000_000,
             stop: &stop,
         };
         let one = self.measure.one() as f64 / problem.unit as f64;

@@ -25,8 +25,8 @@ pub struct Effort<'a> {
     pub list_priced: u64,
     /// Rounds of cutting planes.
     pub rounds: usize,
-    /// Nodes of branch and bound.
-    pub nodes: usize,
+    /// Valuations of boards in branch and bound.
+    pub valuations: usize,
     /// Asks for an end from outside.
     pub stop: &'a (dyn Fn() -> bool + Sync),
 }
@@ -98,7 +98,8 @@ pub fn solve(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solve
     tell("choice of boards", known, bound);
     let members: Vec<usize> = cover.stock.iter().map(|s| s.lot).collect();
     let search = Search::new(cover, scales(&float_prices), start);
-    let limits = Limits { nodes: effort.nodes, stop: effort.stop, list: effort.list_priced };
+    let limits =
+        Limits { valuations: effort.valuations, stop: effort.stop, list: effort.list_priced };
     let found = search.run(&float_prices, limits, &mut |cost, b| {
         tell("choice of boards", cost, b.max(bound));
     });
