@@ -2,8 +2,9 @@
 //!
 //! A section that keeps the edge begins at the board's usable start or one kerf after its
 //! neighbour, and ends where one of its strips ends. Ends between which nothing that follows
-//! could tell the difference are one: only the farthest is kept. A straight-lined section also
-//! begins at far sides of zones, since the shorter it is the less it loses.
+//! could tell the difference are one: only the farthest is kept. A straight-lined or flattened
+//! section also begins at far sides of zones, and all its ends are kept, since the shorter it is
+//! the less it loses.
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::leaf::{self, Profile, profile};
@@ -145,10 +146,12 @@ impl Builder<'_> {
             return Vec::new();
         }
         let shared = self.kept_graph(&kept);
-        let classes = self.classes(!lined.is_empty());
+        // A section that is straight-lined or flattened loses less the shorter it is.
+        let tight = self.served.modes.iter().any(|m| m.lined || m.flattened);
+        let classes = self.classes(tight);
         // Beginnings in ascending order; `true` where a section may keep its edge.
         let mut waiting: BTreeMap<Length, bool> = BTreeMap::from([(self.low, true)]);
-        if !lined.is_empty() {
+        if tight {
             for obstacle in &self.served.obstacles {
                 if obstacle.to > self.low {
                     waiting.entry(obstacle.to).or_insert(false);
@@ -162,8 +165,8 @@ impl Builder<'_> {
             }
             starts.push(start);
             let mut ends: BTreeSet<Length> = BTreeSet::new();
-            if may_keep {
-                for &mode in &kept {
+            for &mode in &kept {
+                if may_keep || mode.flattened {
                     ends.extend(self.kept(mode, shared, start, &classes));
                 }
             }
@@ -197,7 +200,7 @@ impl Builder<'_> {
                 }
             }
         }
-        // Where straight-lining is possible every end counts but those that nothing can follow.
+        // Where sections may be tight every end counts but those that nothing can follow.
         if all { Vec::new() } else { classes.into_iter().collect() }
     }
 
@@ -324,7 +327,9 @@ impl Builder<'_> {
                 continue;
             }
             let after = end + kerf;
-            let class = if after + self.shortest > self.high {
+            let class = if mode.flattened {
+                after
+            } else if after + self.shortest > self.high {
                 Length::LIMIT
             } else if classes.is_empty() {
                 after

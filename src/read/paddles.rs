@@ -256,13 +256,6 @@ impl Reader<'_> {
         read(self, "pull", &mut shop.pull);
         read(self, "min_rip", &mut shop.min_rip);
         shop.resaw_kerf = self.length(table, &place, "resaw_kerf", Length::ZERO);
-        if shop.pair < shop.straight {
-            let place = self.place(table, &place, "pair");
-            let rule = format!("is less than straight, {}", shop.straight.show(self.units));
-            let value = shop.pair.show(self.units);
-            let cure = "a flipped pair may bend at least as much as a strip alone";
-            self.problem(&place, Some(&value), &rule, cure);
-        }
         shop
     }
 
