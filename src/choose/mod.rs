@@ -116,16 +116,7 @@ impl<'a> Planner<'a> {
     #[allow(clippy::cast_precision_loss)]
     fn solve(&self, problem: &Problem<'_>) -> Solved {
         let stop = || self.stopped();
-        let effort = Effort {
-            list: std::env::var("E1").ok().and_then(|s| s.parse().ok()).unwrap_or(400_000),
-            list_priced: std::env::var("E2")
-                .ok()
-                .and_then(|s| s.parse().ok())
-                .unwrap_or(30_000_000),
-            rounds: 60,
-            valuations: 5_000_000,
-            stop: &stop,
-        };
+        let effort = Effort { stop: &stop, ..EFFORT };
         let one = self.measure.one() as f64 / problem.unit as f64;
         solve::solve(problem, effort, &mut |stage, cost, bound| {
             if let Some(listener) = &self.options.listener {
@@ -142,7 +133,9 @@ impl<'a> Planner<'a> {
         match self.finish(&problem, paddles, &solved) {
             Some(plan) => Outcome::Planned(plan),
             None => {
-                let missing = self.missing(&problem);
+                let stop = || self.stopped();
+                let effort = Effort { stop: &stop, valuations: EFFORT.valuations / 20, ..EFFORT };
+                let missing = solve::missing(&problem, effort);
                 Outcome::Short(Shortage { missing, proved: solved.bound >= solved.cost })
             }
         }
@@ -166,31 +159,84 @@ impl<'a> Planner<'a> {
         assemble(problem, paddles, opened, proof)
     }
 
-    /// What is missing from a choice that gives as much as it can.
-    fn missing(&self, problem: &Problem<'_>) -> Tally {
-        let _ = self;
-        let mut missing = problem.need.clone();
-        for class in &problem.classes {
-            for _ in &class.boards {
-                let prices: Vec<i64> = missing
-                    .iter()
-                    .zip(&problem.kinds)
-                    .map(|(&m, k)| {
-                        if m == 0 { 0 } else { i64::try_from(k.volume() >> 40).unwrap_or(1).max(1) }
-                    })
-                    .collect();
-                let valued = class.cuts.value(&prices);
-                let counts = class.cuts.counts(&class.cuts.cut(&valued), problem.kinds.len());
-                for (m, n) in missing.iter_mut().zip(counts) {
-                    *m = m.saturating_sub(n);
-                }
-            }
-        }
-        missing
-    }
-
     /// As many paddles as the boards give.
     fn most(&self, wanted: &[u32]) -> Outcome {
-        self.plan(wanted)
+        if let [_] = wanted {
+            return self.most_of_one();
+        }
+        let total: u32 = wanted.iter().sum();
+        let mut beyond: Vec<Vec<u32>> = Vec::new();
+        for count in (1..=total).rev() {
+            let mut best: Option<Plan> = None;
+            for paddles in shared(count, wanted) {
+                // More paddles than some that the boards can't give can't be given either.
+                if beyond.iter().any(|b| b.iter().zip(&paddles).all(|(b, p)| b <= p)) {
+                    continue;
+                }
+                match self.plan(&paddles) {
+                    Outcome::Planned(plan) => {
+                        if best.as_ref().is_none_or(|b| plan.cost.parts < b.cost.parts) {
+                            best = Some(plan);
+                        }
+                    }
+                    Outcome::Short(_) => beyond.push(paddles),
+                }
+            }
+            if let Some(plan) = best {
+                return Outcome::Planned(plan);
+            }
+        }
+        self.plan(&vec![1; wanted.len()])
+    }
+
+    fn most_of_one(&self) -> Outcome {
+        let wood: i128 = self.boards.iter().map(|b| b.volume() * i128::from(b.quantity)).sum();
+        let kinds = strip_kinds(self.job);
+        let one: i128 = kinds
+            .iter()
+            .zip(needed(self.job, &kinds, &[1]))
+            .map(|(k, n)| k.volume() * i128::from(n))
+            .sum();
+        let mut best = self.plan(&[1]);
+        if !matches!(best, Outcome::Planned(_)) {
+            return best;
+        }
+        let (mut can, mut cannot) = (1, u32::try_from(wood / one.max(1) + 1).unwrap_or(u32::MAX));
+        while cannot - can > 1 {
+            // Steps of twice as many first: the volume is far more than can be had.
+            let next = (can * 2).min(can + (cannot - can) / 2);
+            match self.plan(&[next]) {
+                Outcome::Planned(plan) => {
+                    can = next;
+                    best = Outcome::Planned(plan);
+                }
+                Outcome::Short(_) => cannot = next,
+            }
+        }
+        best
     }
 }
+
+/// All ways to share `count` paddles among kinds, at most `most` of each, in a fixed order.
+fn shared(count: u32, most: &[u32]) -> Vec<Vec<u32>> {
+    let Some((&first, rest)) = most.split_first() else {
+        return if count == 0 { vec![Vec::new()] } else { Vec::new() };
+    };
+    let mut all = Vec::new();
+    for n in (0..=first.min(count)).rev() {
+        for mut others in shared(count - n, rest) {
+            others.insert(0, n);
+            all.push(others);
+        }
+    }
+    all
+}
+
+/// Work that a search may take by default.
+const EFFORT: Effort<'static> = Effort {
+    list: 400_000,
+    list_priced: 30_000_000,
+    rounds: 60,
+    valuations: 5_000_000,
+    stop: &|| false,
+};

@@ -56,26 +56,59 @@ pub fn solve(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solve
         .iter()
         .map(|c| Lot { cuts: Some(&c.cuts), cost: c.cost, ways: Vec::new(), listed: false })
         .collect();
-    let mut cover = Cover { need: problem.need.clone(), lots, stock: Cover::stock(&copies) };
+    let cover = Cover { need: problem.need.clone(), lots, stock: Cover::stock(&copies) };
+    search(cover, problem.complete(), effort, tell)
+}
+
+/// How many strips of each kind are missing from the best that the boards give: as few as the
+/// search finds, all strips counted alike.
+pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
+    let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.boards.len()).collect();
+    let mut lots: Vec<Lot<'_>> = problem
+        .classes
+        .iter()
+        .map(|c| Lot { cuts: Some(&c.cuts), cost: 0, ways: Vec::new(), listed: false })
+        .collect();
+    // Each missing strip costs one, and boards nothing.
+    let boards = lots.len();
+    for (k, &need) in problem.need.iter().enumerate() {
+        let mut one = vec![0; problem.need.len()];
+        one[k] = 1;
+        lots.push(Lot { cuts: None, cost: 1, ways: vec![one.into()], listed: true });
+        copies.push(need as usize);
+    }
+    let cover = Cover { need: problem.need.clone(), lots, stock: Cover::stock(&copies) };
+    let solved = search(cover, problem.complete(), effort, &mut |_, _, _| {});
+    let mut missing = vec![0; problem.need.len()];
+    for (lot, _) in solved.chosen.iter().flatten() {
+        if *lot >= boards {
+            missing[lot - boards] += 1;
+        }
+    }
+    missing
+}
+
+/// Searches a cover. `complete` says that the most a board comes to can be relied on.
+fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     let everything = cover.everything();
     let none = Solved {
         chosen: None,
         cost: everything + 1,
         bound: everything + 1,
-        prices: vec![0; problem.kinds.len()],
+        prices: vec![0; cover.need.len()],
     };
-    if problem.need.iter().all(|&n| n == 0) {
+    if cover.need.iter().all(|&n| n == 0) {
         return Solved { chosen: Some(Vec::new()), cost: 0, bound: 0, ..none };
     }
-    if problem.classes.is_empty() {
+    if cover.lots.is_empty() {
         return none;
     }
     tell("ways to cut each board", None, 0);
-    let listed: Vec<Option<Vec<Vec<u32>>>> = problem
-        .classes
-        .par_iter()
-        .map(|c| c.cuts.list(&problem.need, None, effort.list).filter(|w| w.len() <= WAYS))
-        .collect();
+    let list = |lot: &Lot<'_>| {
+        let ways = lot.cuts?.list(&cover.need, None, effort.list)?;
+        (ways.len() <= WAYS).then_some(ways)
+    };
+    let listed: Vec<Option<Vec<Vec<u32>>>> = cover.lots.par_iter().map(list).collect();
     for (lot, ways) in cover.lots.iter_mut().zip(listed) {
         if let Some(ways) = ways {
             lot.ways = ways.into_iter().map(Way::from).collect();
@@ -87,40 +120,28 @@ pub fn solve(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solve
     let prices = whole_prices(&float_prices);
     let nothing_decided =
         Decided { fates: vec![Fate::Open; cover.stock.len()], limits: Vec::new() };
-    let bound = if problem.complete() {
-        whole_units(bound(&cover, &nothing_decided, &prices).0)
-    } else {
-        0
-    };
+    let bound = if complete { whole_units(bound(&cover, &nothing_decided, &prices).0) } else { 0 };
     let start = first::complete(&cover, &float_prices, vec![None; cover.stock.len()])
         .map(|c| first::improve(&cover, &float_prices, c, 50));
-    let known = start.as_ref().map(|c| cover.cost(c));
-    tell("choice of boards", known, bound);
-    let members: Vec<usize> = cover.stock.iter().map(|s| s.lot).collect();
+    tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
+    let members: Vec<(usize, i64)> =
+        cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
     let search = Search::new(cover, scales(&float_prices), start);
     let limits =
         Limits { valuations: effort.valuations, stop: effort.stop, list: effort.list_priced };
     let found = search.run(&float_prices, limits, &mut |cost, b| {
-        tell("choice of boards", cost, b.max(bound));
+        tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
     });
-    let proved = if problem.complete() { found.bound.max(bound) } else { 0 };
-    match found.choice {
-        None => Solved { bound: proved, prices, ..none },
-        Some(choice) => {
-            let cost = members
-                .iter()
-                .zip(&choice)
-                .filter(|(_, w)| w.is_some())
-                .map(|(&c, _)| problem.classes[c].cost)
-                .sum();
-            let chosen = members
-                .iter()
-                .zip(choice)
-                .filter_map(|(&c, way)| way.map(|w| (c, w.to_vec())))
-                .collect();
-            Solved { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
-        }
-    }
+    let proved = if complete { found.bound.max(bound) } else { 0 };
+    let Some(choice) = found.choice else { return Solved { bound: proved, prices, ..none } };
+    let chosen: Vec<((usize, i64), Vec<u32>)> = members
+        .into_iter()
+        .zip(choice)
+        .filter_map(|(member, way)| way.map(|w| (member, w.to_vec())))
+        .collect();
+    let cost = chosen.iter().map(|c| c.0.1).sum();
+    let chosen = chosen.into_iter().map(|((lot, _), way)| (lot, way)).collect();
+    Solved { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
 }
 
 /// More ways than this for one board are not kept: asking for the best one is quicker.
