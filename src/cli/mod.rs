@@ -2,9 +2,12 @@
 //!
 //! Exit status: 0 done, 1 the input is good but there is no plan, 2 bad input or use.
 
+mod check;
 mod output;
 mod plan;
 mod progress;
+mod start;
+mod table;
 mod verify;
 
 use clap::{Parser, Subcommand};
@@ -52,6 +55,8 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Start(start::Arguments),
+    Check(check::Arguments),
     Plan(plan::Arguments),
     Verify(verify::Arguments),
 }
@@ -77,6 +82,8 @@ pub fn main() -> ExitCode {
         }
     };
     let ended = match arguments.command {
+        Command::Start(arguments) => start::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
     };

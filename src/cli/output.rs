@@ -103,10 +103,10 @@ impl Output {
 
 /// Temporary files are private; a finished one is as readable as any other.
 #[cfg(unix)]
-fn readable(file: &std::fs::File) {
+pub(super) fn readable(file: &std::fs::File) {
     use std::os::unix::fs::PermissionsExt;
     let _ = file.set_permissions(std::fs::Permissions::from_mode(0o644));
 }
 
 #[cfg(not(unix))]
-fn readable(_file: &std::fs::File) {}
+pub(super) fn readable(_file: &std::fs::File) {}

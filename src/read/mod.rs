@@ -7,7 +7,7 @@ mod problem;
 
 pub use boards::{BOARD_COLUMNS, List, boards_text};
 pub use paddles::{document, job_text};
-pub use problem::{Problem, Problems};
+pub use problem::{Problem, Problems, nearest};
 
 use crate::length::Units;
 use crate::lumber::Board;

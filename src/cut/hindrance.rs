@@ -1,0 +1,263 @@
+//! What stands between one board and one kind of strip, in words a builder can act on.
+//!
+//! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
+//! standing in the way is the first thing on the way from the board to the strip that fails.
+
+use crate::cut::serve::{Mode, Standing, serve, standing};
+use crate::cut::{BoardCuts, leaf};
+use crate::length::{Length, Units};
+use crate::lumber::grain::Band;
+use crate::lumber::{Angle, Board, Grain};
+use crate::paddle::{Shop, StripKind};
+
+/// Why a board gives no strip of a kind.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Hindrance {
+    /// It is of a wood that the lamination doesn't take.
+    Species,
+    /// Its slope of grain is steeper than the paddle allows.
+    Runout,
+    /// It is too short between its unusable ends, which leave so much.
+    Length(Length),
+    /// Its grain was not measured, and the paddle asks for a ring angle.
+    Unmeasured,
+    /// What stands in the way of a strip cut upright, and of one cut turned.
+    Ways(Bar, Bar),
+}
+
+/// What stands in the way of a strip cut one way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bar {
+    /// The ring angle is too small, so much.
+    Rings(Angle),
+    /// The pith lies so that no part of the width serves.
+    Pith,
+    /// The board is not as thick as a leaf must be, so much.
+    Thickness(Length),
+    /// The board, less its edge allowance, is not as wide as the rip must be, so much.
+    Width(Length),
+    /// Strips are bent depthwise by so much: they must go in as flipped pairs, and there is
+    /// room for one only.
+    OddPair(Length),
+    /// A strip would be bent by so much through the board's bow, more than it may be, and once the
+    /// face is flattened too little thickness is left, so much.
+    Flattened {
+        /// Bend of the strip with the face kept.
+        bend: Length,
+        /// Thickness left with it flattened.
+        left: Length,
+    },
+    /// The usable length is less than the shortest section that may be ripped.
+    Section,
+    /// The longest clear run of the rip's width, along the board's own edge.
+    Run(Length),
+    /// A strip would be bent by so much through the board's crook, more than it may be, and once
+    /// the edge is straight-lined nothing long enough is clear.
+    Lined(Length),
+}
+
+/// How many strips of the kind the board gives at most, if it is cut for nothing else; `wanted`
+/// is the most that is counted.
+pub fn most_alone(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32 {
+    let kinds = std::slice::from_ref(kind);
+    let cuts = BoardCuts::new(board, shop, kinds, &[wanted.max(2)]);
+    let valued = cuts.value(&[1]);
+    let best = u32::try_from(valued.best).unwrap_or(u32::MAX);
+    let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0);
+    // All that is there may be odd halves of flipped pairs.
+    let odd = best > 0 && counted == 0 && cuts.any_cut(&[2], None, 1_000_000).is_none();
+    if odd { 0 } else { best.min(wanted) }
+}
+
+/// Why the board gives no strip of the kind; `None` if it gives one.
+pub fn hindrance(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
+    if !kind.takes_species(board) {
+        return Some(Hindrance::Species);
+    }
+    if !kind.takes_runout(board) {
+        return Some(Hindrance::Runout);
+    }
+    let usable = board.length - shop.board_end * 2;
+    if usable < kind.length {
+        return Some(Hindrance::Length(usable.max(Length::ZERO)));
+    }
+    if board.grain.is_none() && kind.rings != Angle::FLAT {
+        return Some(Hindrance::Unmeasured);
+    }
+    if most_alone(board, shop, kind, 2) > 0 {
+        return None;
+    }
+    Some(Hindrance::Ways(bar(board, shop, kind, false), bar(board, shop, kind, true)))
+}
+
+/// What bars strips cut this way, given that no strip can be cut.
+fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
+    let (width, leaf) =
+        if turned { (kind.depth, kind.thickness) } else { (kind.thickness, kind.depth) };
+    match board.grain {
+        Some(Grain::Rings(rings)) => {
+            let angle = if turned { rings.turned() } else { rings };
+            if angle < kind.rings {
+                return Bar::Rings(angle);
+            }
+        }
+        Some(grain @ Grain::Pith { .. }) => {
+            let room = match grain.serves(kind.rings, turned, board.thickness) {
+                Band::Everywhere => board.width,
+                Band::Nowhere => Length::ZERO,
+                Band::Within(low, high) => high.min(board.width) - low.max(Length::ZERO),
+                Band::Outside(low, high) => low.max(board.width - high),
+            };
+            if room < width {
+                return Bar::Pith;
+            }
+        }
+        None => {}
+    }
+    if board.thickness < leaf {
+        return Bar::Thickness(leaf);
+    }
+    if board.width - shop.edge < width {
+        return Bar::Width(width);
+    }
+    if board.length - shop.board_end * 2 < shop.min_rip {
+        return Bar::Section;
+    }
+    bent(board, shop, kind, turned, leaf)
+        .unwrap_or_else(|| Bar::Run(longest_clear(board, shop, kind, turned).min(board.length)))
+}
+
+/// What a bend does to a strip cut this way, if it is the bend that bars it.
+fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, leaf: Length) -> Option<Bar> {
+    let stands = |lined, flattened| standing(board, shop, kind, Mode { lined, flattened }, turned);
+    let (crook, bow) = (board.crook().loss(kind.length), board.bow().loss(kind.length));
+    let left = board.thickness - bow;
+    let kept = [stands(false, false), stands(false, true).filter(|_| left >= leaf)];
+    if kept.iter().any(Option::is_some) {
+        // The way is free but for zones, or there is room for half of a flipped pair only.
+        let long = longest_clear(board, shop, kind, turned) >= kind.length;
+        let pair = kept.iter().flatten().any(|&s| s != Standing::Free);
+        return (long && pair).then_some(Bar::OddPair(if turned { crook } else { bow }));
+    }
+    // With edge and face both made straight no strip is bent.
+    if stands(true, false).is_some() || left >= leaf {
+        Some(Bar::Lined(crook))
+    } else {
+        Some(Bar::Flattened { bend: bow, left })
+    }
+}
+
+/// The longest run along the board that is clear for a rip of the kind cut this way, where the
+/// rip follows the board's own edge.
+pub fn longest_clear(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Length {
+    let width = if turned { kind.depth } else { kind.thickness };
+    // The bends are left out so that zones and bands of grain are seen whatever they do.
+    let straight = Board { crook: Length::ZERO, bow: Length::ZERO, ..board.clone() };
+    let served = serve(&straight, shop, std::slice::from_ref(kind), &[1]);
+    let (low, high) = (shop.board_end, board.length - shop.board_end);
+    let starts = served.obstacles.iter().map(|o| o.far).filter(|&far| far > shop.edge);
+    let starts: Vec<Length> = std::iter::once(shop.edge).chain(starts).collect();
+    let mut longest = Length::ZERO;
+    for near in starts {
+        let far = near + width;
+        if far > board.width {
+            continue;
+        }
+        let under: Vec<u16> = (0..)
+            .zip(&served.obstacles)
+            .filter(|(_, o)| o.near < far && o.far > near)
+            .map(|(i, _)| i)
+            .collect();
+        let mut from = low;
+        for (start, end) in leaf::barred(&served.obstacles, &under, 0, turned) {
+            longest = longest.max(start.min(high) - from);
+            from = from.max(end);
+        }
+        longest = longest.max(high - from);
+    }
+    longest
+}
+
+impl Hindrance {
+    /// What stands in the way, as words that follow the board's name and "…:".
+    pub fn words(&self, board: &Board, shop: &Shop, kind: &StripKind, units: Units) -> String {
+        let show = |l: Length| l.with_unit(units);
+        match self {
+            Hindrance::Species => {
+                let takes: Vec<&str> = kind.species.iter().map(|s| s.name()).collect();
+                format!("is {}; takes {}", board.species, takes.join(" or "))
+            }
+            Hindrance::Runout => match (board.runout, kind.runout) {
+                (Some(has), Some(limit)) => {
+                    format!("its grain runs out at {has}; {limit} is the steepest allowed")
+                }
+                _ => "its grain runs out too steeply".to_owned(),
+            },
+            Hindrance::Length(usable) => {
+                format!("{} usable of its length; needs {}", show(*usable), show(kind.length))
+            }
+            Hindrance::Unmeasured => {
+                "its grain is not given; measure rings, or pith_across and pith_depth".to_owned()
+            }
+            Hindrance::Ways(upright, turned) => format!(
+                "upright, {}; turned, {}",
+                upright.words(board, shop, kind, units, false),
+                turned.words(board, shop, kind, units, true)
+            ),
+        }
+    }
+}
+
+impl Bar {
+    fn words(
+        self,
+        board: &Board,
+        shop: &Shop,
+        kind: &StripKind,
+        units: Units,
+        turned: bool,
+    ) -> String {
+        let show = |l: Length| l.with_unit(units);
+        let tape = |l: Length| l.on_tape(units).with_unit(units);
+        match self {
+            Bar::Rings(angle) => {
+                format!("rings at {angle} to the blade's face, needs {}", kind.rings)
+            }
+            Bar::Pith => "the pith leaves no width with steep enough rings".to_owned(),
+            Bar::Thickness(needed) => {
+                format!("{} thick, needs {}", show(board.thickness), show(needed))
+            }
+            Bar::Width(needed) => format!(
+                "{} wide with {} taken off the edge, needs a rip of {}",
+                show(board.width),
+                show(shop.edge),
+                show(needed)
+            ),
+            Bar::OddPair(bend) => format!(
+                "bent about {} depthwise it needs a second strip to flip against, but there is room for one only",
+                tape(bend)
+            ),
+            Bar::Flattened { bend, left } => format!(
+                "bent about {} on the face, and about {} thick once that is planed flat",
+                tape(bend),
+                tape(left)
+            ),
+            Bar::Section => {
+                format!("shorter than a section to rip, {}", show(shop.min_rip))
+            }
+            Bar::Run(run) => {
+                let width = if turned { kind.depth } else { kind.thickness };
+                format!(
+                    "longest clear run {} wide is {}, needs {}",
+                    show(width),
+                    show(run),
+                    show(kind.length)
+                )
+            }
+            Bar::Lined(bend) => format!(
+                "bent about {} along the edge, and nothing long enough is clear once that is straight-lined",
+                tape(bend)
+            ),
+        }
+    }
+}
