@@ -1,7 +1,7 @@
 //! `stripwright plan`.
 
 use crate::choose::{self, Aim, Options, Outcome};
-use crate::cli::output::{Output, say};
+use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files};
 use crate::read;
@@ -22,6 +22,12 @@ pub struct Arguments {
     /// Write the plan as JSON; - for standard output
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    /// Write the cut list as CSV, one line a strip; - for standard output
+    #[arg(long, value_name = "FILE")]
+    cuts: Option<PathBuf>,
+    /// Columns to print at, if not the terminal's
+    #[arg(long, value_name = "COLUMNS")]
+    width: Option<usize>,
     /// Stop after so many seconds with the best plan so far
     #[arg(long, value_name = "SECONDS", value_parser = seconds)]
     time_limit: Option<Duration>,
@@ -43,6 +49,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     let json = Output::maybe(arguments.json.as_ref())?;
+    let cuts = Output::maybe(arguments.cuts.as_ref())?;
+    // What goes to standard output for another program stands there alone.
+    let quiet =
+        [&arguments.json, &arguments.cuts].iter().any(|o| o.as_deref() == Some("-".as_ref()));
     let mut options = Options {
         aim: if arguments.most { Aim::Most } else { Aim::Wanted },
         time_limit: arguments.time_limit,
@@ -64,7 +74,12 @@ pub fn run(arguments: &Arguments) -> Ended {
             if let Some(json) = json {
                 json.write(&show::json::to_string(&plan, &job, &boards))?;
             }
-            say(&format!("{} {:?}", plan.cost, plan.proof));
+            if let Some(cuts) = cuts {
+                cuts.write(&show::cuts::csv(&plan, &job, &boards))?;
+            }
+            if !quiet {
+                say(&show::tables::plan(&plan, &job, &boards, width(arguments.width)));
+            }
             Ok(Ending::Done)
         }
         Outcome::Short(short) => {
