@@ -88,6 +88,26 @@ pub fn plan(job: &Job, boards: &[Board], options: &Options) -> Outcome {
     }
 }
 
+/// Plans so many paddles of each kind, whatever quantities the job names.
+pub fn plan_for(job: &Job, boards: &[Board], paddles: &[u32], options: &Options) -> Outcome {
+    Planner::new(job, boards, options).plan(paddles)
+}
+
+/// All ways to share `count` paddles among kinds, at most `most` of each, in a fixed order.
+pub fn shared(count: u32, most: &[u32]) -> Vec<Vec<u32>> {
+    let Some((&first, rest)) = most.split_first() else {
+        return if count == 0 { vec![Vec::new()] } else { Vec::new() };
+    };
+    let mut all = Vec::new();
+    for n in (0..=first.min(count)).rev() {
+        for mut others in shared(count - n, rest) {
+            others.insert(0, n);
+            all.push(others);
+        }
+    }
+    all
+}
+
 struct Planner<'a> {
     job: &'a Job,
     boards: &'a [Board],
@@ -215,21 +235,6 @@ impl<'a> Planner<'a> {
         }
         best
     }
-}
-
-/// All ways to share `count` paddles among kinds, at most `most` of each, in a fixed order.
-fn shared(count: u32, most: &[u32]) -> Vec<Vec<u32>> {
-    let Some((&first, rest)) = most.split_first() else {
-        return if count == 0 { vec![Vec::new()] } else { Vec::new() };
-    };
-    let mut all = Vec::new();
-    for n in (0..=first.min(count)).rev() {
-        for mut others in shared(count - n, rest) {
-            others.insert(0, n);
-            all.push(others);
-        }
-    }
-    all
 }
 
 /// Work that a search may take by default.
