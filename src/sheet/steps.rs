@@ -1,0 +1,604 @@
+//! The cuts of each board in shop order, each one that a crosscut saw, a table saw and a
+//! bandsaw can make when its turn comes.
+
+use crate::length::{Length, Units};
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::plan::{Edge, Face, Plan};
+use crate::sheet::caution;
+use crate::sheet::fence::{self, Cut};
+use crate::sheet::layout::{Layout, Part, Place, names};
+use crate::sheet::words::{clean, near, tape};
+
+/// The cuts of one board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoardSteps {
+    /// The board's place in the list of boards.
+    pub board: usize,
+    /// Which of its copies, from 1.
+    pub copy: u32,
+    /// Its name, safe to print.
+    pub title: String,
+    /// Groups in shop order.
+    pub groups: Vec<StepGroup>,
+}
+
+/// Cuts made one after another at one setting of one machine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StepGroup {
+    /// The stage of the work.
+    pub stage: Stage,
+    /// The fence or stop setting that all its cuts share.
+    pub setting: Option<Length>,
+    /// What to set up, in words.
+    pub heading: String,
+    /// The cuts.
+    pub steps: Vec<Step>,
+}
+
+/// One cut or one mark to make.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// The cut in figures.
+    pub action: Action,
+    /// The piece that comes off, by the name to write on it.
+    pub piece: String,
+    /// The cut in words.
+    pub text: String,
+    /// The strips that the piece becomes.
+    pub strips: Vec<String>,
+    /// What is left of the section after it, at its narrowest.
+    pub left: Option<Length>,
+    /// The caution that belongs to this cut.
+    pub caution: Option<String>,
+}
+
+/// A stage of the work; stages come in this order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Stage {
+    /// Board into sections.
+    Crosscut,
+    /// One face flat.
+    Flatten,
+    /// One edge straight, or clean along its curve.
+    Edge,
+    /// Sections into rips.
+    Rip,
+    /// Rips into leaves.
+    Resaw,
+    /// Leaves into strips.
+    Trim,
+}
+
+/// A cut in figures. Sections, rips and leaves are named by their place in the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Action {
+    /// Cut across the board; the wood that is kept ends or begins at `at` from the marked end,
+    /// and the kerf lies beyond it (`after`) or before it.
+    Crosscut {
+        /// From the board's marked end.
+        at: Length,
+        /// Does the kerf lie on the far side of the line?
+        after: bool,
+    },
+    /// Plane a face of a section flat.
+    Flatten {
+        /// The section.
+        section: usize,
+        /// What it loses.
+        loss: Length,
+    },
+    /// Saw or plane a section's edge to a line this far from its reference edge or chord.
+    Edge {
+        /// The section.
+        section: usize,
+        /// From the reference edge, or from its chord.
+        line: Length,
+    },
+    /// The sawn edge at `edge` runs on the fence; the blade takes a kerf beyond `edge + fence`.
+    Rip {
+        /// The section.
+        section: usize,
+        /// Where the edge on the fence lies in the section.
+        edge: Length,
+        /// Blade to fence.
+        fence: Length,
+        /// The rip that comes off; `None` for waste.
+        rip: Option<usize>,
+    },
+    /// A rip that came off with waste on its near side: its far edge on the fence, the waste
+    /// falls away outside the blade.
+    Pare {
+        /// The section.
+        section: usize,
+        /// The rip.
+        rip: usize,
+        /// Blade to fence.
+        fence: Length,
+    },
+    /// Less than a kerf stands in the way: plane the edge back to a line.
+    Shave {
+        /// The section.
+        section: usize,
+        /// The line, in the section's coordinates.
+        line: Length,
+    },
+    /// No cut: what is left is the rip.
+    Rest {
+        /// The section.
+        section: usize,
+        /// The rip.
+        rip: usize,
+    },
+    /// The marked face, or the face sawn last, runs on the fence.
+    Resaw {
+        /// The section.
+        section: usize,
+        /// The rip.
+        rip: usize,
+        /// The leaf that comes off.
+        leaf: usize,
+        /// Blade to fence.
+        fence: Length,
+    },
+    /// Plane a leaf down from `from` to its thickness.
+    Thickness {
+        /// The section.
+        section: usize,
+        /// The rip.
+        rip: usize,
+        /// The leaf.
+        leaf: usize,
+        /// Its thickness before.
+        from: Length,
+        /// Its thickness after.
+        to: Length,
+    },
+    /// No cut: what is left is the leaf.
+    Last {
+        /// The section.
+        section: usize,
+        /// The rip.
+        rip: usize,
+        /// The leaf.
+        leaf: usize,
+    },
+    /// Cut a leaf to a strip, measured from the end of its section.
+    Trim {
+        /// The section.
+        section: usize,
+        /// The rip.
+        rip: usize,
+        /// The leaf.
+        leaf: usize,
+        /// The strip.
+        strip: usize,
+        /// From the section's marked end.
+        from: Length,
+        /// From the section's marked end.
+        to: Length,
+    },
+}
+
+/// The steps for every board of a plan.
+pub fn steps(plan: &Plan, job: &Job, boards: &[Board]) -> Vec<BoardSteps> {
+    Layout::all(plan, job, boards).iter().map(of_layout).collect()
+}
+
+/// The steps for one board.
+pub(crate) fn of_layout(layout: &Layout<'_>) -> BoardSteps {
+    let mut groups = crosscuts(layout);
+    groups.extend(flatten(layout));
+    groups.extend(edges(layout));
+    groups.extend(rips(layout));
+    groups.extend(resaws(layout));
+    groups.extend(trims(layout));
+    BoardSteps {
+        board: layout.cut.board,
+        copy: layout.cut.copy,
+        title: layout.title.clone(),
+        groups,
+    }
+}
+
+fn step(action: Action, piece: String, text: String) -> Step {
+    Step { action, piece, text, strips: Vec::new(), left: None, caution: None }
+}
+
+fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
+    let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
+    let mut steps = Vec::new();
+    let mut last: Option<(Length, String)> = None;
+    for part in &layout.sections {
+        let (from, to) = (part.section.from, part.section.to);
+        let size = near(part.length(), units);
+        // Where two sections are a kerf apart, the cut that ended the last one began this one.
+        let begun = last.as_ref().is_some_and(|(end, _)| from == *end + kerf);
+        if from > Length::ZERO && !begun {
+            let off = last.as_ref().map_or(Length::ZERO, |(end, _)| *end + kerf);
+            let mut cut = step(
+                Action::Crosscut { at: from, after: false },
+                String::new(),
+                format!("Cut at {}, blade on the marked-end side of the line.", tape(from, units)),
+            );
+            cut.text += &offcut(layout, Place::Along, off, None);
+            cut.caution = caution::short_piece(from - off, units);
+            steps.push(cut);
+        }
+        if to < layout.board.length {
+            let mut cut = step(
+                Action::Crosscut { at: to, after: true },
+                part.letter.clone(),
+                format!(
+                    "Cut at {}, blade on the far side of the line: section {} is {size} long.",
+                    tape(to, units),
+                    part.letter
+                ),
+            );
+            let last_one = layout.sections.last().is_some_and(|p| p.section.to == to);
+            if last_one {
+                cut.text += &offcut(layout, Place::Along, to + kerf, None);
+                cut.caution = caution::short_piece(layout.board.length - to - kerf, units);
+            }
+            cut.caution = caution::short_piece(part.length(), units).or(cut.caution);
+            steps.push(cut);
+        }
+        last = Some((to, part.letter.clone()));
+    }
+    if steps.is_empty() {
+        return Vec::new();
+    }
+    let heading = format!(
+        "Crosscut. Mark every line first, measured from the marked end of the whole board. \
+         The blade takes {}.",
+        tape(kerf, units)
+    );
+    vec![StepGroup { stage: Stage::Crosscut, setting: None, heading, steps }]
+}
+
+/// Names an offcut worth keeping that begins here, if there is one.
+fn offcut(layout: &Layout<'_>, place: Place, from: Length, near_side: Option<Length>) -> String {
+    let here = layout.keeps.iter().find(|k| {
+        k.place == place && k.from == from && near_side.is_none_or(|n| n == k.near)
+    });
+    here.map_or_else(String::new, |k| format!(" Keep the offcut: write keep {} on it.", k.number))
+}
+
+fn flatten(layout: &Layout<'_>) -> Vec<StepGroup> {
+    let units = layout.units();
+    let steps: Vec<Step> = layout
+        .sections
+        .iter()
+        .enumerate()
+        .filter(|(_, part)| part.section.face == Face::Flattened)
+        .map(|(i, part)| {
+            let loss = layout.board.thickness - part.thickness;
+            let mut flat = step(
+                Action::Flatten { section: i, loss },
+                part.letter.clone(),
+                format!(
+                    "Plane the hollow out of section {}: up to {} comes off; at least {} stays.",
+                    part.letter,
+                    tape(loss, units),
+                    tape(part.thickness, units)
+                ),
+            );
+            flat.caution = caution::short_section(part.length(), units);
+            flat
+        })
+        .collect();
+    group(Stage::Flatten, None, "Flatten the marked face with a plane or a jointer.", steps)
+}
+
+fn group(stage: Stage, setting: Option<Length>, heading: &str, steps: Vec<Step>) -> Vec<StepGroup> {
+    if steps.is_empty() {
+        return Vec::new();
+    }
+    vec![StepGroup { stage, setting, heading: heading.to_owned(), steps }]
+}
+
+fn edges(layout: &Layout<'_>) -> Vec<StepGroup> {
+    let units = layout.units();
+    let mut steps = Vec::new();
+    for (i, part) in layout.sections.iter().enumerate() {
+        if part.section.rips.is_empty() {
+            continue;
+        }
+        let line = tape(part.line, units);
+        let letter = &part.letter;
+        let text = match (part.section.edge, part.curved()) {
+            _ if part.line == Length::ZERO => {
+                format!("{letter}: the reference edge must be straight; check it, take nothing off.")
+            }
+            (Edge::Kept, false) => {
+                format!("{letter}: straighten the reference edge at a line {line} in from it.")
+            }
+            (Edge::Kept, true) => format!(
+                "{letter}: keep the curve. Draw a line {line} in from the reference edge all \
+                 along it and bandsaw to the line."
+            ),
+            (Edge::Lined, _) => format!(
+                "{letter}: mark {line} in from the reference edge at both ends, join the marks \
+                 with a straightedge, and saw or plane to that line."
+            ),
+        };
+        let mut edge =
+            step(Action::Edge { section: i, line: part.line }, letter.clone(), text);
+        edge.caution = caution::short_section(part.length(), units);
+        steps.push(edge);
+    }
+    group(
+        Stage::Edge,
+        None,
+        "Make one edge of each section true: a sled or a bandsaw to a line, then a plane or a \
+         jointer. Nothing runs on a fence until this is done.",
+        steps,
+    )
+}
+
+/// Which machine, then which setting.
+type Setting = (bool, Length);
+
+fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
+    let units = layout.units();
+    let mut cuts: Vec<Cut<Setting, Step>> = Vec::new();
+    let mut rests: Vec<Cut<Setting, Step>> = Vec::new();
+    for s in 0..layout.sections.len() {
+        rips_of(layout, s, &mut cuts, &mut rests);
+    }
+    let mut out = Vec::new();
+    for ((curved, setting), made) in fence::order(&cuts) {
+        let mut steps: Vec<Step> = Vec::new();
+        for i in made {
+            steps.push(cuts[i].what.clone());
+            let rest = rests.iter().filter(|r| r.after == Some(i));
+            steps.extend(rest.map(|r| r.what.clone()));
+        }
+        let fence = tape(setting, units);
+        let heading = if setting == Length::ZERO {
+            "Plane back by hand or on a jointer.".to_owned()
+        } else if curved {
+            format!("Bandsaw, single-point fence {fence} from the blade.")
+        } else {
+            format!("Rip fence {fence} from the blade.")
+        };
+        out.push(StepGroup { stage: Stage::Rip, setting: Some(setting), heading, steps });
+    }
+    let alone: Vec<Step> =
+        rests.into_iter().filter(|r| r.after.is_none()).map(|r| r.what).collect();
+    out.extend(group(Stage::Rip, None, "No cut needed.", alone));
+    out
+}
+
+/// The rips of one section, one after another from its true edge, which always runs on the
+/// fence: so equal rips are sawn at one setting, and what is left keeps a sawn edge.
+fn rips_of(
+    layout: &Layout<'_>,
+    s: usize,
+    cuts: &mut Vec<Cut<Setting, Step>>,
+    rests: &mut Vec<Cut<Setting, Step>>,
+) {
+    let (units, kerf) = (layout.units(), layout.job.shop.rip_kerf);
+    let Some(part) = layout.sections.get(s) else { return };
+    let curved = part.curved();
+    let mut edge = part.line;
+    let mut last: Option<usize> = None;
+    let push = |cuts: &mut Vec<Cut<Setting, Step>>, setting, after, what| {
+        cuts.push(Cut { setting: (curved, setting), after, what });
+        Some(cuts.len() - 1)
+    };
+    for (r, rip) in part.section.rips.iter().enumerate() {
+        let (name, wide) = (part.rip_name(r), rip.far - rip.near);
+        let waste = rip.near - edge;
+        let flush = rip.far >= part.limit;
+        let left = |at: Length| Some((part.limit - at).max(Length::ZERO));
+        let mut block = false;
+        if waste > kerf && (flush || kept(layout, s, edge) || waste - kerf >= STOUT) {
+            let fence = waste - kerf;
+            let mut off = step(
+                Action::Rip { section: s, edge, fence, rip: None },
+                format!("{} waste", part.letter),
+                format!("From {}: waste comes off.", part.letter),
+            );
+            off.text += &offcut(layout, Place::Beside(s), part.section.from, Some(edge));
+            off.left = left(rip.near);
+            off.caution = caution::rip(fence, part.length(), units);
+            last = push(cuts, fence, last, off);
+        } else if waste > Length::ZERO && flush {
+            let mut shave = step(
+                Action::Shave { section: s, line: rip.near },
+                part.letter.clone(),
+                format!("Plane {} off the sawn edge of {}.", tape(waste, units), part.letter),
+            );
+            shave.left = left(rip.near);
+            last = push(cuts, Length::ZERO, last, shave);
+        } else {
+            block = waste > Length::ZERO;
+        }
+        let lies = format!("lies {} to {}", near(rip.near, units), near(rip.far, units));
+        if flush {
+            let action = Action::Rest { section: s, rip: r };
+            let mut rest = step(action, name.clone(), format!("What is left is {name}; {lies}."));
+            rest.strips = names(rip);
+            rest.left = Some(Length::ZERO);
+            rests.push(Cut { setting: (curved, wide), after: last, what: rest });
+            continue;
+        }
+        let fence = rip.far - if block { edge } else { rip.near };
+        let text = if block {
+            format!("{name} with {} waste on its near side.", near(waste, units))
+        } else {
+            format!("{name}; {lies}.")
+        };
+        let start = if block { edge } else { rip.near };
+        let action = Action::Rip { section: s, edge: start, fence, rip: Some(r) };
+        let mut cut = step(action, name.clone(), text);
+        cut.strips = names(rip);
+        cut.left = left(rip.far + kerf);
+        cut.caution = caution::rip(fence, part.length(), units);
+        last = push(cuts, fence, last, cut);
+        if block {
+            let mut pare = step(
+                Action::Pare { section: s, rip: r, fence: wide },
+                name.clone(),
+                format!(
+                    "{name} again, its other edge on the fence: the waste falls off outside the \
+                     blade; {lies}."
+                ),
+            );
+            pare.strips = names(rip);
+            pare.caution = caution::rip(wide, part.length(), units);
+            push(cuts, wide, last, pare);
+        }
+        edge = rip.far + kerf;
+    }
+}
+
+/// Waste at least this wide is sawn off between blade and fence; a sliver never is.
+const STOUT: Length = Length::inch_fraction(3, 4);
+
+fn kept(layout: &Layout<'_>, s: usize, edge: Length) -> bool {
+    layout.keeps.iter().any(|k| k.place == Place::Beside(s) && k.near == edge)
+}
+
+fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
+    let units = layout.units();
+    let kerf = layout.job.shop.resaw_kerf.unwrap_or_default();
+    let mut cuts: Vec<Cut<Length, Step>> = Vec::new();
+    let mut rests: Vec<Cut<Length, Step>> = Vec::new();
+    let mut plane: Vec<Step> = Vec::new();
+    for (s, part) in layout.sections.iter().enumerate() {
+        for (r, rip) in part.section.rips.iter().enumerate() {
+            let mut left = part.thickness;
+            let mut last = None;
+            for (l, leaf) in rip.leaves.iter().enumerate() {
+                let name = part.leaf_name(r, l);
+                let strips: Vec<String> = leaf.strips.iter().map(|s| clean(&s.id)).collect();
+                let end = l + 1 == rip.leaves.len();
+                let spare = left - leaf.thickness;
+                if end && spare <= kerf.max(THIN) {
+                    if spare > Length::ZERO {
+                        let to = leaf.thickness;
+                        let mut down = step(
+                            Action::Thickness { section: s, rip: r, leaf: l, from: left, to },
+                            name.clone(),
+                            format!("{name}: from about {} to {}.", near(left, units), tape(to, units)),
+                        );
+                        down.strips = strips;
+                        plane.push(down);
+                    } else if l > 0 {
+                        let action = Action::Last { section: s, rip: r, leaf: l };
+                        let mut rest = step(action, name.clone(), format!("What is left is {name}."));
+                        rest.strips = strips;
+                        rests.push(Cut { setting: leaf.thickness, after: last, what: rest });
+                    }
+                    continue;
+                }
+                if layout.job.shop.resaw_kerf.is_none() {
+                    let to = leaf.thickness;
+                    let mut down = step(
+                        Action::Thickness { section: s, rip: r, leaf: l, from: left, to },
+                        name.clone(),
+                        format!("{name}: from about {} to {}.", near(left, units), tape(to, units)),
+                    );
+                    down.strips = strips;
+                    plane.push(down);
+                    continue;
+                }
+                let fence = leaf.thickness;
+                let mut cut = step(
+                    Action::Resaw { section: s, rip: r, leaf: l, fence },
+                    name.clone(),
+                    format!("{name} off the marked-face side of {}.", part.rip_name(r)),
+                );
+                cut.strips = strips;
+                cut.left = Some((left - leaf.thickness - kerf).max(Length::ZERO));
+                cut.caution = caution::resaw(fence, part.length(), units);
+                cuts.push(Cut { setting: fence, after: last, what: cut });
+                last = Some(cuts.len() - 1);
+                left = left - leaf.thickness - kerf;
+            }
+        }
+    }
+    let mut out = Vec::new();
+    for (setting, made) in fence::order(&cuts) {
+        let mut steps = Vec::new();
+        for i in made {
+            steps.push(cuts[i].what.clone());
+            let rest = rests.iter().filter(|r| r.after == Some(i));
+            steps.extend(rest.map(|r| r.what.clone()));
+        }
+        let heading =
+            format!("Resaw on the bandsaw, tall fence {} from the blade.", tape(setting, units));
+        out.push(StepGroup { stage: Stage::Resaw, setting: Some(setting), heading, steps });
+    }
+    out.extend(group(Stage::Resaw, None, "Plane to thickness.", plane));
+    out
+}
+
+/// Up to this much is planed off rather than resawn, 3/16 in.
+const THIN: Length = Length::inch_fraction(3, 16);
+
+fn trims(layout: &Layout<'_>) -> Vec<StepGroup> {
+    let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
+    let mut by_cut: Vec<(Length, Vec<Step>)> = Vec::new();
+    for (s, part) in layout.sections.iter().enumerate() {
+        let start = part.section.from;
+        for (r, rip) in part.section.rips.iter().enumerate() {
+            for (l, leaf) in rip.leaves.iter().enumerate() {
+                let mut off = Length::ZERO;
+                for (n, strip) in leaf.strips.iter().enumerate() {
+                    let (from, to) = (strip.from - start, strip.to - start);
+                    let name = clean(&strip.id);
+                    let piece = part.leaf_name(r, l);
+                    let text = trim_text(part, &piece, &name, off, from, to, units);
+                    let action = Action::Trim { section: s, rip: r, leaf: l, strip: n, from, to };
+                    let mut cut = step(action, piece, text);
+                    cut.text += &offcut_after(layout, (s, r, l), strip.to + kerf);
+                    cut.strips = vec![name];
+                    cut.caution = caution::short_piece(to - from, units);
+                    match by_cut.iter_mut().find(|(length, _)| *length == to - from) {
+                        Some((_, steps)) => steps.push(cut),
+                        None => by_cut.push((to - from, vec![cut])),
+                    }
+                    off = to + kerf;
+                }
+            }
+        }
+    }
+    let heading = |length| format!("Trim to strips {} long.", tape(length, units));
+    let stage = Stage::Trim;
+    by_cut
+        .into_iter()
+        .map(|(length, steps)| StepGroup {
+            stage,
+            setting: Some(length),
+            heading: heading(length),
+            steps,
+        })
+        .collect()
+}
+
+fn trim_text(
+    part: &Part<'_>,
+    piece: &str,
+    name: &str,
+    begun: Length,
+    from: Length,
+    to: Length,
+    units: Units,
+) -> String {
+    let ends = to == part.length();
+    match (from == begun, ends) {
+        (true, true) => format!("{piece} is {name} as it is: no cut."),
+        (true, false) => format!("{piece}: cut at {} for {name}.", tape(to, units)),
+        (false, true) => format!("{piece}: cut at {}; the rest is {name}.", tape(from, units)),
+        (false, false) => {
+            format!("{piece}: cut at {} and at {} for {name}.", tape(from, units), tape(to, units))
+        }
+    }
+}
+
+fn offcut_after(layout: &Layout<'_>, leaf: (usize, usize, usize), from: Length) -> String {
+    offcut(layout, Place::Stick(leaf.0, leaf.1, leaf.2), from, None)
+}
