@@ -33,3 +33,11 @@ fn the_metric_job() {
     let (job, boards, plan) = fixtures::metric();
     compare("metric.html", &sheet::html(&plan, &job, &boards));
 }
+
+#[test]
+fn text_drawings() {
+    let (job, boards, plan) = fixtures::mixed();
+    compare("mixed-80.txt", &sheet::text(&plan, &job, &boards, 80));
+    let (job, boards, plan) = fixtures::metric();
+    compare("metric-60.txt", &sheet::text(&plan, &job, &boards, 60));
+}

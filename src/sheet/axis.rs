@@ -37,8 +37,15 @@ pub(crate) fn mm(length: Length) -> f64 {
 
 impl Axis {
     /// An axis of `room` drawing units from `start` for a board of `length`; `events` are all
-    /// places where something begins or ends.
-    pub(crate) fn new(length: Length, events: &[Length], start: f64, room: f64) -> Axis {
+    /// places where something begins or ends, `held` the stretches that strips come from, which
+    /// are broken last.
+    pub(crate) fn new(
+        length: Length,
+        events: &[Length],
+        held: &[(Length, Length)],
+        start: f64,
+        room: f64,
+    ) -> Axis {
         let total = mm(length).max(1e-6);
         let mut places: Vec<f64> = events.iter().map(|&l| mm(l)).collect();
         places.push(0.0);
@@ -46,19 +53,21 @@ impl Axis {
         places.retain(|p| (0.0..=total).contains(p));
         places.sort_by(f64::total_cmp);
         let mut breaks = Vec::new();
-        if total > WHOLE {
-            let mut spare = total - WHOLE;
+        let mut spare = (total - WHOLE).max(0.0);
+        for sawn in [false, true] {
+            let margin = if sawn { 2.0 * MARGIN } else { MARGIN };
             for pair in places.windows(2) {
-                let (from, to) = (pair[0] + MARGIN, pair[1] - MARGIN);
+                let middle = f64::midpoint(pair[0], pair[1]);
+                let inside = held.iter().any(|&(a, b)| mm(a) < middle && middle < mm(b));
                 // A break that saves little is not worth its mark.
-                let save = (to - from).min(spare);
-                if save > 2.0 * MARGIN {
-                    let middle = f64::midpoint(from, to);
+                let save = (pair[1] - pair[0] - 2.0 * margin).min(spare);
+                if inside == sawn && save > 2.0 * MARGIN {
                     breaks.push(Break { from: middle - save / 2.0, to: middle + save / 2.0 });
                     spare -= save;
                 }
             }
         }
+        breaks.sort_by(|a, b| a.from.total_cmp(&b.from));
         let left: f64 = total - breaks.iter().map(|b| b.to - b.from).sum::<f64>();
         #[allow(clippy::cast_precision_loss)]
         let marks = breaks.len() as f64 * MARK;
@@ -99,7 +108,7 @@ mod tests {
 
     #[test]
     fn one_scale_from_end_to_end_without_breaks() {
-        let axis = Axis::new(Length::INCH * 96, &[Length::INCH * 30], 10.0, 960.0);
+        let axis = Axis::new(Length::INCH * 96, &[Length::INCH * 30], &[], 10.0, 960.0);
         assert!(axis.breaks().is_empty());
         assert!((axis.at(Length::INCH * 24) - 250.0).abs() < 1e-9);
         assert!((axis.at(Length::INCH * 96) - 970.0).abs() < 1e-9);
@@ -108,7 +117,7 @@ mod tests {
     #[test]
     fn breaks_fall_where_nothing_happens_and_the_rest_keeps_one_scale() {
         let events = [Length::INCH * 10, Length::INCH * 20, Length::INCH * 30, Length::INCH * 200];
-        let axis = Axis::new(Length::INCH * 240, &events, 0.0, 1000.0);
+        let axis = Axis::new(Length::INCH * 240, &events, &[], 0.0, 1000.0);
         assert!(!axis.breaks().is_empty());
         for b in axis.breaks() {
             assert!(events.iter().all(|&e| mm(e) < b.from || mm(e) > b.to));

@@ -8,7 +8,7 @@ use crate::sheet::words::{clean, fit, near, width};
 
 const LEFT: f64 = 44.0;
 const ROOM: f64 = 620.0;
-const SMALL: f64 = 9.0;
+const SMALL: f64 = 10.0;
 
 /// A lamination's place across the blank.
 struct Layer<'a> {
@@ -44,9 +44,8 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
     let mut canvas = Canvas::new(format!("p{index}"));
     let layers = layers(paddle);
     let wide = mm(paddle.blade_width()).max(0.1);
-    let thinnest =
-        layers.iter().map(|l| l.to - l.from).fold(f64::INFINITY, f64::min).max(0.1);
-    let scale = (12.0 / thinnest).clamp(70.0 / wide, (230.0 / wide).max(70.0 / wide)).min(2.4);
+    let thinnest = layers.iter().map(|l| l.to - l.from).fold(f64::INFINITY, f64::min).max(0.1);
+    let scale = (13.0 / thinnest).clamp(80.0 / wide, 150.0 / wide).min(2.4);
     let length = mm(paddle.blank_length()).max(1.0);
     let along = ROOM / length;
     let head = if alone { 22.0 } else { 4.0 };
@@ -86,7 +85,11 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
         canvas.polyline(&[(a, y + 5.0), (a, y), (b, y), (b, y + 5.0)], "dim");
         canvas.text((f64::midpoint(a, b), y + 3.2), &text, SMALL, Anchor::Middle, "t");
     }
-    canvas.upright((LEFT - 12.0, f64::midpoint(top, bottom)), &near(paddle.blade_width(), units), SMALL);
+    canvas.upright(
+        (LEFT - 12.0, f64::midpoint(top, bottom)),
+        &near(paddle.blade_width(), units),
+        SMALL,
+    );
     let y = sections(&mut canvas, paddle, &layers, units, scale, bottom + 26.0);
     let note = format!(
         "Dressed sizes. Widths drawn {:.1} times larger than lengths; both sections as the widths.",
@@ -112,7 +115,9 @@ fn sections(
     let gap = 70.0;
     let beside = LEFT + wide + gap + loom + 50.0 < WIDTH;
     let second = if beside { (LEFT + wide + gap, y) } else { (LEFT, y + tall + 34.0) };
-    for (title, at, blade) in [("Through a blade", (LEFT, y), true), ("Through the loom", second, false)] {
+    for (title, at, blade) in
+        [("Through a blade", (LEFT, y), true), ("Through the loom", second, false)]
+    {
         canvas.text((at.0, at.1 - 4.0), title, SMALL, Anchor::Start, "t b");
         let shown = layers.iter().filter(|l| blade || l.lamination.runs == Runs::Through);
         let mut x = at.0;

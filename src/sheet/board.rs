@@ -14,8 +14,8 @@ const LEFT: f64 = 36.0;
 /// Its length, drawing units; the rest to the right holds the last dimension and the bar.
 const ROOM: f64 = 612.0;
 /// Type sizes.
-const SMALL: f64 = 9.0;
-const TYPE: f64 = 10.0;
+const SMALL: f64 = 10.0;
+const TYPE: f64 = 10.5;
 
 /// The maps from the board to the drawing.
 pub(crate) struct View<'a> {
@@ -37,14 +37,15 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
     hatches.dedup();
     canvas.define_hatches(hatches);
 
-    let axis = Axis::new(layout.board.length, &events(layout), LEFT, ROOM);
+    let held: Vec<(Length, Length)> = layout.cut.sections.iter().map(|s| (s.from, s.to)).collect();
+    let axis = Axis::new(layout.board.length, &events(layout), &held, LEFT, ROOM);
     let scale = across_scale(layout);
     let head = if alone { 34.0 } else { 0.0 };
     let (rows, marks) = crosscut_marks(layout, &axis);
     let mut view = View { layout, axis, scale, top: 0.0 };
     let (low, high) = view.bends();
     #[allow(clippy::cast_precision_loss)]
-    let dims = head + 14.0 + 12.0 * rows as f64;
+    let dims = head + 14.0 + 13.0 * rows as f64;
     view.top = dims + 16.0 - low * scale;
 
     if alone {
@@ -75,12 +76,13 @@ fn across_scale(layout: &Layout<'_>) -> f64 {
         for rip in &section.rips {
             #[allow(clippy::cast_precision_loss)]
             let lanes = rip.leaves.len().max(1) as f64;
-            scale = scale.max(12.0 * lanes / mm(rip.far - rip.near).max(0.1));
+            scale = scale.max(14.0 * lanes / mm(rip.far - rip.near).max(0.1));
         }
     }
     let wide = mm(layout.board.width).max(0.1);
-    let tallest = if layout.cut.sections.iter().any(|s| s.rips.len() > 16) { 430.0 } else { 270.0 };
-    scale.clamp(60.0 / wide, (tallest / wide).max(60.0 / wide)).min(2.4)
+    let most = layout.cut.sections.iter().map(|s| s.rips.len()).max().unwrap_or(0);
+    let tallest = if most > 16 { 470.0 } else { 280.0 };
+    scale.clamp(120.0 / wide, tallest / wide).min(2.6)
 }
 
 fn heading(canvas: &mut Canvas, layout: &Layout<'_>) {
@@ -187,8 +189,16 @@ impl View<'_> {
     }
 
     /// A shape in a section.
-    fn piece(&self, part: &Part<'_>, from: Length, to: Length, near: Length, far: Length) -> Vec<Point> {
-        let xs = if part.section.edge == Edge::Kept { self.along(from, to) } else { vec![from, to] };
+    fn piece(
+        &self,
+        part: &Part<'_>,
+        from: Length,
+        to: Length,
+        near: Length,
+        far: Length,
+    ) -> Vec<Point> {
+        let xs =
+            if part.section.edge == Edge::Kept { self.along(from, to) } else { vec![from, to] };
         let there = xs.iter().map(|&x| self.within(part, x, near));
         there.chain(xs.iter().rev().map(|&x| self.within(part, x, far))).collect()
     }
@@ -297,7 +307,7 @@ impl View<'_> {
         for mark in marks {
             let x = self.axis.at(mark.place);
             #[allow(clippy::cast_precision_loss)]
-            let y = dims - 2.0 - 12.0 * mark.row as f64;
+            let y = dims - 2.0 - 13.0 * mark.row as f64;
             let edge = self.point(mark.place, Length::ZERO);
             canvas.line((x, y - 8.0), edge, "dim");
             canvas.text((x + 3.0, y), &mark.text, SMALL, Anchor::Start, "t");
@@ -308,7 +318,7 @@ impl View<'_> {
         }
         let (x, edge) = self.point(Length::ZERO, Length::ZERO);
         canvas.line((x, dims - 10.0), (x, edge), "dim");
-        canvas.text((x + 3.0, dims - 2.0), "0", SMALL, Anchor::Start, "t");
+        canvas.text((x - 3.0, dims - 2.0), "0", SMALL, Anchor::End, "t");
     }
 
     /// The names of the edges and ends, and the board's width.
@@ -344,15 +354,15 @@ impl View<'_> {
             let (_, y0) = self.point(zone.from, zone.near);
             let (_, y1) = self.point(zone.from, zone.far);
             let wide = width(label, SMALL);
-            let (x, y) = (f64::midpoint(x0, x1) - wide / 2.0, f64::midpoint(y0, y1) + 3.2);
+            let (x, y) = (f64::midpoint(x0, x1) - wide / 2.0, f64::midpoint(y0, y1) + 3.5);
             let right = LEFT + ROOM - wide;
-            let near = [(x, y), (x1 + 2.0, y), (x0 - wide - 2.0, y), (x, y1 + 9.0), (x, y0 - 3.0)];
+            let close = [(x, y), (x1 + 2.0, y), (x0 - wide - 2.0, y), (x, y1 + 9.0), (x, y0 - 3.0)];
             let far = (1..12).map(|i| (x + f64::from(i) * 12.0, y));
             let inside = move |p: &Point| p.0 >= LEFT && p.0 <= right;
-            let spots = near.into_iter().chain(far).filter(inside);
+            let spots = close.into_iter().chain(far).filter(inside);
             if canvas.place(spots, label, SMALL, "t b").is_none() {
                 let kind = clean(zone.kind.as_str());
-                notes.push(format!("{kind} {label}: at {}", near_place(zone.from, self.layout.units())));
+                notes.push(format!("{label} {kind}: at {}", near(zone.from, self.layout.units())));
             }
         }
         for keep in &self.layout.keeps {
@@ -384,7 +394,9 @@ impl View<'_> {
                     let x = x0 + 4.0 + f64::from(i) * 14.0;
                     [(x, y), (x, y + 11.0), (x, y - 11.0)]
                 })
-                .filter(|p| p.0 + wide <= x1 && p.1 - 7.0 > first.1 && p.1 + 1.0 < last.1.max(y + 1.5));
+                .filter(|p| {
+                    p.0 + wide <= x1 && p.1 - 7.0 > first.1 && p.1 + 1.0 < last.1.max(y + 1.5)
+                });
             if canvas.place(spots, text, SMALL, "t").is_some() {
                 if text == &short {
                     notes.push(long.clone());
@@ -418,9 +430,12 @@ impl View<'_> {
                 let spare = width(&code, size) + width(&tail, size);
                 let short = fit(&id, size, room - spare).map(|id| format!("{code}{id}{tail}"));
                 let bare_code = code.trim_end().to_owned();
-                let named = fit(&id, size, room - width(&code, size)).map(|id| format!("{code}{id}"));
+                let named =
+                    fit(&id, size, room - width(&code, size)).map(|id| format!("{code}{id}"));
                 let mut shown = false;
-                for text in [Some(full.clone()), short, named, Some(bare_code)].into_iter().flatten() {
+                for text in
+                    [Some(full.clone()), short, named, Some(bare_code)].into_iter().flatten()
+                {
                     let wide = width(&text, size);
                     if text.is_empty() || wide > room {
                         continue;
@@ -520,7 +535,11 @@ impl View<'_> {
         let text = format!(
             "On edge: marked face above, {how} by {}{}",
             near(board.bow.abs(), self.layout.units()),
-            if (scale - self.scale).abs() > 1e-9 { "; thickness and bow at a smaller scale" } else { "" }
+            if (scale - self.scale).abs() > 1e-9 {
+                "; thickness and bow at a smaller scale"
+            } else {
+                ""
+            }
         );
         canvas.text((LEFT, y + 10.0), &text, SMALL, Anchor::Start, "t");
         top + (bow.max(0.0) + thick) * scale + 10.0
@@ -583,10 +602,6 @@ pub(crate) fn doing(layout: &Layout<'_>, part: &Part<'_>) -> String {
 /// Length, width and thickness of an offcut.
 pub(crate) fn keep_size(keep: &Keep, units: Units) -> String {
     by(&[keep.to - keep.from, keep.far - keep.near, keep.thickness], units)
-}
-
-fn near_place(at: Length, units: Units) -> String {
-    near(at, units)
 }
 
 /// The share of a rip's width in which one of its leaves is shown.

@@ -7,8 +7,8 @@ use crate::sheet::words;
 use std::fmt::Write as _;
 use svg::Document;
 use svg::node::element::{
-    Circle, ClipPath, Definitions, Group, Line, Pattern, Polygon, Polyline, Rectangle, Style,
-    Text, Title,
+    Circle, ClipPath, Definitions, Group, Line, Pattern, Polygon, Polyline, Rectangle, Style, Text,
+    Title,
 };
 
 /// Drawing units across every drawing.
@@ -206,8 +206,7 @@ impl Canvas {
     }
 
     pub(crate) fn circle(&mut self, at: Point, radius: f64, class: &str) {
-        let shape =
-            Circle::new().set("cx", r(at.0)).set("cy", r(at.1)).set("r", r(radius));
+        let shape = Circle::new().set("cx", r(at.0)).set("cy", r(at.1)).set("r", r(radius));
         self.add(shape.set("class", class));
     }
 
@@ -257,24 +256,15 @@ fn pattern(hatch: usize) -> Pattern {
         Pattern::new().set("patternUnits", "userSpaceOnUse").set("width", w).set("height", h)
     };
     let stroke = |x1: f64, y1: f64, x2: f64, y2: f64| {
-        Line::new()
-            .set("x1", x1)
-            .set("y1", y1)
-            .set("x2", x2)
-            .set("y2", y2)
-            .set("class", "hatch")
+        Line::new().set("x1", x1).set("y1", y1).set("x2", x2).set("y2", y2).set("class", "hatch")
     };
     match hatch {
         0 => base(5.0, 5.0)
             .set("patternTransform", "rotate(45)")
             .add(stroke(0.0, 0.0, 0.0, 5.0))
             .add(stroke(0.0, 0.0, 5.0, 0.0)),
-        1 => base(5.0, 5.0)
-            .set("patternTransform", "rotate(45)")
-            .add(stroke(0.0, 0.0, 0.0, 5.0)),
-        2 => base(5.0, 5.0)
-            .set("patternTransform", "rotate(-45)")
-            .add(stroke(0.0, 0.0, 0.0, 5.0)),
+        1 => base(5.0, 5.0).set("patternTransform", "rotate(45)").add(stroke(0.0, 0.0, 0.0, 5.0)),
+        2 => base(5.0, 5.0).set("patternTransform", "rotate(-45)").add(stroke(0.0, 0.0, 0.0, 5.0)),
         3 => base(6.0, 4.0).add(stroke(0.0, 2.0, 6.0, 2.0)),
         4 => base(4.0, 6.0).add(stroke(2.0, 0.0, 2.0, 6.0)),
         5 => base(5.0, 5.0)

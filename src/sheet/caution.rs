@@ -44,8 +44,8 @@ pub(crate) fn rip(fence: Length, length: Length, units: Units) -> Option<String>
 
 /// The caution for a resaw.
 pub(crate) fn resaw(fence: Length, length: Length, units: Units) -> Option<String> {
-    let thin = (fence < HAND)
-        .then(|| "Push block; keep fingers off the line of the blade.".to_owned());
+    let thin =
+        (fence < HAND).then(|| "Push block; keep fingers off the line of the blade.".to_owned());
     join(thin, short_section(length, units))
 }
 
@@ -63,10 +63,16 @@ pub(crate) fn short_section(length: Length, units: Units) -> Option<String> {
     }
 }
 
-/// The caution for a short piece that comes off a crosscut saw.
+/// The caution for a short piece that is cut to length.
 pub(crate) fn short_piece(length: Length, units: Units) -> Option<String> {
+    (length > Length::ZERO && length < LEAST)
+        .then(|| format!("Clamp it: the piece is only {} long.", near(length, units)))
+}
+
+/// The caution for a short offcut that falls off a crosscut saw.
+pub(crate) fn short_offcut(length: Length) -> Option<String> {
     (length > Length::ZERO && length < LEAST).then(|| {
-        format!("Clamp it: the piece is only {} long.", near(length, units))
+        "Hold the long side; let the short offcut fall free, never against a stop.".to_owned()
     })
 }
 

@@ -8,7 +8,7 @@ use crate::sheet::canvas::{Anchor, Canvas, Frame, WIDTH};
 use crate::sheet::layout::{Layout, Part};
 use crate::sheet::words::{near, width};
 
-const SMALL: f64 = 9.0;
+const SMALL: f64 = 9.5;
 /// Between two rings, drawing units.
 const RINGS: f64 = 7.0;
 
@@ -17,14 +17,14 @@ pub(crate) fn draw(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f64
     let board = layout.board;
     let (wide, thick) = (mm(board.width).max(0.1), mm(board.thickness).max(0.1));
     let scale = across.min(300.0 / wide).min(110.0 / thick);
-    let (mut x, mut top, mut bottom) = (36.0, y + 26.0, y);
+    let (mut x, mut top, mut bottom) = (36.0, y + 32.0, y);
     let groups = alike(layout);
     for parts in groups {
         let Some(part) = parts.first() else { continue };
-        let needed = (wide * scale).max(170.0) + 40.0;
+        let needed = (wide * scale + 130.0).max(230.0);
         if x > 36.0 && x + needed > WIDTH - 10.0 {
             x = 36.0;
-            top = bottom + 26.0;
+            top = bottom + 32.0;
         }
         one(canvas, layout, part, &parts, (x, top), scale);
         bottom = top + thick * scale + 16.0;
@@ -78,8 +78,14 @@ fn one(
         [first, .., last] if names.len() > 4 => format!("End of sections {first} to {last}"),
         _ => format!("End of sections {}", names.join(", ")),
     };
-    canvas.text((x, y - 13.0), &format!("{title}, from the marked end"), SMALL, Anchor::Start, "t b");
-    canvas.text((x, y - 3.0), &grain(layout), SMALL, Anchor::Start, "t");
+    canvas.text(
+        (x, y - 17.0),
+        &format!("{title}, from the marked end"),
+        SMALL,
+        Anchor::Start,
+        "t b",
+    );
+    canvas.text((x, y - 6.0), &grain(layout), SMALL, Anchor::Start, "t");
     canvas.rect(frame, "board", "end");
     canvas.clipped(frame, |c| rings(c, layout.board.grain, frame, scale));
     let lost = mm(board.thickness - part.thickness) * scale;
@@ -127,10 +133,10 @@ fn one(
             top = bottom + kerf;
         }
     }
-    canvas.text((x, frame.bottom + 10.0), "ref. edge", 8.0, Anchor::Start, "t soft");
-    let thick = near(board.thickness, layout.units());
-    canvas.text((frame.right + 4.0, f64::midpoint(frame.top, frame.bottom) + 3.0), &thick, SMALL, Anchor::Start, "t");
-    canvas.text((frame.right + 4.0, frame.top + 4.0), "face", 8.0, Anchor::Start, "t soft");
+    canvas.text((x, frame.bottom + 10.0), "ref. edge", 8.5, Anchor::Start, "t soft");
+    let thick = format!("{}, marked face above", near(board.thickness, layout.units()));
+    let beside = (frame.right + 5.0, f64::midpoint(frame.top, frame.bottom) + 3.0);
+    canvas.text(beside, &thick, SMALL, Anchor::Start, "t");
 }
 
 fn grain(layout: &Layout<'_>) -> String {
@@ -159,7 +165,8 @@ fn rings(canvas: &mut Canvas, grain: Option<Grain>, frame: Frame, scale: f64) {
             let slope = angle.degrees().to_radians();
             let (cos, sin) = (slope.cos(), slope.sin());
             let reach = wide + tall;
-            let middle = (f64::midpoint(frame.left, frame.right), f64::midpoint(frame.top, frame.bottom));
+            let middle =
+                (f64::midpoint(frame.left, frame.right), f64::midpoint(frame.top, frame.bottom));
             #[allow(clippy::cast_possible_truncation)]
             let count = (reach / 2.0 / RINGS).ceil() as i32;
             for i in -count..=count {

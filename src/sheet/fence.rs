@@ -52,8 +52,7 @@ fn make<S: Ord, T>(cuts: &[Cut<S, T>], done: &mut [bool], setting: &S) -> Vec<us
 /// Settings at which some cut can be made now.
 fn open<S: Ord + Clone, T>(cuts: &[Cut<S, T>], done: &[bool]) -> BTreeSet<S> {
     let ready = |(i, cut): &(usize, &Cut<S, T>)| {
-        !done[*i]
-            && cut.after.is_none_or(|a| a != *i && done.get(a).copied().unwrap_or(true))
+        !done[*i] && cut.after.is_none_or(|a| a != *i && done.get(a).copied().unwrap_or(true))
     };
     cuts.iter().enumerate().filter(ready).map(|(_, c)| c.setting.clone()).collect()
 }

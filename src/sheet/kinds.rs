@@ -6,8 +6,7 @@ use crate::sheet::canvas::HATCHES;
 use crate::sheet::words::clean;
 
 /// Kinds that have a hatch of their own, in the order of the hatches.
-const KNOWN: [&str; 9] =
-    ["knot", "check", "split", "wane", "pitch", "sap", "stain", "rot", "pith"];
+const KNOWN: [&str; 9] = ["knot", "check", "split", "wane", "pitch", "sap", "stain", "rot", "pith"];
 
 /// A kind with its hatch and letters.
 #[derive(Clone, Debug)]

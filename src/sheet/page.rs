@@ -10,7 +10,7 @@ use crate::sheet::canvas::STYLE;
 use crate::sheet::caution::ALWAYS;
 use crate::sheet::kinds::{self, Sign};
 use crate::sheet::layout::{Keep, Layout, Place, strips};
-use crate::sheet::steps::{Step, StepGroup, of_layout};
+use crate::sheet::steps::{StepGroup, StepLine, of_layout};
 use crate::sheet::words::{by, clean, near};
 use crate::sheet::{blank, board};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -82,21 +82,20 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
             }
             h3 { "Boards to open: " (layouts.len()) }
             (board_table(layouts))
+            div class="whole" {
             h3 { "How to read the drawings" }
-            p {
-                "Each board lies with its marked face up and its marked end at the left; the \
-                 reference edge is at the top. If your reference edge lies the other way, the \
-                 drawing is its mirror image, and every measure still holds. Lengths are from \
-                 the marked end, widths from the reference edge. Grey bands are saw kerfs. Where \
-                 a rip is resawn, its leaves are drawn side by side in the width of the rip, the \
-                 one at the marked face first; the end view shows them as they lie. Hatching and \
-                 letters mark the zones. Dashed outlines marked keep are offcuts worth keeping."
-            }
-            p {
+            p class="quiet" {
+                "Marked face up, marked end at the left, reference edge at the top. If your \
+                 reference edge lies the other way, the drawing is its mirror image, and every \
+                 measure still holds. Lengths are from the marked end, widths from the reference \
+                 edge. Grey bands are kerfs; hatching and letters mark zones; dashed outlines are \
+                 offcuts worth keeping. Leaves of a resawn rip are drawn side by side within its \
+                 width, the one at the marked face first; the end view shows them as they lie. "
                 @match units {
                     Units::Inch => "Lengths are to the nearest 1/32 in, as a tape shows them. A ~ or a second figure tells where the exact length differs.",
                     Units::Mm => "Lengths are to the nearest 0.5 mm, as a tape shows them. A ~ or a second figure tells where the exact length differs.",
                 }
+            }
             }
         }
     }
@@ -174,9 +173,10 @@ fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
 }
 
 fn board_table(layouts: &[Layout<'_>]) -> Markup {
+    let priced = layouts.iter().any(|l| l.board.price.is_some());
     html! {
         table class="wide" {
-            thead { tr { th { "Board" } th { "Wood" } th { "Size" } th class="n" { "Sections" } th class="n" { "Strips" } th class="n hide" { "Price" } } }
+            thead { tr { th { "Board" } th { "Wood" } th { "Size" } th class="n" { "Sections" } th class="n" { "Strips" } @if priced { th class="n" { "Price" } } } }
             tbody {
                 @for l in layouts {
                     tr {
@@ -185,7 +185,7 @@ fn board_table(layouts: &[Layout<'_>]) -> Markup {
                         td { (by(&[l.board.length, l.board.width, l.board.thickness], l.units())) }
                         td class="n" { (l.sections.len()) }
                         td class="n" { (strips(l).count()) }
-                        td class="n hide" { @if let Some(p) = l.board.price { (p.to_string()) } }
+                        @if priced { td class="n" { @if let Some(p) = l.board.price { (p.to_string()) } } }
                     }
                 }
             }
@@ -216,9 +216,10 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
             @if !layout.keeps.is_empty() { (keeps(layout)) }
             h3 { "Cuts in shop order" }
             p class="quiet" {
-                "Widths and fence settings are from the true edge of what is left; a rip lies so \
-                 far from the reference edge (from its chord, where the edge is straightened). \
-                 Write each piece's name on it as it comes off."
+                "Lies: where the rip was in the whole section, from the reference edge (from its \
+                 chord, where the edge is straightened). Run the true edge of what remains on \
+                 the fence; left is the width that then remains. Write each piece's name on it \
+                 as it comes off. △ calls for care."
             }
             div class="steps" { @for g in &steps.groups { (group(g, units)) } }
         }
@@ -245,9 +246,10 @@ fn keeps(layout: &Layout<'_>) -> Markup {
     let units = layout.units();
     let origin = |k: &Keep| match k.place {
         Place::Along => "full width".to_owned(),
-        Place::Beside(s) => {
-            layout.sections.get(s).map_or_else(String::new, |p| format!("beside the rips of {}", p.letter))
-        }
+        Place::Beside(s) => layout
+            .sections
+            .get(s)
+            .map_or_else(String::new, |p| format!("beside the rips of {}", p.letter)),
         Place::Stick(s, r, l) => layout
             .sections
             .get(s)
@@ -267,26 +269,34 @@ fn keeps(layout: &Layout<'_>) -> Markup {
 }
 
 fn group(group: &StepGroup, units: Units) -> Markup {
+    let shared = group.shared_caution();
     html! {
         div class="group" {
             p class="set" { (group.heading) }
-            @for step in &group.steps { (line(step, units)) }
+            @if let Some(text) = shared { p class="caution" { (text) } }
+            @for step in &group.lines() { (line(step, shared.is_some(), units)) }
         }
     }
 }
 
-fn line(step: &Step, units: Units) -> Markup {
+fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
     html! {
         label class="step" {
             input type="checkbox";
             span {
-                (step.text)
-                @if !step.strips.is_empty() && !step.strips.iter().all(|s| step.text.contains(s.as_str())) {
-                    " → " b { (step.strips.join(", ")) }
+                @for (i, (piece, strips)) in step.pieces.iter().enumerate() {
+                    @if i > 0 { ", " }
+                    (piece)
+                    @if !strips.is_empty() { " → " b { (strips.join(" ")) } }
                 }
+                @if !step.pieces.is_empty() { ": " }
+                (step.text)
+                @if shared && step.caution.is_some() { " " b { "△" } }
             }
             span class="left" { @if let Some(left) = step.left { "left " (near(left, units)) } }
-            @if let Some(caution) = &step.caution { span class="caution" { (caution) } }
+            @if let (false, Some(caution)) = (shared, &step.caution) {
+                span class="caution" { (caution) }
+            }
         }
     }
 }

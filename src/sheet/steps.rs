@@ -9,6 +9,7 @@ use crate::sheet::caution;
 use crate::sheet::fence::{self, Cut};
 use crate::sheet::layout::{Layout, Part, Place, names};
 use crate::sheet::words::{clean, near, tape};
+use std::fmt;
 
 /// The cuts of one board.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -180,6 +181,67 @@ pub enum Action {
     },
 }
 
+/// A line of a list of steps: one step, or several that are done alike.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StepLine {
+    /// The pieces and the strips that they become: `A1 → B1.1`; empty where the text says it.
+    pub pieces: Vec<(String, Vec<String>)>,
+    /// What to do.
+    pub text: String,
+    /// What is left of the section afterwards.
+    pub left: Option<Length>,
+    /// The caution that belongs beside it.
+    pub caution: Option<String>,
+}
+
+impl StepGroup {
+    /// The steps as lines to tick: pieces that are planed or trimmed alike share one.
+    pub fn lines(&self) -> Vec<StepLine> {
+        let mut out: Vec<StepLine> = Vec::new();
+        for step in &self.steps {
+            let alike = matches!(step.action, Action::Thickness { .. } | Action::Trim { .. });
+            let piece = (step.piece.clone(), step.strips.clone());
+            let same = out.iter_mut().find(|l| alike && l.text == step.text);
+            if let Some(line) = same {
+                line.pieces.push(piece);
+                line.caution = line.caution.take().or_else(|| step.caution.clone());
+                continue;
+            }
+            let named = self.stage >= Stage::Rip;
+            out.push(StepLine {
+                pieces: if named { vec![piece] } else { Vec::new() },
+                text: step.text.clone(),
+                left: step.left,
+                caution: step.caution.clone(),
+            });
+        }
+        out
+    }
+
+    /// The caution of all steps that carry one, where it is the same for more than one.
+    pub fn shared_caution(&self) -> Option<&str> {
+        let mut all = self.steps.iter().filter_map(|s| s.caution.as_deref());
+        let first = all.next()?;
+        let mut rest = all.peekable();
+        (rest.peek().is_some() && rest.all(|c| c == first)).then_some(first)
+    }
+}
+
+impl fmt::Display for StepLine {
+    /// The line in words, without what is left and without its caution.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, (piece, strips)) in self.pieces.iter().enumerate() {
+            let comma = if i == 0 { "" } else { ", " };
+            write!(f, "{comma}{piece}")?;
+            if !strips.is_empty() {
+                write!(f, " \u{2192} {}", strips.join(" "))?;
+            }
+        }
+        let colon = if self.pieces.is_empty() { "" } else { ": " };
+        write!(f, "{colon}{}", self.text)
+    }
+}
+
 /// The steps for every board of a plan.
 pub fn steps(plan: &Plan, job: &Job, boards: &[Board]) -> Vec<BoardSteps> {
     Layout::all(plan, job, boards).iter().map(of_layout).collect()
@@ -222,7 +284,7 @@ fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
                 format!("Cut at {}, blade on the marked-end side of the line.", tape(from, units)),
             );
             cut.text += &offcut(layout, Place::Along, off, None);
-            cut.caution = caution::short_piece(from - off, units);
+            cut.caution = caution::short_offcut(from - off);
             steps.push(cut);
         }
         if to < layout.board.length {
@@ -238,7 +300,7 @@ fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
             let last_one = layout.sections.last().is_some_and(|p| p.section.to == to);
             if last_one {
                 cut.text += &offcut(layout, Place::Along, to + kerf, None);
-                cut.caution = caution::short_piece(layout.board.length - to - kerf, units);
+                cut.caution = caution::short_offcut(layout.board.length - to - kerf);
             }
             cut.caution = caution::short_piece(part.length(), units).or(cut.caution);
             steps.push(cut);
@@ -258,9 +320,10 @@ fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
 
 /// Names an offcut worth keeping that begins here, if there is one.
 fn offcut(layout: &Layout<'_>, place: Place, from: Length, near_side: Option<Length>) -> String {
-    let here = layout.keeps.iter().find(|k| {
-        k.place == place && k.from == from && near_side.is_none_or(|n| n == k.near)
-    });
+    let here = layout
+        .keeps
+        .iter()
+        .find(|k| k.place == place && k.from == from && near_side.is_none_or(|n| n == k.near));
     here.map_or_else(String::new, |k| format!(" Keep the offcut: write keep {} on it.", k.number))
 }
 
@@ -308,7 +371,9 @@ fn edges(layout: &Layout<'_>) -> Vec<StepGroup> {
         let letter = &part.letter;
         let text = match (part.section.edge, part.curved()) {
             _ if part.line == Length::ZERO => {
-                format!("{letter}: the reference edge must be straight; check it, take nothing off.")
+                format!(
+                    "{letter}: the reference edge must be straight; check it, take nothing off."
+                )
             }
             (Edge::Kept, false) => {
                 format!("{letter}: straighten the reference edge at a line {line} in from it.")
@@ -322,8 +387,7 @@ fn edges(layout: &Layout<'_>) -> Vec<StepGroup> {
                  with a straightedge, and saw or plane to that line."
             ),
         };
-        let mut edge =
-            step(Action::Edge { section: i, line: part.line }, letter.clone(), text);
+        let mut edge = step(Action::Edge { section: i, line: part.line }, letter.clone(), text);
         edge.caution = caution::short_section(part.length(), units);
         steps.push(edge);
     }
@@ -398,7 +462,7 @@ fn rips_of(
             let mut off = step(
                 Action::Rip { section: s, edge, fence, rip: None },
                 format!("{} waste", part.letter),
-                format!("From {}: waste comes off.", part.letter),
+                "comes off.".to_owned(),
             );
             off.text += &offcut(layout, Place::Beside(s), part.section.from, Some(edge));
             off.left = left(rip.near);
@@ -408,7 +472,7 @@ fn rips_of(
             let mut shave = step(
                 Action::Shave { section: s, line: rip.near },
                 part.letter.clone(),
-                format!("Plane {} off the sawn edge of {}.", tape(waste, units), part.letter),
+                format!("plane {} off the sawn edge.", tape(waste, units)),
             );
             shave.left = left(rip.near);
             last = push(cuts, Length::ZERO, last, shave);
@@ -418,7 +482,7 @@ fn rips_of(
         let lies = format!("lies {} to {}", near(rip.near, units), near(rip.far, units));
         if flush {
             let action = Action::Rest { section: s, rip: r };
-            let mut rest = step(action, name.clone(), format!("What is left is {name}; {lies}."));
+            let mut rest = step(action, name.clone(), format!("is what is left; {lies}."));
             rest.strips = names(rip);
             rest.left = Some(Length::ZERO);
             rests.push(Cut { setting: (curved, wide), after: last, what: rest });
@@ -426,9 +490,9 @@ fn rips_of(
         }
         let fence = rip.far - if block { edge } else { rip.near };
         let text = if block {
-            format!("{name} with {} waste on its near side.", near(waste, units))
+            format!("with {} waste on its near side.", near(waste, units))
         } else {
-            format!("{name}; {lies}.")
+            format!("{lies}.")
         };
         let start = if block { edge } else { rip.near };
         let action = Action::Rip { section: s, edge: start, fence, rip: Some(r) };
@@ -442,8 +506,8 @@ fn rips_of(
                 Action::Pare { section: s, rip: r, fence: wide },
                 name.clone(),
                 format!(
-                    "{name} again, its other edge on the fence: the waste falls off outside the \
-                     blade; {lies}."
+                    "again, its other edge on the fence: the waste falls off outside the blade; \
+                     {lies}."
                 ),
             );
             pare.strips = names(rip);
@@ -482,13 +546,13 @@ fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
                         let mut down = step(
                             Action::Thickness { section: s, rip: r, leaf: l, from: left, to },
                             name.clone(),
-                            format!("{name}: from about {} to {}.", near(left, units), tape(to, units)),
+                            format!("from about {} to {}.", near(left, units), tape(to, units)),
                         );
                         down.strips = strips;
                         plane.push(down);
                     } else if l > 0 {
                         let action = Action::Last { section: s, rip: r, leaf: l };
-                        let mut rest = step(action, name.clone(), format!("What is left is {name}."));
+                        let mut rest = step(action, name.clone(), "is what is left.".to_owned());
                         rest.strips = strips;
                         rests.push(Cut { setting: leaf.thickness, after: last, what: rest });
                     }
@@ -499,7 +563,7 @@ fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
                     let mut down = step(
                         Action::Thickness { section: s, rip: r, leaf: l, from: left, to },
                         name.clone(),
-                        format!("{name}: from about {} to {}.", near(left, units), tape(to, units)),
+                        format!("from about {} to {}.", near(left, units), tape(to, units)),
                     );
                     down.strips = strips;
                     plane.push(down);
@@ -509,7 +573,7 @@ fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
                 let mut cut = step(
                     Action::Resaw { section: s, rip: r, leaf: l, fence },
                     name.clone(),
-                    format!("{name} off the marked-face side of {}.", part.rip_name(r)),
+                    format!("off the marked-face side of {}.", part.rip_name(r)),
                 );
                 cut.strips = strips;
                 cut.left = Some((left - leaf.thickness - kerf).max(Length::ZERO));
@@ -551,7 +615,7 @@ fn trims(layout: &Layout<'_>) -> Vec<StepGroup> {
                     let (from, to) = (strip.from - start, strip.to - start);
                     let name = clean(&strip.id);
                     let piece = part.leaf_name(r, l);
-                    let text = trim_text(part, &piece, &name, off, from, to, units);
+                    let text = trim_text(part, off, from, to, units);
                     let action = Action::Trim { section: s, rip: r, leaf: l, strip: n, from, to };
                     let mut cut = step(action, piece, text);
                     cut.text += &offcut_after(layout, (s, r, l), strip.to + kerf);
@@ -566,7 +630,8 @@ fn trims(layout: &Layout<'_>) -> Vec<StepGroup> {
             }
         }
     }
-    let heading = |length| format!("Trim to strips {} long.", tape(length, units));
+    let heading =
+        |length| format!("Trim to {}, measured from the piece's marked end.", tape(length, units));
     let stage = Stage::Trim;
     by_cut
         .into_iter()
@@ -579,23 +644,13 @@ fn trims(layout: &Layout<'_>) -> Vec<StepGroup> {
         .collect()
 }
 
-fn trim_text(
-    part: &Part<'_>,
-    piece: &str,
-    name: &str,
-    begun: Length,
-    from: Length,
-    to: Length,
-    units: Units,
-) -> String {
+fn trim_text(part: &Part<'_>, begun: Length, from: Length, to: Length, units: Units) -> String {
     let ends = to == part.length();
     match (from == begun, ends) {
-        (true, true) => format!("{piece} is {name} as it is: no cut."),
-        (true, false) => format!("{piece}: cut at {} for {name}.", tape(to, units)),
-        (false, true) => format!("{piece}: cut at {}; the rest is {name}.", tape(from, units)),
-        (false, false) => {
-            format!("{piece}: cut at {} and at {} for {name}.", tape(from, units), tape(to, units))
-        }
+        (true, true) => "no cut: already that long.".to_owned(),
+        (true, false) => format!("cut at {}.", tape(to, units)),
+        (false, true) => format!("cut at {}; keep the far piece.", tape(from, units)),
+        (false, false) => format!("cut at {} and at {}.", tape(from, units), tape(to, units)),
     }
 }
 
