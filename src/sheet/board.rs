@@ -81,7 +81,11 @@ fn across_scale(layout: &Layout<'_>) -> f64 {
     }
     let wide = mm(layout.board.width).max(0.1);
     let most = layout.cut.sections.iter().map(|s| s.rips.len()).max().unwrap_or(0);
-    let tallest = if most > 16 { 470.0 } else { 280.0 };
+    let tallest = match most {
+        0..=16 => 280.0,
+        17..=28 => 440.0,
+        _ => 620.0,
+    };
     scale.clamp(120.0 / wide, tallest / wide).min(2.6)
 }
 
@@ -422,14 +426,14 @@ impl View<'_> {
                 let tall = b.1 - a.1;
                 let size = (tall * 0.86).clamp(7.5, SMALL);
                 let room = c.0 - a.0 - 6.0;
-                let code = if n == 0 { part.leaf_name(r, l) + "  " } else { String::new() };
+                let code = if n == 0 { part.leaf_name(r, l) + " · " } else { String::new() };
                 let last = n + 1 == leaf.strips.len() && l == 0;
                 let id = clean(&strip.id);
-                let tail = if last { format!("  {lies}") } else { String::new() };
+                let tail = if last { format!(" · {lies}") } else { String::new() };
                 let full = format!("{code}{id}{tail}");
                 let spare = width(&code, size) + width(&tail, size);
                 let short = fit(&id, size, room - spare).map(|id| format!("{code}{id}{tail}"));
-                let bare_code = code.trim_end().to_owned();
+                let bare_code = code.trim_end_matches(" · ").to_owned();
                 let named =
                     fit(&id, size, room - width(&code, size)).map(|id| format!("{code}{id}"));
                 let mut shown = false;
@@ -447,7 +451,8 @@ impl View<'_> {
                         let y = self.middle(part, strip.from, strip.to, near, far, share);
                         (x, y + size * 0.34)
                     });
-                    if canvas.place(spots, &text, size, "t").is_some() {
+                    let class = if size < SMALL { "fine" } else { "t" };
+                    if canvas.place(spots, &text, size, class).is_some() {
                         shown = text.contains(&id);
                         break;
                     }

@@ -27,7 +27,7 @@ pub(crate) fn draw(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f64
             top = bottom + 32.0;
         }
         one(canvas, layout, part, &parts, (x, top), scale);
-        bottom = top + thick * scale + 16.0;
+        bottom = top + thick * scale + 22.0;
         x += needed;
     }
     bottom + 2.0
@@ -101,6 +101,12 @@ fn one(
     }
     let kerf = mm(layout.job.shop.resaw_kerf.unwrap_or_default()) * scale;
     let rip_kerf = mm(layout.job.shop.rip_kerf) * scale;
+    let widest = format!("{}a", part.section.rips.len());
+    let roomy = part.section.rips.iter().all(|rip| {
+        let text =
+            if rip.leaves.len() > 1 { widest.as_str() } else { widest.trim_end_matches('a') };
+        width(text, 8.0) <= mm(rip.far - rip.near) * scale + 1.5
+    });
     for (r, rip) in part.section.rips.iter().enumerate() {
         let (left, right) = (x + mm(rip.near) * scale, x + mm(rip.far) * scale);
         let mut top = frame.top + face;
@@ -123,17 +129,23 @@ fn one(
             };
             let size = 8.0;
             let tall = bottom - top;
-            if width(&text, size) <= right - left + 1.5 && tall >= size - 1.0 {
+            if roomy && tall >= size - 1.0 {
                 let at = (f64::midpoint(left, right), f64::midpoint(top, bottom) + 2.8);
                 canvas.text(at, &text, size, Anchor::Middle, "t b");
-            } else if tall >= size && (r + 1) % 5 == 0 && l == 0 {
+            } else if !roomy && (r == 0 || (r + 1) % 5 == 0) && l == 0 {
                 let at = (f64::midpoint(left, right), frame.bottom + 9.0);
                 canvas.text(at, &text, size, Anchor::Middle, "t");
             }
             top = bottom + kerf;
         }
     }
-    canvas.text((x, frame.bottom + 10.0), "ref. edge", 8.5, Anchor::Start, "t soft");
+    canvas.text(
+        (x, frame.bottom + if roomy { 10.0 } else { 19.0 }),
+        "ref. edge",
+        8.5,
+        Anchor::Start,
+        "t soft",
+    );
     let thick = format!("{}, marked face above", near(board.thickness, layout.units()));
     let beside = (frame.right + 5.0, f64::midpoint(frame.top, frame.bottom) + 3.0);
     canvas.text(beside, &thick, SMALL, Anchor::Start, "t");

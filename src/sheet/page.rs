@@ -11,7 +11,7 @@ use crate::sheet::caution::ALWAYS;
 use crate::sheet::kinds::{self, Sign};
 use crate::sheet::layout::{Keep, Layout, Place, strips};
 use crate::sheet::steps::{StepGroup, StepLine, of_layout};
-use crate::sheet::words::{by, clean, near};
+use crate::sheet::words::{by, clean, clip, near};
 use crate::sheet::{blank, board};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
@@ -165,7 +165,7 @@ fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
             @for (i, l) in laminations.iter().enumerate() {
                 li {
                     b { (i + 1) " " (clean(&l.name)) } " (" (near(l.thickness, job.units)) "): "
-                    @if let Some(ids) = by_line.get(&i) { (ids.join(", ")) } @else { "none cut" }
+                    @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else { "none cut" }
                 }
             }
         }
@@ -287,7 +287,7 @@ fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
                 @for (i, (piece, strips)) in step.pieces.iter().enumerate() {
                     @if i > 0 { ", " }
                     (piece)
-                    @if !strips.is_empty() { " → " b { (strips.join(" ")) } }
+                    @if !strips.is_empty() { " → " b { (short_names(strips)) } }
                 }
                 @if !step.pieces.is_empty() { ": " }
                 (step.text)
@@ -299,6 +299,11 @@ fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
             }
         }
     }
+}
+
+/// Names of strips in a line of text; labels give each in full.
+fn short_names(names: &[String]) -> String {
+    names.iter().map(|n| clip(n, 26)).collect::<Vec<_>>().join(", ")
 }
 
 fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
