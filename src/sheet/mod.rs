@@ -10,6 +10,7 @@ mod fence;
 mod kinds;
 mod layout;
 mod page;
+mod stack;
 mod steps;
 mod text;
 mod words;
