@@ -22,8 +22,8 @@ fn compare(name: &str, made: &str) {
 #[test]
 fn the_mixed_job() {
     let (job, boards, plan) = fixtures::mixed();
-    compare("mixed.html", &sheet::html(&plan, &job, &boards));
-    for (name, text) in sheet::svgs(&plan, &job, &boards) {
+    compare("mixed.html", &sheet::html(&plan, &job, &boards, &[]));
+    for (name, text) in sheet::svgs(&plan, &job, &boards, &[]) {
         compare(&format!("mixed-{name}"), &text);
     }
 }
@@ -31,7 +31,7 @@ fn the_mixed_job() {
 #[test]
 fn the_metric_job() {
     let (job, boards, plan) = fixtures::metric();
-    compare("metric.html", &sheet::html(&plan, &job, &boards));
+    compare("metric.html", &sheet::html(&plan, &job, &boards, &[]));
 }
 
 #[test]

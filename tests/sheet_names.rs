@@ -11,7 +11,7 @@ use stripwright::plan::Plan;
 use stripwright::sheet;
 
 fn page((job, boards, plan): &(Job, Vec<Board>, Plan), name: &str) -> String {
-    let page = sheet::html(plan, job, boards);
+    let page = sheet::html(plan, job, boards, &[]);
     let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("sheet-{name}.html"));
     std::fs::write(path, &page).unwrap();
     page
@@ -33,7 +33,7 @@ fn names_are_printed_not_run() {
         assert!(!tag.contains("alert("), "<{tag}>");
     }
     let (job, boards, plan) = &job;
-    for (name, svg) in sheet::svgs(plan, job, boards) {
+    for (name, svg) in sheet::svgs(plan, job, boards, &[]) {
         let doc = Document::parse(&svg).unwrap_or_else(|e| panic!("{name}: {e}"));
         assert!(doc.descendants().all(|n| !n.has_tag_name("script") && !n.has_tag_name("img")));
         assert!(!name.contains(['/', '<', '\\']), "{name}");
@@ -90,7 +90,7 @@ fn two_hundred_boards_have_a_sheet_each() {
 #[test]
 fn very_long_names_are_given_in_full_once() {
     let (job, boards, plan) = fixtures::hostile();
-    let page = sheet::html(&plan, &job, &boards);
+    let page = sheet::html(&plan, &job, &boards, &[]);
     let name = &boards[1].name;
     assert!(page.contains(&format!("<h2>Board {name}</h2>")));
     assert!(page.contains(&format!("{name}.1")));
@@ -107,8 +107,8 @@ fn a_plan_that_does_not_fit_its_boards_is_no_reason_to_panic() {
     strip.paddle = 7;
     strip.lamination = 7;
     plan.paddles.clear();
-    assert!(sheet::html(&plan, &job, &boards).contains("</html>"));
+    assert!(sheet::html(&plan, &job, &boards, &[]).contains("</html>"));
     assert_eq!(sheet::steps(&plan, &job, &boards).len(), 3);
     assert!(!sheet::text(&plan, &job, &boards, 80).is_empty());
-    assert!(!sheet::html(&plan, &job, &[]).is_empty());
+    assert!(!sheet::html(&plan, &job, &[], &[]).is_empty());
 }

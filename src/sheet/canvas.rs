@@ -218,10 +218,7 @@ impl Canvas {
         }
     }
 
-    fn add<T: svg::Node>(&mut self, node: T)
-    where
-        T: Into<Box<dyn svg::Node>>,
-    {
+    fn add(&mut self, node: impl Into<Box<dyn svg::Node>>) {
         svg::Node::append(&mut self.body, node);
     }
 

@@ -8,8 +8,11 @@ mod caution;
 mod end;
 mod fence;
 mod kinds;
+mod labels;
 mod layout;
+mod leaves;
 mod page;
+mod rips;
 mod stack;
 mod steps;
 mod text;
@@ -20,25 +23,36 @@ use crate::paddle::Job;
 use crate::plan::Plan;
 
 pub use caution::ALWAYS;
+pub use stack::{Bar, BenchPart, BenchSheet, Run, Stack};
 pub use steps::{Action, BoardSteps, Stage, Step, StepGroup, StepLine, steps};
 pub use text::text;
 
 /// One self-contained page: cover, a sheet for each board, labels, bench sheets.
-pub fn html(plan: &Plan, job: &Job, boards: &[Board]) -> String {
-    page::page(plan, job, boards, &[])
+pub fn html(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
+    page::page(plan, job, boards, bench)
 }
 
 /// Every drawing as a file of its own: its name and its SVG text.
-pub fn svgs(plan: &Plan, job: &Job, boards: &[Board]) -> Vec<(String, String)> {
+pub fn svgs(
+    plan: &Plan,
+    job: &Job,
+    boards: &[Board],
+    bench: &[BenchSheet],
+) -> Vec<(String, String)> {
     let layouts = layout::Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
-    let blanks = job
-        .paddles
-        .iter()
-        .enumerate()
-        .map(|(i, p)| (format!("blank-{}.svg", i + 1), blank::draw(p, i, job.units, true)));
-    let drawn = layouts
-        .iter()
-        .map(|l| (format!("board-{}.svg", l.index + 1), board::draw(l, &signs, true)));
-    blanks.chain(drawn).collect()
+    let mut out = Vec::new();
+    for (i, paddle) in job.paddles.iter().enumerate() {
+        let name = format!("blank-{}.svg", i + 1);
+        out.push((name, blank::draw(paddle, i, job.units, true)));
+    }
+    for layout in &layouts {
+        let name = format!("board-{}.svg", layout.index + 1);
+        out.push((name, board::draw(layout, &signs, true)));
+    }
+    for (i, sheet) in bench.iter().enumerate() {
+        let name = format!("stack-{}.svg", i + 1);
+        out.push((name, stack::draw(&sheet.stack, &format!("s{i}"), &sheet.title, true)));
+    }
+    out
 }

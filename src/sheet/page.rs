@@ -10,6 +10,7 @@ use crate::sheet::canvas::STYLE;
 use crate::sheet::caution::ALWAYS;
 use crate::sheet::kinds::{self, Sign};
 use crate::sheet::layout::{Keep, Layout, Place, strips};
+use crate::sheet::stack::{self, BenchSheet};
 use crate::sheet::steps::{StepGroup, StepLine, of_layout};
 use crate::sheet::words::{by, clean, clip, near};
 use crate::sheet::{blank, board};
@@ -20,7 +21,7 @@ use std::collections::BTreeMap;
 const CSS: &str = include_str!("page.css");
 
 /// The whole page.
-pub(crate) fn page(plan: &Plan, job: &Job, boards: &[Board], bench: &[Markup]) -> String {
+pub(crate) fn page(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
     let layouts = Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
     html! {
@@ -36,7 +37,7 @@ pub(crate) fn page(plan: &Plan, job: &Job, boards: &[Board], bench: &[Markup]) -
                 (cover(plan, job, &layouts))
                 @for layout in &layouts { (sheet(layout, &signs)) }
                 (labels(job, &layouts))
-                @for sheet in bench { (sheet) }
+                @for (i, sheet) in bench.iter().enumerate() { (bench_sheet(i, sheet)) }
             }
         }
     }
@@ -337,6 +338,50 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
                                 @if let Some(mate) = &strip.flipped_with {
                                     br; "flipped pair with " (clean(mate))
                                 }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
+    let drawing = stack::draw(&sheet.stack, &format!("s{index}"), &clean(&sheet.title), false);
+    html! {
+        section class="sheet" id=(format!("bench{}", index + 1)) {
+            h2 { (clean(&sheet.title)) }
+            p {
+                "Lay the strips out as drawn. The arrow of a strip is the one you drew to the \
+                 marked end of its board; its name is on the side you wrote it on. Whole \
+                 outline: name up. Broken outline: name down."
+            }
+            div class="scroll" { (PreEscaped(drawing)) }
+            table {
+                thead { tr { th { "Row" } th { "Strip" } th { "Lamination" } th { "How it lies" } } }
+                tbody {
+                    @for (i, row) in sheet.stack.rows.iter().enumerate() {
+                        @for bar in row {
+                            tr {
+                                td { (i + 1) }
+                                td { b { (clip(&clean(&bar.name), 40)) } }
+                                td { (clean(&bar.lamination)) }
+                                td { (clean(&bar.how)) }
+                            }
+                        }
+                    }
+                }
+            }
+            div class="steps" {
+                @for part in &sheet.parts {
+                    div class="group" {
+                        p class="set" { (clean(&part.heading)) }
+                        @for line in &part.lines {
+                            @if part.tick {
+                                label class="step" { input type="checkbox"; span { (clean(line)) } }
+                            } @else {
+                                p { (clean(line)) }
                             }
                         }
                     }

@@ -4,43 +4,82 @@
 //! where the strip's own arrow points, by an outline that is whole where the written name is up
 //! and broken where it is down, and in words.
 
+use crate::length::Length;
+use crate::sheet::axis::mm;
 use crate::sheet::canvas::{Anchor, Canvas, Frame, Point};
-use crate::sheet::words::{fit, width};
+use crate::sheet::words::{clean, fit, width};
 
 /// Where a strip lies along the blank.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Run {
+pub enum Run {
+    /// From end to end.
     Through,
+    /// In the blade at the left end.
     LeftBlade,
+    /// In the blade at the right end.
     RightBlade,
 }
 
 /// A strip as it lies in the stack.
-#[derive(Clone, Debug)]
-pub(crate) struct Bar {
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Bar {
+    /// Its name.
     pub name: String,
-    /// Its lamination's number and name.
+    /// Its lamination, in words.
     pub lamination: String,
+    /// Where it lies along the blank.
     pub run: Run,
-    /// Does its arrow point to the left end of the blank?
+    /// Does its arrow (towards the board's marked end) point to the left end of the blank?
     pub arrow_left: bool,
     /// Is the face with its name up?
     pub name_up: bool,
-    /// Dressed thickness, millimetres.
-    pub thick: f64,
+    /// Dressed thickness.
+    pub thickness: Length,
     /// How it is laid, in words.
     pub how: String,
 }
 
-/// A blank's strips in rows from one side to the other; a row holds one through strip, or the
-/// strips of both blades.
-#[derive(Clone, Debug)]
-pub(crate) struct Stack {
+/// A blank's strips in rows across it; a row holds one through strip, or the strips of both
+/// blades, the left one first. Seen from the left end, row 1 is at the left.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stack {
+    /// Rows from one side to the other.
     pub rows: Vec<Vec<Bar>>,
+    /// Rough length of the blank.
+    pub length: Length,
+    /// Rough length of a blade strip.
+    pub blade: Length,
+    /// Thickness of the planed blank.
+    pub thickness: Length,
+}
+
+/// The bench sheet of one blank: its stack, and what else to know and do, ready to print.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BenchSheet {
+    /// Which blank it is.
+    pub title: String,
+    /// How its strips lie.
+    pub stack: Stack,
+    /// What to do and to expect.
+    pub parts: Vec<BenchPart>,
+}
+
+/// A part of a bench sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BenchPart {
+    /// Its heading.
+    pub heading: String,
+    /// Its lines.
+    pub lines: Vec<String>,
+    /// Is each line a step to tick off?
+    pub tick: bool,
+}
+
+impl Stack {
     /// Share of the blank's length that a blade strip takes.
-    pub blade: f64,
-    /// Thickness of the planed blank, millimetres.
-    pub tall: f64,
+    fn blade_share(&self) -> f64 {
+        (mm(self.blade) / mm(self.length).max(1.0)).clamp(0.05, 0.5)
+    }
 }
 
 const LEFT: f64 = 40.0;
@@ -57,6 +96,7 @@ pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String 
         canvas.text((LEFT, 16.0), &title, 12.0, Anchor::Start, "t b");
     }
     let top = head + 22.0;
+    let share = stack.blade_share();
     canvas.text((LEFT, top - 8.0), "LEFT END", 8.5, Anchor::Start, "t soft");
     canvas.text((LEFT + ROOM, top - 8.0), "RIGHT END", 8.5, Anchor::End, "t soft");
     let above = "from above; widths not to scale";
@@ -66,8 +106,8 @@ pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String 
         for (n, bar) in row.iter().enumerate() {
             let (x0, x1) = match bar.run {
                 Run::Through => (LEFT, LEFT + ROOM),
-                Run::LeftBlade => (LEFT, LEFT + ROOM * stack.blade),
-                Run::RightBlade => (LEFT + ROOM * (1.0 - stack.blade), LEFT + ROOM),
+                Run::LeftBlade => (LEFT, LEFT + ROOM * share),
+                Run::RightBlade => (LEFT + ROOM * (1.0 - share), LEFT + ROOM),
             };
             one(&mut canvas, bar, (x0, y), x1, &format!("{i}.{n}"));
         }
@@ -101,7 +141,7 @@ fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
     let room = x1 - x0 - 36.0;
     let wide = width(&words, TYPE);
     // Text lies clear of the witness marks, in the half of the bar that the arrow is in.
-    let name = fit(&bar.name, TYPE + 1.0, (room - wide - 8.0).clamp(30.0, 120.0));
+    let name = fit(&clean(&bar.name), TYPE + 1.0, (room - wide - 8.0).clamp(30.0, 120.0));
     let name = name.unwrap_or_default();
     let both = width(&name, TYPE + 1.0) + 8.0 + wide;
     let x = if bar.arrow_left || both > room { x0 + 18.0 } else { x1 - 18.0 - both };
@@ -117,11 +157,12 @@ fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
 
 /// Witness marks: one pair of lines over the loom, one over each blade.
 fn witness(canvas: &mut Canvas, stack: &Stack, top: f64, bottom: f64) {
+    let share = stack.blade_share();
     let blades = stack.rows.iter().any(|r| r.iter().any(|b| b.run != Run::Through));
     let mut at = vec![LEFT + ROOM / 2.0];
     if blades {
-        at.push(LEFT + ROOM * stack.blade - 22.0);
-        at.push(LEFT + ROOM * (1.0 - stack.blade) + 22.0);
+        at.push(LEFT + ROOM * share - 22.0);
+        at.push(LEFT + ROOM * (1.0 - share) + 22.0);
     }
     for x in at {
         canvas.polyline(&[(x - 14.0, top - 2.0), (x, bottom + 2.0), (x + 14.0, top - 2.0)], "mark");
@@ -137,9 +178,9 @@ fn witness(canvas: &mut Canvas, stack: &Stack, top: f64, bottom: f64) {
 
 /// The stack in section, from the left end: rows run from left to right.
 fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
-    let total: f64 = stack.rows.iter().filter_map(|r| r.first()).map(|b| b.thick).sum();
-    let scale = (430.0 / total.max(1.0)).min(110.0 / stack.tall.max(1.0));
-    let tall = stack.tall * scale;
+    let total: f64 = stack.rows.iter().filter_map(|r| r.first()).map(|b| mm(b.thickness)).sum();
+    let scale = (430.0 / total.max(1.0)).min(110.0 / mm(stack.thickness).max(1.0));
+    let tall = mm(stack.thickness) * scale;
     let mut bottom = y;
     let mut x = LEFT;
     for (title, blade) in
@@ -155,7 +196,7 @@ fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
         canvas.text((x, y + 8.0), title, TYPE, Anchor::Start, "t b");
         let mut left = x;
         for (i, bar) in rows {
-            let right = left + bar.thick * scale;
+            let right = left + mm(bar.thickness) * scale;
             let frame = Frame { left, top: y + 14.0, right, bottom: y + 14.0 + tall };
             let at = format!("{}{i}", if blade { "s" } else { "l" });
             canvas.rect(frame, "up", &at);
@@ -180,6 +221,7 @@ fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::{Bar, Run, Stack, draw};
+    use crate::length::Length;
 
     fn bar(name: &str, run: Run, arrow_left: bool, name_up: bool) -> Bar {
         Bar {
@@ -188,7 +230,7 @@ mod tests {
             run,
             arrow_left,
             name_up,
-            thick: 9.0,
+            thickness: Length::MM * 9,
             how: String::new(),
         }
     }
@@ -205,8 +247,9 @@ mod tests {
                 vec![bar("B1.3", Run::Through, false, false)],
                 blades("B2.3", "B2.4"),
             ],
-            blade: 0.38,
-            tall: 35.0,
+            length: Length::MM * 2150,
+            blade: Length::MM * 820,
+            thickness: Length::MM * 35,
         }
     }
 

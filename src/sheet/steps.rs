@@ -1,14 +1,14 @@
 //! The cuts of each board in shop order, each one that a crosscut saw, a table saw and a
 //! bandsaw can make when its turn comes.
 
-use crate::length::{Length, Units};
+use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face, Plan};
 use crate::sheet::caution;
-use crate::sheet::fence::{self, Cut};
-use crate::sheet::layout::{Layout, Part, Place, names};
-use crate::sheet::words::{clean, near, tape};
+use crate::sheet::layout::{Layout, Place};
+use crate::sheet::words::{near, tape};
+use crate::sheet::{leaves, rips};
 use std::fmt;
 
 /// The cuts of one board.
@@ -252,9 +252,9 @@ pub(crate) fn of_layout(layout: &Layout<'_>) -> BoardSteps {
     let mut groups = crosscuts(layout);
     groups.extend(flatten(layout));
     groups.extend(edges(layout));
-    groups.extend(rips(layout));
-    groups.extend(resaws(layout));
-    groups.extend(trims(layout));
+    groups.extend(rips::rips(layout));
+    groups.extend(leaves::resaws(layout));
+    groups.extend(leaves::trims(layout));
     BoardSteps {
         board: layout.cut.board,
         copy: layout.cut.copy,
@@ -263,7 +263,7 @@ pub(crate) fn of_layout(layout: &Layout<'_>) -> BoardSteps {
     }
 }
 
-fn step(action: Action, piece: String, text: String) -> Step {
+pub(super) fn step(action: Action, piece: String, text: String) -> Step {
     Step { action, piece, text, strips: Vec::new(), left: None, caution: None }
 }
 
@@ -319,7 +319,12 @@ fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
 }
 
 /// Names an offcut worth keeping that begins here, if there is one.
-fn offcut(layout: &Layout<'_>, place: Place, from: Length, near_side: Option<Length>) -> String {
+pub(super) fn offcut(
+    layout: &Layout<'_>,
+    place: Place,
+    from: Length,
+    near_side: Option<Length>,
+) -> String {
     let here = layout
         .keeps
         .iter()
@@ -353,7 +358,12 @@ fn flatten(layout: &Layout<'_>) -> Vec<StepGroup> {
     group(Stage::Flatten, None, "Flatten the marked face with a plane or a jointer.", steps)
 }
 
-fn group(stage: Stage, setting: Option<Length>, heading: &str, steps: Vec<Step>) -> Vec<StepGroup> {
+pub(super) fn group(
+    stage: Stage,
+    setting: Option<Length>,
+    heading: &str,
+    steps: Vec<Step>,
+) -> Vec<StepGroup> {
     if steps.is_empty() {
         return Vec::new();
     }
@@ -398,262 +408,4 @@ fn edges(layout: &Layout<'_>) -> Vec<StepGroup> {
          jointer. Nothing runs on a fence until this is done.",
         steps,
     )
-}
-
-/// Which machine, then which setting.
-type Setting = (bool, Length);
-
-fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let units = layout.units();
-    let mut cuts: Vec<Cut<Setting, Step>> = Vec::new();
-    let mut rests: Vec<Cut<Setting, Step>> = Vec::new();
-    for s in 0..layout.sections.len() {
-        rips_of(layout, s, &mut cuts, &mut rests);
-    }
-    let mut out = Vec::new();
-    for ((curved, setting), made) in fence::order(&cuts) {
-        let mut steps: Vec<Step> = Vec::new();
-        for i in made {
-            steps.push(cuts[i].what.clone());
-            let rest = rests.iter().filter(|r| r.after == Some(i));
-            steps.extend(rest.map(|r| r.what.clone()));
-        }
-        let fence = tape(setting, units);
-        let heading = if setting == Length::ZERO {
-            "Plane back by hand or on a jointer.".to_owned()
-        } else if curved {
-            format!("Bandsaw, single-point fence {fence} from the blade.")
-        } else {
-            format!("Rip fence {fence} from the blade.")
-        };
-        out.push(StepGroup { stage: Stage::Rip, setting: Some(setting), heading, steps });
-    }
-    let alone: Vec<Step> =
-        rests.into_iter().filter(|r| r.after.is_none()).map(|r| r.what).collect();
-    out.extend(group(Stage::Rip, None, "No cut needed.", alone));
-    out
-}
-
-/// The rips of one section, one after another from its true edge, which always runs on the
-/// fence: so equal rips are sawn at one setting, and what is left keeps a sawn edge.
-fn rips_of(
-    layout: &Layout<'_>,
-    s: usize,
-    cuts: &mut Vec<Cut<Setting, Step>>,
-    rests: &mut Vec<Cut<Setting, Step>>,
-) {
-    let (units, kerf) = (layout.units(), layout.job.shop.rip_kerf);
-    let Some(part) = layout.sections.get(s) else { return };
-    let curved = part.curved();
-    let mut edge = part.line;
-    let mut last: Option<usize> = None;
-    let push = |cuts: &mut Vec<Cut<Setting, Step>>, setting, after, what| {
-        cuts.push(Cut { setting: (curved, setting), after, what });
-        Some(cuts.len() - 1)
-    };
-    for (r, rip) in part.section.rips.iter().enumerate() {
-        let (name, wide) = (part.rip_name(r), rip.far - rip.near);
-        let waste = rip.near - edge;
-        let flush = rip.far >= part.limit;
-        let left = |at: Length| Some((part.limit - at).max(Length::ZERO));
-        let mut block = false;
-        if waste > kerf && (flush || kept(layout, s, edge) || waste - kerf >= STOUT) {
-            let fence = waste - kerf;
-            let mut off = step(
-                Action::Rip { section: s, edge, fence, rip: None },
-                format!("{} waste", part.letter),
-                "comes off.".to_owned(),
-            );
-            off.text += &offcut(layout, Place::Beside(s), part.section.from, Some(edge));
-            off.left = left(rip.near);
-            off.caution = caution::rip(fence, part.length(), units);
-            last = push(cuts, fence, last, off);
-        } else if waste > Length::ZERO && flush {
-            let mut shave = step(
-                Action::Shave { section: s, line: rip.near },
-                part.letter.clone(),
-                format!("plane {} off the sawn edge.", tape(waste, units)),
-            );
-            shave.left = left(rip.near);
-            last = push(cuts, Length::ZERO, last, shave);
-        } else {
-            block = waste > Length::ZERO;
-        }
-        let lies = format!("lies {} to {}", near(rip.near, units), near(rip.far, units));
-        if flush {
-            let action = Action::Rest { section: s, rip: r };
-            let mut rest = step(action, name.clone(), format!("is what is left; {lies}."));
-            rest.strips = names(rip);
-            rest.left = Some(Length::ZERO);
-            rests.push(Cut { setting: (curved, wide), after: last, what: rest });
-            continue;
-        }
-        let fence = rip.far - if block { edge } else { rip.near };
-        let text = if block {
-            format!("with {} waste on its near side.", near(waste, units))
-        } else {
-            format!("{lies}.")
-        };
-        let start = if block { edge } else { rip.near };
-        let action = Action::Rip { section: s, edge: start, fence, rip: Some(r) };
-        let mut cut = step(action, name.clone(), text);
-        cut.strips = names(rip);
-        cut.left = left(rip.far + kerf);
-        cut.caution = caution::rip(fence, part.length(), units);
-        last = push(cuts, fence, last, cut);
-        if block {
-            let mut pare = step(
-                Action::Pare { section: s, rip: r, fence: wide },
-                name.clone(),
-                format!(
-                    "again, its other edge on the fence: the waste falls off outside the blade; \
-                     {lies}."
-                ),
-            );
-            pare.strips = names(rip);
-            pare.caution = caution::rip(wide, part.length(), units);
-            push(cuts, wide, last, pare);
-        }
-        edge = rip.far + kerf;
-    }
-}
-
-/// Waste at least this wide is sawn off between blade and fence; a sliver never is.
-const STOUT: Length = Length::inch_fraction(3, 4);
-
-fn kept(layout: &Layout<'_>, s: usize, edge: Length) -> bool {
-    layout.keeps.iter().any(|k| k.place == Place::Beside(s) && k.near == edge)
-}
-
-fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let units = layout.units();
-    let kerf = layout.job.shop.resaw_kerf.unwrap_or_default();
-    let mut cuts: Vec<Cut<Length, Step>> = Vec::new();
-    let mut rests: Vec<Cut<Length, Step>> = Vec::new();
-    let mut plane: Vec<Step> = Vec::new();
-    for (s, part) in layout.sections.iter().enumerate() {
-        for (r, rip) in part.section.rips.iter().enumerate() {
-            let mut left = part.thickness;
-            let mut last = None;
-            for (l, leaf) in rip.leaves.iter().enumerate() {
-                let name = part.leaf_name(r, l);
-                let strips: Vec<String> = leaf.strips.iter().map(|s| clean(&s.id)).collect();
-                let end = l + 1 == rip.leaves.len();
-                let spare = left - leaf.thickness;
-                if end && spare <= kerf.max(THIN) {
-                    if spare > Length::ZERO {
-                        let to = leaf.thickness;
-                        let mut down = step(
-                            Action::Thickness { section: s, rip: r, leaf: l, from: left, to },
-                            name.clone(),
-                            format!("from about {} to {}.", near(left, units), tape(to, units)),
-                        );
-                        down.strips = strips;
-                        plane.push(down);
-                    } else if l > 0 {
-                        let action = Action::Last { section: s, rip: r, leaf: l };
-                        let mut rest = step(action, name.clone(), "is what is left.".to_owned());
-                        rest.strips = strips;
-                        rests.push(Cut { setting: leaf.thickness, after: last, what: rest });
-                    }
-                    continue;
-                }
-                if layout.job.shop.resaw_kerf.is_none() {
-                    let to = leaf.thickness;
-                    let mut down = step(
-                        Action::Thickness { section: s, rip: r, leaf: l, from: left, to },
-                        name.clone(),
-                        format!("from about {} to {}.", near(left, units), tape(to, units)),
-                    );
-                    down.strips = strips;
-                    plane.push(down);
-                    continue;
-                }
-                let fence = leaf.thickness;
-                let mut cut = step(
-                    Action::Resaw { section: s, rip: r, leaf: l, fence },
-                    name.clone(),
-                    format!("off the marked-face side of {}.", part.rip_name(r)),
-                );
-                cut.strips = strips;
-                cut.left = Some((left - leaf.thickness - kerf).max(Length::ZERO));
-                cut.caution = caution::resaw(fence, part.length(), units);
-                cuts.push(Cut { setting: fence, after: last, what: cut });
-                last = Some(cuts.len() - 1);
-                left = left - leaf.thickness - kerf;
-            }
-        }
-    }
-    let mut out = Vec::new();
-    for (setting, made) in fence::order(&cuts) {
-        let mut steps = Vec::new();
-        for i in made {
-            steps.push(cuts[i].what.clone());
-            let rest = rests.iter().filter(|r| r.after == Some(i));
-            steps.extend(rest.map(|r| r.what.clone()));
-        }
-        let heading =
-            format!("Resaw on the bandsaw, tall fence {} from the blade.", tape(setting, units));
-        out.push(StepGroup { stage: Stage::Resaw, setting: Some(setting), heading, steps });
-    }
-    out.extend(group(Stage::Resaw, None, "Plane to thickness.", plane));
-    out
-}
-
-/// Up to this much is planed off rather than resawn, 3/16 in.
-const THIN: Length = Length::inch_fraction(3, 16);
-
-fn trims(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
-    let mut by_cut: Vec<(Length, Vec<Step>)> = Vec::new();
-    for (s, part) in layout.sections.iter().enumerate() {
-        let start = part.section.from;
-        for (r, rip) in part.section.rips.iter().enumerate() {
-            for (l, leaf) in rip.leaves.iter().enumerate() {
-                let mut off = Length::ZERO;
-                for (n, strip) in leaf.strips.iter().enumerate() {
-                    let (from, to) = (strip.from - start, strip.to - start);
-                    let name = clean(&strip.id);
-                    let piece = part.leaf_name(r, l);
-                    let text = trim_text(part, off, from, to, units);
-                    let action = Action::Trim { section: s, rip: r, leaf: l, strip: n, from, to };
-                    let mut cut = step(action, piece, text);
-                    cut.text += &offcut_after(layout, (s, r, l), strip.to + kerf);
-                    cut.strips = vec![name];
-                    cut.caution = caution::short_piece(to - from, units);
-                    match by_cut.iter_mut().find(|(length, _)| *length == to - from) {
-                        Some((_, steps)) => steps.push(cut),
-                        None => by_cut.push((to - from, vec![cut])),
-                    }
-                    off = to + kerf;
-                }
-            }
-        }
-    }
-    let heading =
-        |length| format!("Trim to {}, measured from the piece's marked end.", tape(length, units));
-    let stage = Stage::Trim;
-    by_cut
-        .into_iter()
-        .map(|(length, steps)| StepGroup {
-            stage,
-            setting: Some(length),
-            heading: heading(length),
-            steps,
-        })
-        .collect()
-}
-
-fn trim_text(part: &Part<'_>, begun: Length, from: Length, to: Length, units: Units) -> String {
-    let ends = to == part.length();
-    match (from == begun, ends) {
-        (true, true) => "no cut: already that long.".to_owned(),
-        (true, false) => format!("cut at {}.", tape(to, units)),
-        (false, true) => format!("cut at {}; keep the far piece.", tape(from, units)),
-        (false, false) => format!("cut at {} and at {}.", tape(from, units), tape(to, units)),
-    }
-}
-
-fn offcut_after(layout: &Layout<'_>, leaf: (usize, usize, usize), from: Length) -> String {
-    offcut(layout, Place::Stick(leaf.0, leaf.1, leaf.2), from, None)
 }
