@@ -5,6 +5,7 @@ mod fixtures;
 
 use roxmltree::{Document, Node};
 use std::collections::BTreeMap;
+use stripwright::choose::{self, Outcome};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::Board;
 use stripwright::paddle::Job;
@@ -203,6 +204,20 @@ fn every_part_is_drawn_where_it_lies() {
     check(fixtures::mixed());
     check(fixtures::forty_rips());
     check(fixtures::two_hundred());
+}
+
+#[test]
+fn plans_as_they_come_are_drawn_where_they_lie() {
+    let mut planned = 0;
+    for seed in 1..=25 {
+        let job = fixtures::touring();
+        let boards = fixtures::some_boards(seed, 8);
+        if let Outcome::Planned(plan) = choose::plan(&job, &boards, &Default::default()) {
+            planned += 1;
+            check((job, boards, plan));
+        }
+    }
+    assert!(planned >= 10);
 }
 
 #[test]

@@ -5,6 +5,7 @@ mod fixtures;
 
 use roxmltree::Document;
 use std::path::Path;
+use stripwright::choose::{self, Outcome};
 use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::Plan;
@@ -111,4 +112,17 @@ fn a_plan_that_does_not_fit_its_boards_is_no_reason_to_panic() {
     assert_eq!(sheet::steps(&plan, &job, &boards).len(), 3);
     assert!(!sheet::text(&plan, &job, &boards, 80).is_empty());
     assert!(!sheet::html(&plan, &job, &[], &[]).is_empty());
+}
+
+#[test]
+fn a_plan_as_it_comes_has_a_page() {
+    let mut job = fixtures::touring();
+    job.paddles[0].quantity = 2;
+    let boards = fixtures::some_boards(3, 14);
+    let Outcome::Planned(plan) = choose::plan(&job, &boards, &Default::default()) else {
+        panic!("no plan");
+    };
+    let open = plan.boards.len();
+    let page = page(&(job, boards, plan), "planned");
+    assert_eq!(page.matches("<h2>Board ").count(), open);
 }

@@ -5,8 +5,8 @@ mod fixtures;
 
 use std::collections::BTreeMap;
 use stripwright::choose::{self, Outcome};
-use stripwright::length::{Length, Units};
-use stripwright::lumber::{Angle, Board, Grain, Zone, ZoneKind};
+use stripwright::length::Length;
+use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::{Edge, Plan};
 use stripwright::sheet::{self, Action, BoardSteps, Stage};
@@ -210,54 +210,12 @@ fn short_sections_carry_their_caution() {
     }
 }
 
-/// Boards from a small generator, with knots, bends and every kind of grain.
-fn some_boards(seed: u64, count: usize) -> Vec<Board> {
-    let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15).wrapping_add(1);
-    let mut next = move |below: i64| {
-        state ^= state << 13;
-        state ^= state >> 7;
-        state ^= state << 17;
-        i64::try_from(state >> 33).unwrap() % below
-    };
-    let eighths = |n: i64| Length::inch_fraction(n, 8);
-    (0..count)
-        .map(|i| {
-            let name = format!("R{}", i + 1);
-            let mut board = fixtures::board(&name, "red alder", ["1", "1", "1"], Units::Inch);
-            board.length = eighths(8 * 60 + next(8 * 70));
-            board.width = eighths(20 + next(30));
-            board.thickness = eighths([6, 12, 12, 14][usize::try_from(next(4)).unwrap()]);
-            board.grain = match next(3) {
-                0 => Some(Grain::Rings(Angle::FLAT)),
-                1 => Some(Grain::Rings(Angle::VERTICAL)),
-                _ => Some(Grain::Pith { across: eighths(next(40)), depth: eighths(-8 - next(30)) }),
-            };
-            board.crook = Length::inch_fraction(next(9) - 4, 8);
-            board.bow = Length::inch_fraction(next(5) - 2, 16);
-            for _ in 0..next(4) {
-                let from = Length::INCH * next(board.length.units() / Length::INCH.units() - 3);
-                let near = eighths(next(board.width.units() * 8 / Length::INCH.units() - 6));
-                board.zones.push(Zone {
-                    kind: ZoneKind::new(
-                        ["knot", "check", "sap"][usize::try_from(next(3)).unwrap()],
-                    ),
-                    from,
-                    to: from + Length::INCH * (1 + next(2)),
-                    near,
-                    far: near + eighths(2 + next(4)),
-                });
-            }
-            board
-        })
-        .collect()
-}
-
 #[test]
 fn plans_as_they_come_can_be_cut_in_the_order_of_their_steps() {
     let mut planned = 0;
     for seed in 1..=25 {
         let job = fixtures::touring();
-        let boards = some_boards(seed, 8);
+        let boards = fixtures::some_boards(seed, 8);
         if let Outcome::Planned(plan) = choose::plan(&job, &boards, &Default::default()) {
             planned += 1;
             check((job, boards, plan));

@@ -58,7 +58,7 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
     view.break_marks(&mut canvas, high);
     view.crosscuts(&mut canvas, &marks, dims);
     view.edges(&mut canvas);
-    let notes = view.labels(&mut canvas, signs);
+    let notes = view.labels(&mut canvas, signs, alone);
     let mut y = view.top + (high + mm(layout.board.width)) * scale;
     y = view.brackets(&mut canvas, y);
     y = view.on_edge(&mut canvas, y);
@@ -82,7 +82,7 @@ fn across_scale(layout: &Layout<'_>) -> f64 {
     let wide = mm(layout.board.width).max(0.1);
     let most = layout.cut.sections.iter().map(|s| s.rips.len()).max().unwrap_or(0);
     let tallest = match most {
-        0..=16 => 280.0,
+        0..=16 => 250.0,
         17..=28 => 440.0,
         _ => 620.0,
     };

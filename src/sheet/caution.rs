@@ -31,8 +31,10 @@ pub const ALWAYS: [&str; 6] = [
 ];
 
 /// The caution for a rip between blade and fence.
-pub(crate) fn rip(fence: Length, length: Length, units: Units) -> Option<String> {
-    let narrow = if fence < NARROW {
+pub(crate) fn rip(fence: Length, length: Length, curved: bool, units: Units) -> Option<String> {
+    let narrow = if curved {
+        Some("Bandsaw: push block; keep fingers off the line of the blade.".to_owned())
+    } else if fence < NARROW {
         Some("Narrow: push block over the fence side, close-fitting throat plate.".to_owned())
     } else if fence < HAND {
         Some("Push stick: the hand does not fit beside the fence.".to_owned())

@@ -10,7 +10,7 @@ use crate::sheet::words::{bare, clean, fit, near, width};
 
 impl View<'_> {
     /// Labels of zones, rips, strips and offcuts; what found no place comes back as notes.
-    pub(super) fn labels(&self, canvas: &mut Canvas, signs: &[Sign]) -> Vec<String> {
+    pub(super) fn labels(&self, canvas: &mut Canvas, signs: &[Sign], alone: bool) -> Vec<String> {
         let mut notes = Vec::new();
         let labels = kinds::labels(self.layout.board, signs);
         for (zone, label) in self.layout.board.zones.iter().zip(&labels) {
@@ -31,6 +31,10 @@ impl View<'_> {
         }
         for keep in &self.layout.keeps {
             self.label_keep(canvas, keep, &mut notes);
+        }
+        // The page lists zones and offcuts beside the drawing.
+        if !alone {
+            notes.clear();
         }
         for part in &self.layout.sections {
             for r in 0..part.section.rips.len() {
@@ -104,8 +108,15 @@ impl View<'_> {
                     if text.is_empty() || wide > room {
                         continue;
                     }
-                    // A line of type that follows a slope or a curve is set where it will lie.
-                    let spots = (0..48).map(|i| a.0 + 3.0 + f64::from(i) * 16.0);
+                    // A line of type in a curve lies truest at its summit: begin there.
+                    let curved = part.crook != Length::ZERO;
+                    let middle = f64::midpoint(a.0, c.0) - wide / 2.0;
+                    let first = if curved { middle } else { a.0 + 3.0 };
+                    let spots = (0..48).flat_map(|i| {
+                        let step = f64::from(i) * 16.0;
+                        [first + step, if curved { first - step } else { first + step }]
+                    });
+                    let spots = spots.filter(|x| *x >= a.0 + 2.0);
                     let spots = spots.filter(|x| x + wide <= c.0 - 2.0).map(|x| {
                         let share = ((x + wide / 2.0) - a.0) / (c.0 - a.0).max(1e-6);
                         let y = self.middle(part, strip.from, strip.to, near, far, share);

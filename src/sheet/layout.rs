@@ -177,7 +177,12 @@ impl<'a> Layout<'a> {
             keep.clear = clear(board, section.map(|p| p.section), keep, shop.board_end);
         }
         let (long, wide) = (shop.min_rip, self.thinnest());
-        keeps.retain(|k| k.clear >= long && k.far - k.near >= wide && k.to > k.from);
+        // A stick is good for nothing but another strip.
+        let strip = shortest(self.job).max(long);
+        keeps.retain(|k| {
+            let least = if matches!(k.place, Place::Stick(..)) { strip } else { long };
+            k.clear >= least && k.far - k.near >= wide && k.to > k.from
+        });
         for (i, keep) in keeps.iter_mut().enumerate() {
             keep.number = i + 1;
         }
@@ -189,6 +194,12 @@ impl<'a> Layout<'a> {
 pub(crate) fn thinnest(job: &Job) -> Length {
     let rough = |l: &crate::paddle::Lamination| l.thickness + job.shop.dress * 2;
     job.paddles.iter().flat_map(|p| &p.laminations).map(rough).min().unwrap_or(Length::INCH)
+}
+
+/// The job's shortest rough strip.
+fn shortest(job: &Job) -> Length {
+    let lengths = job.paddles.iter().flat_map(|p| p.laminations.iter().map(|l| p.rough_length(l)));
+    lengths.min().unwrap_or_default()
 }
 
 /// What a leaf leaves between and beyond its strips.

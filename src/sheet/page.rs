@@ -285,7 +285,7 @@ fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
         label class="step" {
             input type="checkbox";
             span {
-                @for (i, (piece, strips)) in step.pieces.iter().enumerate() {
+                @for (i, (piece, strips)) in step.runs().iter().enumerate() {
                     @if i > 0 { ", " }
                     (piece)
                     @if !strips.is_empty() { " → " b { (short_names(strips)) } }

@@ -73,7 +73,7 @@ fn rips_of(
             );
             off.text += &offcut(layout, Place::Beside(s), part.section.from, Some(edge));
             off.left = left(rip.near);
-            off.caution = caution::rip(fence, part.length(), units);
+            off.caution = caution::rip(fence, part.length(), curved, units);
             last = push(cuts, fence, last, off);
         } else if waste > Length::ZERO && flush {
             let mut shave = step(
@@ -106,7 +106,7 @@ fn rips_of(
         let mut cut = step(action, name.clone(), text);
         cut.strips = names(rip);
         cut.left = left(rip.far + kerf);
-        cut.caution = caution::rip(fence, part.length(), units);
+        cut.caution = caution::rip(fence, part.length(), curved, units);
         last = push(cuts, fence, last, cut);
         if block {
             let mut pare = step(
@@ -118,7 +118,7 @@ fn rips_of(
                 ),
             );
             pare.strips = names(rip);
-            pare.caution = caution::rip(wide, part.length(), units);
+            pare.caution = caution::rip(wide, part.length(), curved, units);
             push(cuts, wide, last, pare);
         }
         edge = rip.far + kerf;

@@ -200,7 +200,10 @@ impl StepGroup {
         let mut out: Vec<StepLine> = Vec::new();
         for step in &self.steps {
             let alike = matches!(step.action, Action::Thickness { .. } | Action::Trim { .. });
-            let piece = (step.piece.clone(), step.strips.clone());
+            // Planing changes no names.
+            let planed = matches!(step.action, Action::Thickness { .. });
+            let strips = if planed { Vec::new() } else { step.strips.clone() };
+            let piece = (step.piece.clone(), strips);
             let same = out.iter_mut().find(|l| alike && l.text == step.text);
             if let Some(line) = same {
                 line.pieces.push(piece);
@@ -227,14 +230,43 @@ impl StepGroup {
     }
 }
 
+impl StepLine {
+    /// The pieces, those that follow one another and name no strips told as `A1 to A9`.
+    pub fn runs(&self) -> Vec<(String, Vec<String>)> {
+        let parts = |name: &str| {
+            let at = name.rfind(|c: char| !c.is_ascii_digit()).map_or(0, |i| i + 1);
+            let (letters, digits) = name.split_at(at);
+            digits.parse::<u32>().ok().map(|n| (letters.to_owned(), n))
+        };
+        let mut out: Vec<(String, Vec<String>)> = Vec::new();
+        let mut run: Option<(String, u32, u32)> = None;
+        for (piece, strips) in &self.pieces {
+            let here = parts(piece).filter(|_| strips.is_empty());
+            if let (Some((letters, first, last)), Some((l, n))) = (&mut run, &here)
+                && letters == l
+                && *n == *last + 1
+            {
+                *last = *n;
+                if let Some(entry) = out.last_mut() {
+                    entry.0 = format!("{letters}{first} to {letters}{last}");
+                }
+                continue;
+            }
+            run = here.map(|(letters, n)| (letters, n, n));
+            out.push((piece.clone(), strips.clone()));
+        }
+        out
+    }
+}
+
 impl fmt::Display for StepLine {
     /// The line in words, without what is left and without its caution.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, (piece, strips)) in self.pieces.iter().enumerate() {
+        for (i, (piece, strips)) in self.runs().iter().enumerate() {
             let comma = if i == 0 { "" } else { ", " };
             write!(f, "{comma}{piece}")?;
             if !strips.is_empty() {
-                write!(f, " \u{2192} {}", strips.join(" "))?;
+                write!(f, " \u{2192} {}", strips.join(", "))?;
             }
         }
         let colon = if self.pieces.is_empty() { "" } else { ": " };
