@@ -54,7 +54,7 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
         let title = fit(&title, 12.0, 660.0).unwrap_or_default();
         canvas.text((LEFT, 15.0), &title, 12.0, Anchor::Start, "t b");
     }
-    let top = head + 34.0;
+    let top = head + 38.0;
     let strip = mm(paddle.trim) + (mm(paddle.length) - mm(paddle.loom)) / 2.0;
     let (x0, x1) = (LEFT, LEFT + ROOM);
     let (loom0, loom1) = (LEFT + strip * along, x1 - strip * along);
@@ -72,18 +72,18 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
             let text = format!("{} {name}", layer.number);
             let text = fit(&text, size, to - from - 8.0).unwrap_or_default();
             let at = (from + 6.0, f64::midpoint(a, b) + size * 0.34);
-            canvas.text(at, &text, size, Anchor::Start, "t");
+            canvas.text(at, &text, size, Anchor::Start, "on");
         }
     }
     let bottom = top + wide * scale;
     // Lengths: blank, then blade and loom.
     let dims = [
-        (x0, x1, head + 10.0, format!("blank {}", near(paddle.blank_length(), units))),
-        (loom0, loom1, head + 26.0, format!("loom {}", near(paddle.loom, units))),
+        (x0, x1, head + 12.0, format!("blank {}", near(paddle.blank_length(), units))),
+        (loom0, loom1, head + 30.0, format!("loom {}", near(paddle.loom, units))),
     ];
     for (a, b, y, text) in dims {
         canvas.polyline(&[(a, y + 5.0), (a, y), (b, y), (b, y + 5.0)], "dim");
-        canvas.text((f64::midpoint(a, b), y + 3.2), &text, SMALL, Anchor::Middle, "t");
+        canvas.text((f64::midpoint(a, b), y - 3.0), &text, SMALL, Anchor::Middle, "t");
     }
     canvas.upright(
         (LEFT - 12.0, f64::midpoint(top, bottom)),
@@ -128,7 +128,7 @@ fn sections(
             let text = layer.number.to_string();
             if width(&text, SMALL) <= right - x + 2.0 {
                 let middle = (f64::midpoint(x, right), at.1 + tall / 2.0 + 3.2);
-                canvas.text(middle, &text, SMALL, Anchor::Middle, "t b");
+                canvas.text(middle, &text, SMALL, Anchor::Middle, "on b");
             }
             x = right;
         }

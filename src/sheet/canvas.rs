@@ -184,6 +184,42 @@ impl Canvas {
         None
     }
 
+    /// As [`Canvas::place`], for a line of type that leans by so many degrees; each place is a
+    /// left end, a baseline and a lean.
+    pub(crate) fn place_leaning(
+        &mut self,
+        places: impl IntoIterator<Item = (f64, f64, f64)>,
+        text: &str,
+        size: f64,
+        class: &str,
+    ) -> Option<Frame> {
+        let wide = words::width(text, size);
+        for (x, y, lean) in places {
+            let middle = y + (wide / 2.0) * lean.to_radians().tan();
+            let frame = Frame {
+                left: x - 1.0,
+                top: middle - size * 0.78,
+                right: x + wide + 1.0,
+                bottom: middle + size * 0.18,
+            };
+            if self.taken.iter().any(|t| t.meets(&frame)) {
+                continue;
+            }
+            let mut node = Text::new(words::clean(text))
+                .set("x", r(x))
+                .set("y", r(y))
+                .set("font-size", r(size))
+                .set("class", class);
+            if lean.abs() > 0.2 {
+                node = node.set("transform", format!("rotate({} {} {})", r(lean), r(x), r(y)));
+            }
+            self.add(node);
+            self.taken.push(frame);
+            return Some(frame);
+        }
+        None
+    }
+
     /// Keeps placed texts out of a box.
     pub(crate) fn take(&mut self, frame: Frame) {
         self.taken.push(frame);

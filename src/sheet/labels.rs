@@ -118,12 +118,18 @@ impl View<'_> {
                     });
                     let spots = spots.filter(|x| *x >= a.0 + 2.0);
                     let spots = spots.filter(|x| x + wide <= c.0 - 2.0).map(|x| {
-                        let share = ((x + wide / 2.0) - a.0) / (c.0 - a.0).max(1e-6);
-                        let y = self.middle(part, strip.from, strip.to, near, far, share);
-                        (x, y + size * 0.34)
+                        let at = |x: f64| {
+                            let share = (x - a.0) / (c.0 - a.0).max(1e-6);
+                            self.middle(part, strip.from, strip.to, near, far, share)
+                        };
+                        let (left, right) = (at(x), at(x + wide));
+                        let lean = (right - left).atan2(wide).to_degrees();
+                        // In a curve the line of type is its chord, moved half way to the arc.
+                        let sag = (at(x + wide / 2.0) - f64::midpoint(left, right)) / 2.0;
+                        (x, left + sag + size * 0.34, lean)
                     });
-                    let class = if size < SMALL { "fine" } else { "t" };
-                    if canvas.place(spots, &text, size, class).is_some() {
+                    let class = if size < SMALL { "fine" } else { "on" };
+                    if canvas.place_leaning(spots, &text, size, class).is_some() {
                         shown = text.contains(&id);
                         break;
                     }

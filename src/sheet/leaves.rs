@@ -139,5 +139,5 @@ fn trim_text(part: &Part<'_>, begun: Length, from: Length, to: Length, units: Un
 }
 
 fn offcut_after(layout: &Layout<'_>, leaf: (usize, usize, usize), from: Length) -> String {
-    offcut(layout, Place::Stick(leaf.0, leaf.1, leaf.2), from, None)
+    offcut(layout, Place::Stick(leaf.0, leaf.1, leaf.2), from)
 }

@@ -4,7 +4,7 @@ use crate::length::Length;
 use crate::sheet::caution;
 use crate::sheet::fence::{self, Cut};
 use crate::sheet::layout::{Layout, Place, names};
-use crate::sheet::steps::{Action, Stage, Step, StepGroup, group, offcut, step};
+use crate::sheet::steps::{Action, Stage, Step, StepGroup, group, step};
 use crate::sheet::words::{near, tape};
 
 /// Which machine, then which setting.
@@ -68,10 +68,14 @@ fn rips_of(
             let fence = waste - kerf;
             let mut off = step(
                 Action::Rip { section: s, edge, fence, rip: None },
-                format!("{} waste", part.letter),
-                "comes off.".to_owned(),
+                part.letter.clone(),
+                "waste comes off on the fence side.".to_owned(),
             );
-            off.text += &offcut(layout, Place::Beside(s), part.section.from, Some(edge));
+            let keep = layout.keeps.iter().find(|k| k.place == Place::Beside(s) && k.near == edge);
+            if let Some(keep) = keep {
+                off.text =
+                    format!("keep {} comes off on the fence side: write that on it.", keep.number);
+            }
             off.left = left(rip.near);
             off.caution = caution::rip(fence, part.length(), curved, units);
             last = push(cuts, fence, last, off);
@@ -122,6 +126,10 @@ fn rips_of(
             push(cuts, wide, last, pare);
         }
         edge = rip.far + kerf;
+    }
+    let rest = layout.keeps.iter().find(|k| k.place == Place::Beside(s) && k.near == edge);
+    if let (Some(keep), Some(cut)) = (rest, last.and_then(|i| cuts.get_mut(i))) {
+        cut.what.text += &format!(" What is left is keep {}: write that on it.", keep.number);
     }
 }
 

@@ -203,7 +203,7 @@ fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
             let text = (i + 1).to_string();
             if width(&text, TYPE) <= right - left + 2.0 {
                 let middle = (f64::midpoint(left, right), y + 14.0 + tall / 2.0 + 3.5);
-                canvas.text(middle, &text, TYPE, Anchor::Middle, "t b");
+                canvas.text(middle, &text, TYPE, Anchor::Middle, "on b");
             }
             // A bar on the side that bears the name.
             let side = if bar.name_up { frame.top + 3.0 } else { frame.bottom - 3.0 };

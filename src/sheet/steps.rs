@@ -315,7 +315,7 @@ fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
                 String::new(),
                 format!("Cut at {}, blade on the marked-end side of the line.", tape(from, units)),
             );
-            cut.text += &offcut(layout, Place::Along, off, None);
+            cut.text += &offcut(layout, Place::Along, off);
             cut.caution = caution::short_offcut(from - off);
             steps.push(cut);
         }
@@ -331,7 +331,7 @@ fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
             );
             let last_one = layout.sections.last().is_some_and(|p| p.section.to == to);
             if last_one {
-                cut.text += &offcut(layout, Place::Along, to + kerf, None);
+                cut.text += &offcut(layout, Place::Along, to + kerf);
                 cut.caution = caution::short_offcut(layout.board.length - to - kerf);
             }
             cut.caution = caution::short_piece(part.length(), units).or(cut.caution);
@@ -351,16 +351,8 @@ fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
 }
 
 /// Names an offcut worth keeping that begins here, if there is one.
-pub(super) fn offcut(
-    layout: &Layout<'_>,
-    place: Place,
-    from: Length,
-    near_side: Option<Length>,
-) -> String {
-    let here = layout
-        .keeps
-        .iter()
-        .find(|k| k.place == place && k.from == from && near_side.is_none_or(|n| n == k.near));
+pub(super) fn offcut(layout: &Layout<'_>, place: Place, from: Length) -> String {
+    let here = layout.keeps.iter().find(|k| k.place == place && k.from == from);
     here.map_or_else(String::new, |k| format!(" Keep the offcut: write keep {} on it.", k.number))
 }
 
