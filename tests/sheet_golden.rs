@@ -22,8 +22,9 @@ fn compare(name: &str, made: &str) {
 #[test]
 fn the_mixed_job() {
     let (job, boards, plan) = fixtures::mixed();
-    compare("mixed.html", &sheet::html(&plan, &job, &boards, &[]));
-    for (name, text) in sheet::svgs(&plan, &job, &boards, &[]) {
+    let bench = [fixtures::bench()];
+    compare("mixed.html", &sheet::html(&plan, &job, &boards, &bench));
+    for (name, text) in sheet::svgs(&plan, &job, &boards, &bench) {
         compare(&format!("mixed-{name}"), &text);
     }
 }

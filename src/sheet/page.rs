@@ -313,10 +313,10 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
         section class="sheet" {
             h2 { "Labels to write on the strips" }
             p {
-                "Write on the marked face of each strip, near the end that was toward the board's \
-                 marked end, with an arrow to that end and a line along the edge that was toward \
-                 the reference edge. A flipped pair is glued in as mirror images: keep the two \
-                 together."
+                "Write the name near the end that was toward the board's marked end, with an \
+                 arrow to that end. Upright strips bear it on the marked face, strips turned on \
+                 their side on the edge that was toward the reference edge: so no name is glued \
+                 over. A flipped pair is glued in as mirror images: keep the two together."
             }
             div class="labels" {
                 @for layout in layouts {
@@ -334,7 +334,7 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
                                 @let (t, d) = if rip.turned { (thick, wide) } else { (wide, thick) };
                                 (by(&[strip.to - strip.from, t, d], units)) br;
                                 "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
-                                ", " @if rip.turned { "turned on its side" } @else { "upright" }
+                                ", " @if rip.turned { "turned; name on the edge" } @else { "upright; name on the face" }
                                 @if let Some(mate) = &strip.flipped_with {
                                     br; "flipped pair with " (clean(mate))
                                 }
@@ -353,9 +353,9 @@ fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
         section class="sheet" id=(format!("bench{}", index + 1)) {
             h2 { (clean(&sheet.title)) }
             p {
-                "Lay the strips out as drawn. The arrow of a strip is the one you drew to the \
-                 marked end of its board; its name is on the side you wrote it on. Whole \
-                 outline: name up. Broken outline: name down."
+                "Lay the strips out as drawn. A strip's arrow is the one you drew toward the \
+                 marked end of its board. Whole outline: its name is up. Broken outline: its \
+                 name is down, on the bench."
             }
             div class="scroll" { (PreEscaped(drawing)) }
             table {
