@@ -79,7 +79,12 @@ pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
             format!("Resaw on the bandsaw, tall fence {} from the blade.", tape(setting, units));
         out.push(StepGroup { stage: Stage::Resaw, setting: Some(setting), heading, steps });
     }
-    out.extend(group(Stage::Resaw, None, "Plane to thickness.", plane));
+    out.extend(group(
+        Stage::Resaw,
+        None,
+        "Plane to thickness, off the face that bears no name.",
+        plane,
+    ));
     out
 }
 

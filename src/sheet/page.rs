@@ -222,7 +222,10 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
                  the fence; left is the width that then remains. Write each piece's name on it \
                  as it comes off. △ calls for care."
             }
-            div class="steps" { @for g in &steps.groups { (group(g, units)) } }
+            div class="steps" { @for (i, g) in steps.groups.iter().enumerate() {
+                @let before = i.checked_sub(1).and_then(|b| steps.groups.get(b));
+                (group(g, before, units))
+            } }
         }
     }
 }
@@ -269,12 +272,14 @@ fn keeps(layout: &Layout<'_>) -> Markup {
     }
 }
 
-fn group(group: &StepGroup, units: Units) -> Markup {
+fn group(group: &StepGroup, before: Option<&StepGroup>, units: Units) -> Markup {
     let shared = group.shared_caution();
+    // A caution that stands just above is not told again; its sign still stands at each step.
+    let told = before.and_then(StepGroup::shared_caution);
     html! {
         div class="group" {
             p class="set" { (group.heading) }
-            @if let Some(text) = shared { p class="caution" { (text) } }
+            @if let Some(text) = shared.filter(|t| told != Some(*t)) { p class="caution" { (text) } }
             @for step in &group.lines() { (line(step, shared.is_some(), units)) }
         }
     }

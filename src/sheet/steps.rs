@@ -221,12 +221,11 @@ impl StepGroup {
         out
     }
 
-    /// The caution of all steps that carry one, where it is the same for more than one.
+    /// The caution of all steps that carry one, where they carry the same.
     pub fn shared_caution(&self) -> Option<&str> {
         let mut all = self.steps.iter().filter_map(|s| s.caution.as_deref());
         let first = all.next()?;
-        let mut rest = all.peekable();
-        (rest.peek().is_some() && rest.all(|c| c == first)).then_some(first)
+        all.all(|c| c == first).then_some(first)
     }
 }
 
