@@ -173,6 +173,19 @@ fn gaps_of_every_width_between_rips_can_be_cut() {
 }
 
 #[test]
+fn the_last_rip_of_a_straightened_section_is_sawn_free_of_the_curved_edge() {
+    let (job, boards, mut plan) = fixtures::mixed();
+    let width = boards[1].width;
+    let last = plan.boards[1].sections[1].rips.last_mut().unwrap();
+    let wide = last.far - last.near;
+    (last.near, last.far) = (width - wide, width);
+    let steps = sheet::steps(&plan, &job, &boards);
+    let all = || steps[1].groups.iter().flat_map(|g| &g.steps);
+    assert!(!all().any(|s| matches!(s.action, Action::Rest { .. })));
+    make(&steps[1], &plan, &job, &boards);
+}
+
+#[test]
 fn equal_rips_share_one_fence_setting() {
     let (job, boards, plan) = fixtures::forty_rips();
     let steps = sheet::steps(&plan, &job, &boards);

@@ -16,7 +16,7 @@ const RINGS: f64 = 7.0;
 pub(crate) fn draw(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f64) -> f64 {
     let board = layout.board;
     let (wide, thick) = (mm(board.width).max(0.1), mm(board.thickness).max(0.1));
-    let scale = across.min(300.0 / wide).min(110.0 / thick);
+    let scale = across.min(300.0 / wide).min(84.0 / thick);
     let (mut x, mut top, mut bottom) = (36.0, y + 32.0, y);
     let groups = alike(layout);
     for parts in groups {

@@ -217,10 +217,8 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
             @if !layout.keeps.is_empty() { (keeps(layout)) }
             h3 { "Cuts in shop order" }
             p class="quiet" {
-                "Lies: where the rip was in the whole section, from the reference edge (from its \
-                 chord, where the edge is straightened). Run the true edge of what remains on \
-                 the fence; left is the width that then remains. Write each piece's name on it \
-                 as it comes off. △ calls for care."
+                "Lies: from the reference edge (its chord, where straightened). Left: what then \
+                 remains. Write each name as the piece comes off. △: take care."
             }
             div class="steps" { @for (i, g) in steps.groups.iter().enumerate() {
                 @let before = i.checked_sub(1).and_then(|b| steps.groups.get(b));

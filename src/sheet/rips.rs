@@ -1,6 +1,7 @@
 //! Rips in shop order: one after another from the true edge, grouped by fence setting.
 
 use crate::length::Length;
+use crate::plan::Edge;
 use crate::sheet::caution;
 use crate::sheet::fence::{self, Cut};
 use crate::sheet::layout::{Layout, Place, names};
@@ -61,7 +62,9 @@ fn rips_of(
     for (r, rip) in part.section.rips.iter().enumerate() {
         let (name, wide) = (part.rip_name(r), rip.far - rip.near);
         let waste = rip.near - edge;
-        let flush = rip.far >= part.limit;
+        // Beside a straightened edge the far edge is curved: the last rip is sawn free of it too.
+        let bent = part.section.edge == Edge::Lined && part.crook > Length::ZERO;
+        let flush = rip.far >= part.limit && !bent;
         let left = |at: Length| Some((part.limit - at).max(Length::ZERO));
         let mut block = false;
         if waste > kerf && (flush || kept(layout, s, edge) || waste - kerf >= STOUT) {

@@ -341,11 +341,8 @@ fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
     if steps.is_empty() {
         return Vec::new();
     }
-    let heading = format!(
-        "Crosscut. Mark every line first, measured from the marked end of the whole board. \
-         The blade takes {}.",
-        tape(kerf, units)
-    );
+    let heading =
+        format!("Crosscut: mark all lines first, from the marked end. Kerf {}.", tape(kerf, units));
     vec![StepGroup { stage: Stage::Crosscut, setting: None, heading, steps }]
 }
 
@@ -427,8 +424,7 @@ fn edges(layout: &Layout<'_>) -> Vec<StepGroup> {
     group(
         Stage::Edge,
         None,
-        "Make one edge of each section true: a sled or a bandsaw to a line, then a plane or a \
-         jointer. Nothing runs on a fence until this is done.",
+        "True one edge of each section before it meets a fence: sled or bandsaw, then a plane.",
         steps,
     )
 }
