@@ -82,7 +82,7 @@ fn across_scale(layout: &Layout<'_>) -> f64 {
     let wide = mm(layout.board.width).max(0.1);
     let most = layout.cut.sections.iter().map(|s| s.rips.len()).max().unwrap_or(0);
     let tallest = match most {
-        0..=16 => 225.0,
+        0..=16 => 205.0,
         17..=28 => 440.0,
         _ => 620.0,
     };

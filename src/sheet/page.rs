@@ -16,6 +16,7 @@ use crate::sheet::words::{by, clean, clip, near};
 use crate::sheet::{blank, board};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 /// The rules of the page.
 const CSS: &str = include_str!("page.css");
@@ -31,7 +32,7 @@ pub(crate) fn page(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { "Cut sheets: " (title(job)) }
-                style { (PreEscaped(CSS)) (PreEscaped(STYLE)) }
+                style { (PreEscaped(CSS)) (PreEscaped(STYLE)) (PreEscaped(running_heads(&layouts))) }
             }
             body {
                 (cover(plan, job, &layouts))
@@ -42,6 +43,24 @@ pub(crate) fn page(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet
         }
     }
     .into_string()
+}
+
+/// A head for every printed page of a board, so that a second page says whose it is.
+fn running_heads(layouts: &[Layout<'_>]) -> String {
+    let mut out = String::new();
+    for layout in layouts {
+        let (n, name) = (layout.index + 1, css_text(&clip(&layout.title, 60)));
+        let _ = writeln!(out, "@page b{n} {{ @top-right {{ content: \"Board {name}\"; }} }}");
+    }
+    out
+}
+
+/// A name as it may stand in quotes in a style: all but plain letters and digits by number.
+fn css_text(name: &str) -> String {
+    let shown = |c: char| {
+        if c.is_ascii_alphanumeric() { c.to_string() } else { format!("\\{:06x}", u32::from(c)) }
+    };
+    name.chars().map(shown).collect()
 }
 
 fn title(job: &Job) -> String {
@@ -203,7 +222,8 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
     };
     let steps = of_layout(layout);
     html! {
-        section class="sheet" id=(format!("board{}", layout.index + 1)) {
+        section class="sheet" id=(format!("board{}", layout.index + 1))
+            style=(format!("page: b{}", layout.index + 1)) {
             h2 { "Board " (layout.title) }
             p {
                 (clean(b.species.name())) ", " (by(&[b.length, b.width, b.thickness], units))
