@@ -1,1 +1,58 @@
-//! Sheets and drawings to take to the saw.
+//! Sheets to take to the saw.
+
+mod axis;
+mod blank;
+mod board;
+mod canvas;
+mod caution;
+mod end;
+mod fence;
+mod kinds;
+mod labels;
+mod layout;
+mod leaves;
+mod page;
+mod rips;
+mod stack;
+mod steps;
+mod text;
+mod words;
+
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::plan::Plan;
+
+pub use caution::ALWAYS;
+pub use stack::{Bar, BenchPart, BenchSheet, Run, Stack};
+pub use steps::{Action, BoardSteps, Stage, Step, StepGroup, StepLine, steps};
+pub use text::text;
+
+/// One self-contained page: cover, a sheet for each board, labels, bench sheets.
+pub fn html(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
+    page::page(plan, job, boards, bench)
+}
+
+/// Every drawing as a file of its own: its name and its SVG text.
+pub fn svgs(
+    plan: &Plan,
+    job: &Job,
+    boards: &[Board],
+    bench: &[BenchSheet],
+) -> Vec<(String, String)> {
+    let layouts = layout::Layout::all(plan, job, boards);
+    let signs = kinds::signs(layouts.iter().map(|l| l.board));
+    let mut out = Vec::new();
+    for (i, paddle) in job.paddles.iter().enumerate() {
+        let name = format!("blank-{}.svg", i + 1);
+        out.push((name, blank::draw(paddle, i, job.units, true)));
+    }
+    for layout in &layouts {
+        let name = format!("board-{}.svg", layout.index + 1);
+        out.push((name, board::draw(layout, &signs, true)));
+    }
+    for (i, sheet) in bench.iter().enumerate() {
+        let name = format!("stack-{}.svg", i + 1);
+        out.push((name, stack::draw(&sheet.stack, &format!("s{i}"), &sheet.title, true)));
+    }
+    out
+}

@@ -1,0 +1,215 @@
+//! End views: how the rings run, where the rips fall, and how leaves lie in the thickness.
+
+use crate::length::Length;
+use crate::lumber::Grain;
+use crate::plan::{Face, Rip, Section};
+use crate::sheet::axis::mm;
+use crate::sheet::canvas::{Anchor, Canvas, Frame, WIDTH};
+use crate::sheet::layout::{Layout, Part};
+use crate::sheet::words::{near, width};
+
+const SMALL: f64 = 9.5;
+/// Between two rings, drawing units.
+const RINGS: f64 = 7.0;
+
+/// Draws the end views below `y`; gives where they end.
+pub(crate) fn draw(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f64) -> f64 {
+    let board = layout.board;
+    let (wide, thick) = (mm(board.width).max(0.1), mm(board.thickness).max(0.1));
+    let scale = across.min(300.0 / wide).min(84.0 / thick);
+    let (mut x, mut top, mut bottom) = (36.0, y + 32.0, y);
+    let groups = alike(layout);
+    for parts in groups {
+        let Some(part) = parts.first() else { continue };
+        let needed = (wide * scale + 130.0).max(230.0);
+        if x > 36.0 && x + needed > WIDTH - 10.0 {
+            x = 36.0;
+            top = bottom + 32.0;
+        }
+        one(canvas, layout, part, &parts, (x, top), scale);
+        bottom = top + thick * scale + 22.0;
+        x += needed;
+    }
+    bottom + 2.0
+}
+
+/// Sections whose end views are the same.
+fn alike<'a, 'b>(layout: &'b Layout<'a>) -> Vec<Vec<&'b Part<'a>>> {
+    let shape = |s: &Section| {
+        let rip = |r: &Rip| {
+            let leaves: Vec<Length> = r.leaves.iter().map(|l| l.thickness).collect();
+            (r.near, r.far, leaves)
+        };
+        (s.face, s.rips.iter().map(rip).collect::<Vec<_>>())
+    };
+    let mut out: Vec<Vec<&Part<'a>>> = Vec::new();
+    for part in &layout.sections {
+        let same = out.iter_mut().find(|g| {
+            g.first().is_some_and(|p| {
+                shape(p.section) == shape(part.section) && p.thickness == part.thickness
+            })
+        });
+        match same {
+            Some(group) => group.push(part),
+            None => out.push(vec![part]),
+        }
+    }
+    out
+}
+
+fn one(
+    canvas: &mut Canvas,
+    layout: &Layout<'_>,
+    part: &Part<'_>,
+    parts: &[&Part<'_>],
+    (x, y): (f64, f64),
+    scale: f64,
+) {
+    let board = layout.board;
+    let frame = Frame {
+        left: x,
+        top: y,
+        right: x + mm(board.width) * scale,
+        bottom: y + mm(board.thickness) * scale,
+    };
+    let names: Vec<&str> = parts.iter().map(|p| p.letter.as_str()).collect();
+    let title = match names.as_slice() {
+        [one] => format!("End of section {one}"),
+        [first, .., last] if names.len() > 4 => format!("End of sections {first} to {last}"),
+        _ => format!("End of sections {}", names.join(", ")),
+    };
+    canvas.text(
+        (x, y - 17.0),
+        &format!("{title}, from the marked end"),
+        SMALL,
+        Anchor::Start,
+        "t b",
+    );
+    canvas.text((x, y - 6.0), &grain(layout), SMALL, Anchor::Start, "t");
+    canvas.rect(frame, "board", "end");
+    canvas.clipped(frame, |c| rings(c, layout.board.grain, frame, scale));
+    let lost = mm(board.thickness - part.thickness) * scale;
+    let hollow = board.bow > Length::ZERO;
+    let (face, back) = match part.section.face {
+        Face::Kept => (0.0, 0.0),
+        Face::Flattened if hollow => (lost, 0.0),
+        Face::Flattened => (0.0, lost),
+    };
+    if lost > 0.0 {
+        let line = if hollow { frame.top + face } else { frame.bottom - back };
+        canvas.line((frame.left, line), (frame.right, line), "true");
+    }
+    let kerf = mm(layout.job.shop.resaw_kerf.unwrap_or_default()) * scale;
+    let rip_kerf = mm(layout.job.shop.rip_kerf) * scale;
+    let widest = format!("{}a", part.section.rips.len());
+    let roomy = part.section.rips.iter().all(|rip| {
+        let text =
+            if rip.leaves.len() > 1 { widest.as_str() } else { widest.trim_end_matches('a') };
+        width(text, 8.0) <= mm(rip.far - rip.near) * scale + 1.5
+    });
+    for (r, rip) in part.section.rips.iter().enumerate() {
+        let (left, right) = (x + mm(rip.near) * scale, x + mm(rip.far) * scale);
+        let mut top = frame.top + face;
+        let lowest = frame.bottom - back;
+        canvas.rect(
+            Frame { left: right, top, right: (right + rip_kerf).min(frame.right), bottom: lowest },
+            "kerf",
+            "",
+        );
+        for (l, leaf) in rip.leaves.iter().enumerate() {
+            let bottom = top + mm(leaf.thickness) * scale;
+            canvas.rect(Frame { left, top, right, bottom }, "cut", &format!("e{r}.{l}"));
+            if l + 1 < rip.leaves.len() {
+                canvas.rect(Frame { left, top: bottom, right, bottom: bottom + kerf }, "kerf", "");
+            }
+            let text = if rip.leaves.len() > 1 {
+                format!("{}{}", r + 1, crate::sheet::words::letters(l).to_lowercase())
+            } else {
+                format!("{}", r + 1)
+            };
+            let size = 8.0;
+            let tall = bottom - top;
+            if roomy && tall >= size - 1.0 {
+                let at = (f64::midpoint(left, right), f64::midpoint(top, bottom) + 2.8);
+                canvas.text(at, &text, size, Anchor::Middle, "t b");
+            } else if !roomy && (r == 0 || (r + 1) % 5 == 0) && l == 0 {
+                let at = (f64::midpoint(left, right), frame.bottom + 9.0);
+                canvas.text(at, &text, size, Anchor::Middle, "t");
+            }
+            top = bottom + kerf;
+        }
+    }
+    canvas.text(
+        (x, frame.bottom + if roomy { 10.0 } else { 19.0 }),
+        "ref. edge",
+        8.5,
+        Anchor::Start,
+        "t soft",
+    );
+    let thick = format!("{}, marked face above", near(board.thickness, layout.units()));
+    let beside = (frame.right + 5.0, f64::midpoint(frame.top, frame.bottom) + 3.0);
+    canvas.text(beside, &thick, SMALL, Anchor::Start, "t");
+}
+
+fn grain(layout: &Layout<'_>) -> String {
+    let units = layout.units();
+    match layout.board.grain {
+        None => "rings not measured".to_owned(),
+        Some(Grain::Rings(angle)) => format!("rings at {angle} to the wide face"),
+        Some(Grain::Pith { across, depth }) => {
+            let side = if across < Length::ZERO { "outside" } else { "in from" };
+            let level = if depth < Length::ZERO { "above" } else { "below" };
+            format!(
+                "pith {} {side} ref. edge, {} {level} face",
+                near(across.abs(), units),
+                near(depth.abs(), units)
+            )
+        }
+    }
+}
+
+fn rings(canvas: &mut Canvas, grain: Option<Grain>, frame: Frame, scale: f64) {
+    let (wide, tall) = (frame.right - frame.left, frame.bottom - frame.top);
+    match grain {
+        None => {}
+        Some(Grain::Rings(angle)) => {
+            // Lines with this slope, spaced by their distance from one another.
+            let slope = angle.degrees().to_radians();
+            let (cos, sin) = (slope.cos(), slope.sin());
+            let reach = wide + tall;
+            let middle =
+                (f64::midpoint(frame.left, frame.right), f64::midpoint(frame.top, frame.bottom));
+            #[allow(clippy::cast_possible_truncation)]
+            let count = (reach / 2.0 / RINGS).ceil() as i32;
+            for i in -count..=count {
+                let off = f64::from(i) * RINGS;
+                let (px, py) = (middle.0 + off * sin, middle.1 + off * cos);
+                canvas.line(
+                    (px - reach * cos, py + reach * sin),
+                    (px + reach * cos, py - reach * sin),
+                    "ring",
+                );
+            }
+        }
+        Some(Grain::Pith { across, depth }) => {
+            let pith = (frame.left + mm(across) * scale, frame.top + mm(depth) * scale);
+            let dx = (frame.left - pith.0).max(pith.0 - frame.right).max(0.0);
+            let dy = (frame.top - pith.1).max(pith.1 - frame.bottom).max(0.0);
+            let nearest = dx.hypot(dy);
+            let fx = (frame.left - pith.0).abs().max((frame.right - pith.0).abs());
+            let fy = (frame.top - pith.1).abs().max((frame.bottom - pith.1).abs());
+            let farthest = fx.hypot(fy);
+            let first = (nearest / RINGS).floor();
+            #[allow(clippy::cast_possible_truncation)]
+            let count = (((farthest - nearest) / RINGS).ceil() as i32 + 1).min(400);
+            for i in 0..=count {
+                let radius = (first + f64::from(i)) * RINGS;
+                if radius > 0.0 {
+                    canvas.circle(pith, radius, "ring");
+                }
+            }
+            canvas.line((pith.0 - 4.0, pith.1), (pith.0 + 4.0, pith.1), "mark");
+            canvas.line((pith.0, pith.1 - 4.0), (pith.0, pith.1 + 4.0), "mark");
+        }
+    }
+}
