@@ -3,7 +3,6 @@
 mod warn;
 
 use crate::cli::output::{say, width};
-use crate::cli::table::{indented, table};
 use crate::cli::{Ended, Ending, Files};
 use crate::cut::hindrance::most_alone;
 use crate::length::{Length, Units};
@@ -13,6 +12,7 @@ use crate::paddle::strips::needed;
 use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
 use crate::read;
+use crate::show::table::{indented, table};
 
 /// Show what was understood of both files: strips needed, boards, and warnings
 #[derive(Debug, clap::Args)]

@@ -2,12 +2,14 @@
 //!
 //! Exit status: 0 done, 1 the input is good but there is no plan, 2 bad input or use.
 
+mod buy;
 mod check;
+mod look_for;
 mod output;
 mod plan;
 mod progress;
 mod start;
-mod table;
+mod survey;
 mod verify;
 
 use clap::{Parser, Subcommand};
@@ -57,8 +59,11 @@ struct Arguments {
 enum Command {
     Start(start::Arguments),
     Check(check::Arguments),
-    Plan(plan::Arguments),
+    Plan(Box<plan::Arguments>),
     Verify(verify::Arguments),
+    Survey(survey::Arguments),
+    Buy(buy::Arguments),
+    LookFor(look_for::Arguments),
 }
 
 /// The two files of a job.
@@ -86,6 +91,9 @@ pub fn main() -> ExitCode {
         Command::Check(arguments) => check::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
+        Command::Survey(arguments) => survey::run(&arguments),
+        Command::Buy(arguments) => buy::run(&arguments),
+        Command::LookFor(arguments) => look_for::run(&arguments),
     };
     match ended {
         Ok(Ending::Done) => ExitCode::SUCCESS,

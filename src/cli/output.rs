@@ -1,7 +1,7 @@
 //! Writing to the terminal and to files, so that nothing is half-written.
 
 use crate::cli::Failure;
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// Prints to standard output. A reader that has gone away (`| head`) is no failure.
@@ -25,11 +25,6 @@ pub fn complain(text: &str) {
 pub fn width(asked: Option<usize>) -> usize {
     let terminal = || terminal_size::terminal_size().map(|(w, _)| usize::from(w.0));
     asked.or_else(terminal).unwrap_or(100).max(20)
-}
-
-/// May colour be used? Only on a terminal, and not where NO_COLOR is set.
-pub fn colour() -> bool {
-    std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
 }
 
 /// A file to be written: opened under a temporary name beside its own before slow work begins,

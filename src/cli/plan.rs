@@ -5,9 +5,10 @@ use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files};
 use crate::read;
+use crate::sheet;
 use crate::show;
-use crate::verify::verify;
-use std::path::PathBuf;
+use crate::verify::{Fault, VerifiedPlan, verify};
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 /// Plan the cheapest boards to open and how to cut them, verified and with what is proved
@@ -25,6 +26,15 @@ pub struct Arguments {
     /// Write the cut list as CSV, one line a strip; - for standard output
     #[arg(long, value_name = "FILE")]
     cuts: Option<PathBuf>,
+    /// Write a page to print and take to the saw, as one HTML file; - for standard output
+    #[arg(long, value_name = "FILE")]
+    sheet: Option<PathBuf>,
+    /// Write every drawing as an SVG file into this folder
+    #[arg(long, value_name = "FOLDER")]
+    svg: Option<PathBuf>,
+    /// Draw each board in the terminal too
+    #[arg(long)]
+    draw: bool,
     /// Columns to print at, if not the terminal's
     #[arg(long, value_name = "COLUMNS")]
     width: Option<usize>,
@@ -50,9 +60,11 @@ pub fn run(arguments: &Arguments) -> Ended {
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     let json = Output::maybe(arguments.json.as_ref())?;
     let cuts = Output::maybe(arguments.cuts.as_ref())?;
+    let page = Output::maybe(arguments.sheet.as_ref())?;
     // What goes to standard output for another program stands there alone.
-    let quiet =
-        [&arguments.json, &arguments.cuts].iter().any(|o| o.as_deref() == Some("-".as_ref()));
+    let quiet = [&arguments.json, &arguments.cuts, &arguments.sheet]
+        .iter()
+        .any(|o| o.as_deref() == Some("-".as_ref()));
     let mut options = Options {
         aim: if arguments.most { Aim::Most } else { Aim::Wanted },
         time_limit: arguments.time_limit,
@@ -64,29 +76,62 @@ pub fn run(arguments: &Arguments) -> Ended {
     };
     match outcome {
         Outcome::Planned(plan) => {
-            let plan = verify(plan, &job, &boards).map_err(|faults| {
-                let list: Vec<String> = faults.iter().map(ToString::to_string).collect();
-                Failure::new(format!(
-                    "The plan found breaks the rules, which is a fault of this program; nothing was written.\n{}",
-                    list.join("\n")
-                ))
-            })?;
+            let plan = verified(verify(plan, &job, &boards))?;
             if let Some(json) = json {
                 json.write(&show::json::to_string(&plan, &job, &boards))?;
             }
             if let Some(cuts) = cuts {
                 cuts.write(&show::cuts::csv(&plan, &job, &boards))?;
             }
-            if !quiet {
-                say(&show::tables::plan(&plan, &job, &boards, width(arguments.width)));
+            if let Some(page) = page {
+                page.write(&sheet::html(&plan, &job, &boards, &[]))?;
             }
+            if let Some(folder) = &arguments.svg {
+                drawings(folder, sheet::svgs(&plan, &job, &boards, &[]))?;
+            }
+            if quiet {
+                return Ok(Ending::Done);
+            }
+            let columns = width(arguments.width);
+            if arguments.draw {
+                say(&sheet::text(&plan, &job, &boards, columns));
+            }
+            say(&show::tables::plan(&plan, &job, &boards, columns));
             Ok(Ending::Done)
         }
         Outcome::Short(short) => {
             if let Some(json) = json {
                 json.write(&show::json::short_json(&short.missing, &job))?;
             }
+            if !quiet {
+                say(&show::short::text(&short, &job, &boards, width(arguments.width)));
+            }
             Ok(Ending::NoPlan)
         }
     }
+}
+
+/// A verified plan, or the failure that a faulty one is: nothing of it leaves the program.
+///
+/// # Errors
+/// The faults.
+pub(super) fn verified(checked: Result<VerifiedPlan, Vec<Fault>>) -> Result<VerifiedPlan, Failure> {
+    checked.map_err(|faults| {
+        let list: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        Failure::new(format!(
+            "The plan found breaks the rules, which is a fault of this program; nothing was written.\n{}",
+            list.join("\n")
+        ))
+    })
+}
+
+/// Writes drawings into a folder, which is made if it isn't there.
+fn drawings(folder: &Path, files: Vec<(String, String)>) -> Result<(), Failure> {
+    std::fs::create_dir_all(folder).map_err(|error| {
+        Failure::new(format!("{}: cannot be made: {error}; name another folder.", folder.display()))
+    })?;
+    let open = |(name, text): (String, String)| Ok((Output::open(&folder.join(name))?, text));
+    let opened: Vec<(Output, String)> =
+        files.into_iter().map(open).collect::<Result<_, Failure>>()?;
+    opened.into_iter().try_for_each(|(output, text)| output.write(&text))
 }

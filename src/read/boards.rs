@@ -466,11 +466,9 @@ impl Reader<'_> {
 
     fn price(&mut self, row: &Row<'_>, column: &str) -> Option<Price> {
         let text = row.get(column)?;
-        let bare = text.trim_start_matches(['$', '€', '£']).trim();
-        let found = decimal(bare, 4).and_then(|p| i64::try_from(p).ok());
-        match found {
-            Some(parts) if parts <= Price::LIMIT => Some(Price::from_parts(parts)),
-            _ => {
+        match price(text) {
+            Some(price) => Some(price),
+            None => {
                 let cure = "write it as 12.50: digits, a point, at most four places, no sign";
                 self.problem(row.line, column, Some(text), "is not a price", cure);
                 None
@@ -554,6 +552,13 @@ fn delimiter(text: &str) -> u8 {
         .into_iter()
         .max_by_key(|&(byte, c)| (count(c), byte == b','))
         .map_or(b',', |(byte, _)| byte)
+}
+
+/// A price, with or without the sign of a currency before it.
+pub fn price(text: &str) -> Option<Price> {
+    let bare = text.trim().trim_start_matches(['$', '€', '£']).trim();
+    let parts = decimal(bare, 4).and_then(|p| i64::try_from(p).ok())?;
+    (parts <= Price::LIMIT).then_some(Price::from_parts(parts))
 }
 
 /// A decimal of digits, times ten to `places`; `None` if it is none or has more places.

@@ -5,7 +5,7 @@ mod paddles;
 pub mod plan_json;
 mod problem;
 
-pub use boards::{BOARD_COLUMNS, List, boards_text};
+pub use boards::{BOARD_COLUMNS, List, boards_text, price};
 pub use paddles::{document, job_text};
 pub use problem::{Problem, Problems, nearest};
 

@@ -2,6 +2,8 @@
 
 pub mod cuts;
 pub mod json;
+pub mod short;
+pub mod survey;
 pub mod table;
 pub mod tables;
 pub mod totals;

@@ -108,7 +108,14 @@ mod tests {
 
     #[test]
     fn wide_enough_tables_have_a_line_a_row() {
-        insta::assert_snapshot!(table(&["board", "wood", "size"], &rows(), 80), @"");
+        insta::assert_snapshot!(table(&["board", "wood", "size"], &rows(), 80), @r#"
+        ┌───────┬──────────────────┬───────────────────────┐
+        │ board │ wood             │ size                  │
+        ├───────┼──────────────────┼───────────────────────┤
+        │ A     │ western redcedar │ 96" x 3 1/2" x 1 1/2" │
+        │ B     │ ash              │ 9" x 8" x 7"          │
+        └───────┴──────────────────┴───────────────────────┘
+        "#);
     }
 
     #[test]

@@ -85,8 +85,7 @@ fn most(alone: &Job, board: &Board) -> Vec<u32> {
     let kinds = strip_kinds(alone);
     let mut most = vec![0; alone.paddles[0].laminations.len()];
     for kind in &kinds {
-        let count =
-            crate::cut::hindrance::most_alone(board, &alone.shop, kind, PLENTY);
+        let count = crate::cut::hindrance::most_alone(board, &alone.shop, kind, PLENTY);
         for &(_, l) in &kind.lines {
             most[l] = count;
         }

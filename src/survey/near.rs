@@ -113,14 +113,16 @@ pub fn near_misses(job: &Job, board: &Board) -> Vec<NearMiss> {
         let over = bend.loss(job.paddles[0].blank_length());
         let change = Change::Pair(over);
         if over > job.shop.pair && works(&change) {
-            note(change, 40 + share(over - job.shop.pair, job.shop.pair.max(Length::from_units(1))));
+            note(
+                change,
+                40 + share(over - job.shop.pair, job.shop.pair.max(Length::from_units(1))),
+            );
         }
     }
     let laminations = &job.paddles[0].laminations;
     for a in 0..laminations.len() {
         for b in a + 1..laminations.len() {
-            let apart =
-                laminations[a].runs == Runs::Through && laminations[b].runs == Runs::Blade;
+            let apart = laminations[a].runs == Runs::Through && laminations[b].runs == Runs::Blade;
             let change = Change::Trade(a, b);
             if apart && !laminations[a].centre && works(&change) {
                 note(change, 60);

@@ -1,0 +1,173 @@
+//! `stripwright buy`.
+
+use crate::choose::Options;
+use crate::cli::output::{Output, complain, say, width};
+use crate::cli::progress::Progress;
+use crate::cli::{Ended, Ending, Failure};
+use crate::lumber::{Board, Price};
+use crate::paddle::Job;
+use crate::plan::Plan;
+use crate::read;
+use crate::show;
+use crate::survey::buy::{Purchase, buy, within_budget, without};
+use crate::verify::{VerifiedPlan, verify};
+use std::path::PathBuf;
+
+/// Find the cheapest boards of a yard's list for the paddles wanted, boards in hand free
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The yard's list: columns as in boards.csv, with price, or price_per_foot and foot, and
+    /// nominal sizes allowed in a column size
+    #[arg(long, value_name = "FILE")]
+    yard: PathBuf,
+    /// Boards in hand, which cost nothing
+    #[arg(long, value_name = "FILE")]
+    boards: Option<PathBuf>,
+    /// The shop and the paddles wanted
+    #[arg(long, value_name = "FILE")]
+    paddles: PathBuf,
+    /// Make the most paddles for this much money (with several kinds, at most as many of each as
+    /// wanted)
+    #[arg(long, value_name = "MONEY")]
+    budget: Option<String>,
+    /// Write the plan as JSON; - for standard output
+    #[arg(long, value_name = "FILE")]
+    json: Option<PathBuf>,
+    /// Columns to print at, if not the terminal's
+    #[arg(long, value_name = "COLUMNS")]
+    width: Option<usize>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// [`Failure`] for bad input.
+pub fn run(arguments: &Arguments) -> Ended {
+    let budget = arguments.budget.as_deref().map(money).transpose()?;
+    let (job, in_hand, yard) = inputs(arguments)?;
+    let json = Output::maybe(arguments.json.as_ref())?;
+    let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+    let mut options = Options::default();
+    let progress = Progress::start(&mut options);
+    let found = match budget {
+        None => buy(&job, &in_hand, &yard, &wanted, &options),
+        Some(budget) => match within_budget(&job, &in_hand, &yard, budget, &options) {
+            Some(purchase) => Ok(purchase),
+            None => {
+                drop(progress);
+                say(&format!("Not even one paddle can be had for {budget}."));
+                return Ok(Ending::NoPlan);
+            }
+        },
+    };
+    let purchase = match found {
+        Ok(purchase) => purchase,
+        Err(short) => {
+            drop(progress);
+            let boards = crate::survey::buy::together(&in_hand, &yard);
+            say(&show::short::text(&short, &job, &boards, width(arguments.width)));
+            if let Some(json) = json {
+                json.write(&show::json::short_json(&short.missing, &job))?;
+            }
+            return Ok(Ending::NoPlan);
+        }
+    };
+    let text = report(&purchase, &job, &options, width(arguments.width))?;
+    drop(progress);
+    let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
+    if let Some(json) = json {
+        json.write(&show::json::to_string(&plan, &job, &purchase.boards))?;
+    }
+    if arguments.json.as_deref() != Some("-".as_ref()) {
+        say(&text);
+    }
+    Ok(Ending::Done)
+}
+
+fn money(text: &str) -> Result<Price, Failure> {
+    read::price(text).ok_or_else(|| {
+        Failure::new(format!(
+            "--budget \"{text}\" is not an amount of money; write it as 120 or 120.50."
+        ))
+    })
+}
+
+fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failure> {
+    let job = read::job(&arguments.paddles)?;
+    let yard = read::boards(&arguments.yard, job.units, read::List::Yard);
+    let in_hand = match &arguments.boards {
+        Some(path) => read::boards(path, job.units, read::List::OnHand),
+        None => Ok(Vec::new()),
+    };
+    let (yard, in_hand) = match (yard, in_hand) {
+        (Ok(yard), Ok(in_hand)) => (yard, in_hand),
+        (yard, in_hand) => {
+            let mut problems = yard.err().unwrap_or_default();
+            problems.0.extend(in_hand.err().unwrap_or_default().0);
+            return Err(problems.into());
+        }
+    };
+    if let Some(board) = yard.iter().find(|b| b.price.is_none()) {
+        return Err(Failure::new(format!(
+            "{}: board \"{}\" has no price; give price for the board, or price_per_foot with foot = board or running.",
+            arguments.yard.display(),
+            board.name
+        )));
+    }
+    if let Some(same) = yard.iter().find(|y| in_hand.iter().any(|b| b.name == y.name)) {
+        complain(&format!(
+            "Note: board \"{}\" is the name of a board in hand and of one at the yard.",
+            same.name
+        ));
+    }
+    Ok((job, in_hand, yard))
+}
+
+fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Failure> {
+    super::plan::verified(verify(plan, job, boards))
+}
+
+/// The purchase, what else is best if a board is gone, and what one more paddle would cost.
+fn report(
+    purchase: &Purchase,
+    job: &Job,
+    options: &Options,
+    width: usize,
+) -> Result<String, Failure> {
+    verified(purchase.plan.clone(), job, &purchase.boards)?;
+    let mut out = show::survey::purchase(purchase, job, width);
+    let line = |text: &str| show::table::indented(text, "", width);
+    for (board, copy) in purchase.bought() {
+        let name = show::tables::board_name(&purchase.boards[board], copy);
+        let text = match without(job, purchase, board, options) {
+            Ok(plan) => {
+                format!(
+                    "If {name} is gone, the next best costs {}.",
+                    show::survey::dearer(&purchase.plan, &plan)
+                )
+            }
+            Err(_) => format!("If {name} is gone, what is left is not enough."),
+        };
+        out.push_str(&line(&text));
+    }
+    for (p, paddle) in job.paddles.iter().enumerate() {
+        let mut more = purchase.plan.paddles.clone();
+        more[p] += 1;
+        let name = show::tables::plain(&paddle.name);
+        let in_hand = &purchase.boards[..purchase.in_hand];
+        let text = match buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options) {
+            Ok(next) => {
+                format!(
+                    "One more {name} makes it {}.",
+                    show::survey::dearer(&purchase.plan, &next.plan)
+                )
+            }
+            Err(_) => format!("One more {name} can't be had from this list."),
+        };
+        out.push_str(&line(&text));
+    }
+    out.push_str(&line(
+        "Nominal sizes are taken dressed dry by PS 20; a price by the board foot counts nominal board feet, and thickness below 1 in as 1 in.",
+    ));
+    Ok(out)
+}

@@ -1,0 +1,29 @@
+//! `stripwright look-for`.
+
+use crate::cli::output::{say, width};
+use crate::cli::{Ended, Ending};
+use crate::read;
+use crate::show;
+use crate::survey::look::look;
+use std::path::PathBuf;
+
+/// Print a pocket page for the rack: sizes, clear runs, end grain and bends to look for
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The shop and the paddles wanted
+    #[arg(long, value_name = "FILE")]
+    paddles: PathBuf,
+    /// Columns to print at, if not the terminal's
+    #[arg(long, value_name = "COLUMNS")]
+    width: Option<usize>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// [`crate::cli::Failure`] for bad input.
+pub fn run(arguments: &Arguments) -> Ended {
+    let job = read::job(&arguments.paddles)?;
+    say(&show::survey::look(&look(&job), &job, width(arguments.width)));
+    Ok(Ending::Done)
+}

@@ -1,0 +1,345 @@
+//! Survey, purchase and what to look for, in plain sentences and tables.
+
+use crate::length::{Length, Units};
+use crate::lumber::{Angle, Board};
+use crate::paddle::Job;
+use crate::plan::{Cost, Measure, Plan};
+use crate::show::table::{indented, table};
+use crate::show::tables::{board_name, plain, size};
+use crate::show::totals::longest_offcut;
+use crate::survey::BoardSurvey;
+use crate::survey::buy::Purchase;
+use crate::survey::look::{LONG, Look};
+use crate::survey::near::{Change, NearMiss};
+use std::fmt::Write;
+
+/// What each board gives by itself.
+pub fn survey(surveys: &[BoardSurvey], job: &Job, boards: &[Board], width: usize) -> String {
+    let mut out = String::new();
+    for survey in surveys {
+        let board = &boards[survey.board];
+        let head = format!(
+            "Board {} ({}, {} {})",
+            plain(&board.name),
+            plain(board.species.name()),
+            size(board, job.units),
+            job.units
+        );
+        out.push_str(&indented(&head, "", width));
+        for sentence in sentences(survey, job, board) {
+            out.push_str(&indented(&sentence, "  ", width));
+        }
+        out.push('\n');
+    }
+    out
+}
+
+fn sentences(survey: &BoardSurvey, job: &Job, board: &Board) -> Vec<String> {
+    let mut all = Vec::new();
+    let (used, whole) = survey.usable;
+    let tenths = used * 1000 / whole.max(1);
+    for (p, paddle) in job.paddles.iter().enumerate() {
+        let name = plain(&paddle.name);
+        match survey.covers[p] {
+            0 => {
+                let missing: Vec<String> = survey.missing[p]
+                    .iter()
+                    .map(|&(l, n)| format!("{n} {}", plain(&paddle.laminations[l].name)))
+                    .collect();
+                all.push(format!("Covers no whole {name}: {} short.", missing.join(", ")));
+                if survey.near[p].is_empty() {
+                    all.push(format!("No single change tried makes it cover a {name}."));
+                }
+                for (n, near) in survey.near[p].iter().enumerate() {
+                    let first = if n == 0 { "It would cover one" } else { "Or" };
+                    all.push(format!("{first} {}.", near_words(near, job, p, board)));
+                }
+            }
+            1 => all.push(format!("Covers 1 whole {name} (proved).")),
+            n => all.push(format!("Covers {n} whole {name} (proved).")),
+        }
+        let gives: Vec<String> = survey.most[p]
+            .iter()
+            .zip(&paddle.laminations)
+            .filter(|(n, _)| **n > 0)
+            .map(|(n, l)| format!("{n} {}", plain(&l.name)))
+            .collect();
+        if survey.covers[p] == 0 && !gives.is_empty() {
+            let list = gives.join(", or ");
+            all.push(format!("In company with other boards it gives at most {list} for {name}."));
+        } else if survey.covers[p] > 0 {
+            all.push(format!("Cut for one lamination alone: {}.", gives.join(", or ")));
+        } else {
+            all.push(format!("It gives no strip of a {name}; `check` says why."));
+        }
+    }
+    all.push(format!("At most {}.{} % of it can become strips.", tenths / 10, tenths % 10));
+    all
+}
+
+fn near_words(near: &NearMiss, job: &Job, p: usize, board: &Board) -> String {
+    let units = job.units;
+    let paddle = &job.paddles[p];
+    match near.change {
+        Change::Shorter { length, loom } => format!(
+            "at a length of {} with a loom of {}",
+            length.with_unit(units),
+            loom.with_unit(units)
+        ),
+        Change::Zone(zone) => {
+            let zone = &board.zones[zone];
+            format!(
+                "if the {} from {} to {} (across {} to {}) were not there",
+                zone.kind,
+                zone.from.show(units),
+                zone.to.with_unit(units),
+                zone.near.show(units),
+                zone.far.with_unit(units)
+            )
+        }
+        Change::Kerf(kerf) => {
+            format!(
+                "with a rip kerf of {} instead of {}",
+                kerf.with_unit(units),
+                job.shop.rip_kerf.with_unit(units)
+            )
+        }
+        Change::Resaw(kerf) => {
+            format!("if it were resawn, with a kerf of {}", kerf.with_unit(units))
+        }
+        Change::BoardEnd(end) => format!(
+            "with {} unusable at each end instead of {}",
+            end.with_unit(units),
+            job.shop.board_end.with_unit(units)
+        ),
+        Change::Pair(pair) => format!(
+            "if flipped pairs may cancel {} of bend instead of {}",
+            pair.on_tape(units).with_unit(units),
+            job.shop.pair.with_unit(units)
+        ),
+        Change::Trade(a, b) => format!(
+            "if {} ran in the blades and {} through the loom",
+            plain(&paddle.laminations[a].name),
+            plain(&paddle.laminations[b].name)
+        ),
+    }
+}
+
+/// What to buy.
+pub fn purchase(purchase: &Purchase, job: &Job, width: usize) -> String {
+    let plan = &purchase.plan;
+    let mut out = String::new();
+    let made: Vec<String> = job
+        .paddles
+        .iter()
+        .zip(&plan.paddles)
+        .map(|(p, n)| format!("{n} × {}", plain(&p.name)))
+        .collect();
+    let bought = purchase.bought();
+    let text = match bought.len() {
+        0 => format!(
+            "For {} nothing need be bought: the boards in hand are enough.",
+            made.join(", ")
+        ),
+        1 => format!("For {} buy 1 board for {}.", made.join(", "), plan.cost),
+        n => format!("For {} buy {n} boards for {}.", made.join(", "), plan.cost),
+    };
+    out.push_str(&indented(&text, "", width));
+    let mut rows = Vec::new();
+    for cut in &plan.boards {
+        let board = &purchase.boards[cut.board];
+        let strips: usize = cut
+            .sections
+            .iter()
+            .flat_map(|s| &s.rips)
+            .flat_map(|r| &r.leaves)
+            .map(|l| l.strips.len())
+            .sum();
+        let price = Cost { measure: Measure::Price, parts: Measure::Price.parts(board) };
+        rows.push(vec![
+            board_name(board, cut.copy),
+            plain(board.species.name()),
+            size(board, job.units),
+            if cut.board < purchase.in_hand { "in hand".to_owned() } else { price.to_string() },
+            strips.to_string(),
+        ]);
+    }
+    let sizes = format!("size, {}", job.units);
+    out.push_str(&table(&["board", "wood", &sizes, "price", "strips"], &rows, width));
+    out.push('\n');
+    if let Some(offcut) = longest_offcut(plan, job, &purchase.boards, job.shop.min_rip) {
+        let cut = &plan.boards[offcut.board];
+        let text = format!(
+            "Left over, the longest clear piece: {} by {} off {}.",
+            offcut.length.with_unit(job.units),
+            offcut.width.with_unit(job.units),
+            board_name(&purchase.boards[cut.board], cut.copy)
+        );
+        out.push_str(&indented(&text, "", width));
+    }
+    out.push_str(&indented(&crate::show::tables::proved(plan), "", width));
+    out
+}
+
+/// How much dearer one plan is than another, in words.
+pub fn dearer(now: &Plan, then: &Plan) -> String {
+    let parts = then.cost.parts - now.cost.parts;
+    let amount = Cost { measure: now.cost.measure, parts: parts.abs() };
+    match parts {
+        0 => format!("{}, as much as before", then.cost),
+        p if p > 0 => format!("{}, {amount} more", then.cost),
+        _ => format!("{}, {amount} less", then.cost),
+    }
+}
+
+/// What to look for at the rack.
+pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
+    let units = job.units;
+    let mut out = String::new();
+    for look in looks {
+        let paddle = &job.paddles[look.paddle];
+        let wood = look.species.as_ref().map_or("any wood".to_owned(), |s| plain(s.name()));
+        let _ = writeln!(out, "{} for {}", wood.to_uppercase(), plain(&paddle.name));
+        out.push_str(&indented(
+            "Clear runs to find, with no zone that the lamination doesn't allow:",
+            "",
+            width,
+        ));
+        let rows = look
+            .runs
+            .iter()
+            .map(|r| {
+                let l = &paddle.laminations[r.lamination];
+                vec![
+                    plain(&l.name),
+                    format!("{} a paddle", r.strips),
+                    r.length.show(units),
+                    format!("{} wide, {} thick", r.upright.0.show(units), r.upright.1.show(units)),
+                    format!("{} wide, {} thick", r.turned.0.show(units), r.turned.1.show(units)),
+                ]
+            })
+            .collect::<Vec<_>>();
+        let run = format!("clear run, {units}");
+        let header = ["lamination", "strips", &run, "cut upright", "cut turned"];
+        out.push_str(&table(&header, &rows, width));
+        out.push('\n');
+        out.push_str(&indented(
+            "Paddles' worth that a clear board gives, flat grain / vertical grain, by nominal size and length (sizes dressed dry, PS 20):",
+            "",
+            width,
+        ));
+        let rows = look
+            .sizes
+            .iter()
+            .map(|s| {
+                let cells = s.counts.iter().map(|(flat, vertical)| format!("{flat} / {vertical}"));
+                std::iter::once(s.size.clone()).chain(cells).collect()
+            })
+            .collect::<Vec<Vec<String>>>();
+        let feet: Vec<String> = LONG.iter().map(|f| format!("{f} ft")).collect();
+        let header: Vec<&str> =
+            std::iter::once("size").chain(feet.iter().map(String::as_str)).collect();
+        out.push_str(&table(&header, &rows, width));
+        out.push('\n');
+        if !look.bends.is_empty() {
+            out.push_str(&bends(look, units, width));
+        }
+        out.push_str(&grain(paddle.rings, look, job, width));
+        out.push('\n');
+    }
+    out
+}
+
+fn bends(look: &Look, units: Units, width: usize) -> String {
+    let mut out = indented(
+        "Bend that may be accepted over the whole board. For strips cut upright the first two columns are bow and the last is crook; for strips cut turned the other way about:",
+        "",
+        width,
+    );
+    let rows = look
+        .bends
+        .iter()
+        .map(|b| {
+            vec![
+                format!("{} ft", b.length.units() / Length::FOOT.units()),
+                b.free.show(units),
+                b.pairs.show(units),
+                b.pull.show(units),
+            ]
+        })
+        .collect::<Vec<_>>();
+    let free = format!("strips go anywhere, {units}");
+    let pairs = format!("only in flipped pairs, {units}");
+    let pull = format!("clamps pull it out, {units}");
+    out.push_str(&table(&["board", &free, &pairs, &pull], &rows, width));
+    out.push('\n');
+    out
+}
+
+fn grain(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
+    let mut out = String::new();
+    let turned = rings.turned();
+    out.push_str(&indented(
+        &format!(
+            "End grain: rings at {rings} or more to the wide face serve strips cut upright, at {turned} or less strips cut turned."
+        ),
+        "",
+        width,
+    ));
+    out.push_str("  upright       turned        rift (45°)\n");
+    out.push_str("  ┌─────────┐   ┌─────────┐   ┌─────────┐\n");
+    out.push_str("  │| | | | ||   │─────────│   │/ / / / /│\n");
+    out.push_str("  │| | | | ||   │─────────│   │ / / / / │\n");
+    out.push_str("  └─────────┘   └─────────┘   └─────────┘\n");
+    out.push_str(&pith(rings, look, job, width));
+    out
+}
+
+/// How to judge by two measurements where the pith lies.
+fn pith(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
+    if rings == Angle::FLAT {
+        return indented("Any ring angle will do.", "", width);
+    }
+    let factor = rings.degrees().to_radians().tan();
+    let other = turned_factor(rings);
+    let mut out = indented(
+        "Pith: lay a rule across the end. Measure how far down from the upper face the centre of the rings lies (d; it may lie above or below the board) and where it lies across.",
+        "",
+        width,
+    );
+    let deep = look.runs.iter().map(|r| r.upright.1).max().unwrap_or(Length::ZERO);
+    if rings == Angle::VERTICAL {
+        out.push_str(&indented(
+            "With rings of 90° a board with the pith in or near it does not serve.",
+            "",
+            width,
+        ));
+        return out;
+    }
+    out.push_str(&indented(
+        &format!(
+            "Cut upright: stay at least {factor:.2} × the greater of d and (d less the thickness, or the thickness less d) away from the pith, across. A board {} thick with the pith in its middle: {} to each side.",
+            deep.with_unit(job.units),
+            tape_of(deep, factor / 2.0, job.units),
+        ),
+        "",
+        width,
+    ));
+    out.push_str(&indented(
+        &format!(
+            "Cut turned: only within {other:.2} × the distance of the pith from the nearer face, to each side of the pith; none where the pith lies in the board."
+        ),
+        "",
+        width,
+    ));
+    out
+}
+
+fn turned_factor(rings: Angle) -> f64 {
+    rings.turned().degrees().to_radians().tan()
+}
+
+fn tape_of(length: Length, times: f64, units: Units) -> String {
+    let shown = length.to_f64(units) * times;
+    Length::from_f64(shown, units).map_or(String::new(), |l| l.on_tape(units).with_unit(units))
+}

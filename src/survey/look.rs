@@ -1,0 +1,193 @@
+//! What to look for at the rack: figures worked out from the job for clear boards of common sizes.
+
+use crate::choose::{Aim, Options, Outcome, plan};
+use crate::length::Length;
+use crate::lumber::{Angle, Board, Grain, Species, nominal};
+use crate::paddle::{Job, Paddle};
+use crate::survey::only;
+use rayon::prelude::*;
+
+/// Nominal thicknesses looked at.
+pub const THICK: [&str; 3] = ["1", "5/4", "2"];
+/// Nominal widths looked at.
+pub const WIDE: [u32; 5] = [4, 6, 8, 10, 12];
+/// Lengths looked at, in feet.
+pub const LONG: [u32; 5] = [8, 10, 12, 14, 16];
+
+/// What a clear piece of one size gives.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SizeGives {
+    /// Nominal size, as `5/4x6`.
+    pub size: String,
+    /// Paddles' worth of strips from flat grain and from vertical grain, by length.
+    pub counts: Vec<(u32, u32)>,
+}
+
+/// A lamination as it must be found in a board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RunWanted {
+    /// Which lamination.
+    pub lamination: usize,
+    /// Strips of it in one paddle.
+    pub strips: u32,
+    /// Shortest clear run.
+    pub length: Length,
+    /// Clear width and least thickness for a strip cut upright.
+    pub upright: (Length, Length),
+    /// Clear width and least thickness for a strip cut turned.
+    pub turned: (Length, Length),
+}
+
+/// How much a whole board may bend at most for the paddle's longest strips.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BendAllowed {
+    /// Length of the board.
+    pub length: Length,
+    /// Bend across the depth with which strips may go in anywhere.
+    pub free: Length,
+    /// Bend across the depth that flipped pairs cancel.
+    pub pairs: Length,
+    /// Bend the other way that the clamps pull out.
+    pub pull: Length,
+}
+
+/// What to look for, for one kind of paddle and one wood.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Look {
+    /// Index of the paddle.
+    pub paddle: usize,
+    /// The wood; `None` if any will do.
+    pub species: Option<Species>,
+    /// Laminations that may be of it.
+    pub runs: Vec<RunWanted>,
+    /// Clear pieces of common sizes.
+    pub sizes: Vec<SizeGives>,
+    /// Bends allowed at common lengths.
+    pub bends: Vec<BendAllowed>,
+}
+
+/// Works out what to look for, for each kind of paddle and each wood that it names.
+pub fn look(job: &Job) -> Vec<Look> {
+    (0..job.paddles.len())
+        .flat_map(|p| woods(&job.paddles[p]).into_iter().map(move |w| (p, w)))
+        .map(|(p, wood)| look_at(job, p, wood))
+        .collect()
+}
+
+/// The woods that a paddle's laminations name, in their order; `None` where some take any.
+fn woods(paddle: &Paddle) -> Vec<Option<Species>> {
+    let mut woods: Vec<Option<Species>> = Vec::new();
+    for lamination in &paddle.laminations {
+        let named = lamination.species.iter().cloned().map(Some);
+        let any = lamination.species.is_empty().then_some(None);
+        for wood in named.chain(any) {
+            let known = woods.iter().any(|w| match (w, &wood) {
+                (Some(a), Some(b)) => a.matches(b),
+                (None, None) => true,
+                _ => false,
+            });
+            if !known {
+                woods.push(wood);
+            }
+        }
+    }
+    woods
+}
+
+fn takes(paddle: &Paddle, lamination: usize, wood: Option<&Species>) -> bool {
+    let named = &paddle.laminations[lamination].species;
+    match wood {
+        None => named.is_empty(),
+        Some(wood) => named.is_empty() || named.iter().any(|s| s.matches(wood)),
+    }
+}
+
+fn look_at(job: &Job, p: usize, species: Option<Species>) -> Look {
+    let paddle = &job.paddles[p];
+    let of: Vec<usize> =
+        (0..paddle.laminations.len()).filter(|&l| takes(paddle, l, species.as_ref())).collect();
+    let runs = of
+        .iter()
+        .map(|&l| {
+            let lamination = &paddle.laminations[l];
+            let thick = lamination.thickness + job.shop.dress * 2;
+            let deep = paddle.thickness + job.shop.plane * 2;
+            RunWanted {
+                lamination: l,
+                strips: lamination.strips(),
+                length: paddle.rough_length(lamination),
+                upright: (thick, deep),
+                turned: (deep, thick),
+            }
+        })
+        .collect::<Vec<_>>();
+    let mut part = only(job, p);
+    part.paddles[0].laminations = of.iter().map(|&l| paddle.laminations[l].clone()).collect();
+    let wood = species.clone().unwrap_or_else(|| Species::new("any wood"));
+    let sizes: Vec<(usize, usize)> =
+        (0..THICK.len()).flat_map(|t| (0..WIDE.len()).map(move |w| (t, w))).collect();
+    let sizes = sizes
+        .into_par_iter()
+        .map(|(t, w)| {
+            let size = format!("{}x{}", THICK[t], WIDE[w]);
+            let counts = LONG
+                .iter()
+                .map(|&feet| {
+                    let gives = |angle| worth(&part, &clear(&size, feet, angle, &wood));
+                    (gives(Angle::FLAT), gives(Angle::VERTICAL))
+                })
+                .collect();
+            SizeGives { size, counts }
+        })
+        .collect();
+    let longest = runs.iter().map(|r| r.length).max().unwrap_or(Length::ZERO);
+    let bends = LONG.iter().filter_map(|&feet| bend_allowed(job, feet, longest)).collect();
+    Look { paddle: p, species, runs, sizes, bends }
+}
+
+/// A clear board of a nominal size.
+fn clear(size: &str, feet: u32, rings: Angle, wood: &Species) -> Board {
+    let (width, thickness) = nominal::actual(size).unwrap_or_default();
+    Board {
+        name: format!("{size}x{feet}"),
+        species: wood.clone(),
+        length: Length::FOOT * i64::from(feet),
+        width,
+        thickness,
+        grain: Some(Grain::Rings(rings)),
+        crook: Length::ZERO,
+        bow: Length::ZERO,
+        runout: None,
+        rise: None,
+        price: None,
+        quantity: 1,
+        zones: Vec::new(),
+    }
+}
+
+/// Paddles' worth of a job's strips that a board gives.
+fn worth(part: &Job, board: &Board) -> u32 {
+    let options = Options { aim: Aim::Most, ..Options::default() };
+    match plan(part, std::slice::from_ref(board), &options) {
+        Outcome::Planned(plan) => plan.paddles.first().copied().unwrap_or(0),
+        Outcome::Short(_) => 0,
+    }
+}
+
+/// Bends of a board of so many feet that leave strips of this length usable: a strip has the
+/// share (its length ÷ the board's)² of the board's bend. Rounded down to the tape's marks.
+fn bend_allowed(job: &Job, feet: u32, strip: Length) -> Option<BendAllowed> {
+    let length = Length::FOOT * i64::from(feet);
+    if strip == Length::ZERO || strip + job.shop.board_end * 2 > length {
+        return None;
+    }
+    let wide = |l: Length| i128::from(l.units());
+    let of = |limit: Length| {
+        let units = wide(limit) * wide(length).pow(2) / wide(strip).pow(2);
+        let mark =
+            wide(job.units.one()) / if job.units == crate::length::Units::Inch { 16 } else { 1 };
+        Length::from_units(i64::try_from(units / mark * mark).unwrap_or(0))
+    };
+    let shop = &job.shop;
+    Some(BendAllowed { length, free: of(shop.straight), pairs: of(shop.pair), pull: of(shop.pull) })
+}
