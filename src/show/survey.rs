@@ -2,15 +2,15 @@
 
 use crate::length::{Length, Units};
 use crate::lumber::{Angle, Board};
-use crate::paddle::Job;
+use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Plan};
 use crate::show::table::{indented, table};
 use crate::show::tables::{board_name, plain, size};
 use crate::show::totals::longest_offcut;
-use crate::survey::BoardSurvey;
 use crate::survey::buy::Purchase;
 use crate::survey::look::{LONG, Look};
 use crate::survey::near::{Change, NearMiss};
+use crate::survey::{BoardSurvey, Part};
 use std::fmt::Write;
 
 /// What each board gives by itself.
@@ -36,50 +36,64 @@ pub fn survey(surveys: &[BoardSurvey], job: &Job, boards: &[Board], width: usize
 
 fn sentences(survey: &BoardSurvey, job: &Job, board: &Board) -> Vec<String> {
     let mut all = Vec::new();
+    for (paddle, part) in job.paddles.iter().zip(&survey.parts) {
+        part_sentences(part, paddle, job, board, &mut all);
+    }
     let (used, whole) = survey.usable;
     let tenths = used * 1000 / whole.max(1);
-    for (p, paddle) in job.paddles.iter().enumerate() {
-        let name = plain(&paddle.name);
-        match survey.covers[p] {
-            0 => {
-                let missing: Vec<String> = survey.missing[p]
-                    .iter()
-                    .map(|&(l, n)| format!("{n} {}", plain(&paddle.laminations[l].name)))
-                    .collect();
-                all.push(format!("Covers no whole {name}: {} short.", missing.join(", ")));
-                if survey.near[p].is_empty() {
-                    all.push(format!("No single change tried makes it cover a {name}."));
-                }
-                for (n, near) in survey.near[p].iter().enumerate() {
-                    let first = if n == 0 { "It would cover one" } else { "Or" };
-                    all.push(format!("{first} {}.", near_words(near, job, p, board)));
-                }
-            }
-            1 => all.push(format!("Covers 1 whole {name} (proved).")),
-            n => all.push(format!("Covers {n} whole {name} (proved).")),
-        }
-        let gives: Vec<String> = survey.most[p]
-            .iter()
-            .zip(&paddle.laminations)
-            .filter(|(n, _)| **n > 0)
-            .map(|(n, l)| format!("{n} {}", plain(&l.name)))
-            .collect();
-        if survey.covers[p] == 0 && !gives.is_empty() {
-            let list = gives.join(", or ");
-            all.push(format!("In company with other boards it gives at most {list} for {name}."));
-        } else if survey.covers[p] > 0 {
-            all.push(format!("Cut for one lamination alone: {}.", gives.join(", or ")));
-        } else {
-            all.push(format!("It gives no strip of a {name}; `check` says why."));
-        }
-    }
     all.push(format!("At most {}.{} % of it can become strips.", tenths / 10, tenths % 10));
     all
 }
 
-fn near_words(near: &NearMiss, job: &Job, p: usize, board: &Board) -> String {
+fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &mut Vec<String>) {
+    let name = plain(&paddle.name);
+    let lamination = |l: usize| plain(&paddle.laminations[l].name);
+    let wood = plain(board.species.name());
+    if part.laminations.is_empty() {
+        all.push(format!("No lamination of {name} may be of {wood}."));
+        return;
+    }
+    let others: Vec<String> = (0..paddle.laminations.len())
+        .filter(|l| !part.laminations.contains(l))
+        .map(lamination)
+        .collect();
+    let whole = others.is_empty();
+    let what = if whole { format!("whole {name}") } else { format!("{name}, its {wood} alone") };
+    if part.covers > 0 {
+        all.push(format!("Covers {} × {what} (proved).", part.covers));
+    } else {
+        let missing: Vec<String> =
+            part.missing.iter().map(|&(l, n)| format!("{n} {}", lamination(l))).collect();
+        all.push(format!("Covers no {what}: {} short.", missing.join(", ")));
+        for (n, near) in part.near.iter().enumerate() {
+            let first = if n == 0 { "It would cover one" } else { "Or" };
+            all.push(format!("{first} {}.", near_words(near, job, paddle, part, board)));
+        }
+        if part.near.is_empty() && part.most.iter().any(|&n| n > 0) {
+            all.push("No single change that was tried makes it cover one.".to_owned());
+        }
+    }
+    if !whole {
+        all.push(format!("Other wood is needed for {}.", others.join(", ")));
+    }
+    let gives: Vec<String> = part
+        .most
+        .iter()
+        .zip(&part.laminations)
+        .filter(|(n, _)| **n > 0)
+        .map(|(n, &l)| format!("{n} {}", lamination(l)))
+        .collect();
+    match gives.len() {
+        0 => all.push("It gives no strip; the command check says why.".to_owned()),
+        _ => {
+            all.push(format!("In company, cut for one lamination alone: {}.", gives.join(", or ")))
+        }
+    }
+}
+
+fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &Board) -> String {
     let units = job.units;
-    let paddle = &job.paddles[p];
+    let lamination = |l: usize| plain(&paddle.laminations[part.laminations[l]].name);
     match near.change {
         Change::Shorter { length, loom } => format!(
             "at a length of {} with a loom of {}",
@@ -117,11 +131,9 @@ fn near_words(near: &NearMiss, job: &Job, p: usize, board: &Board) -> String {
             pair.on_tape(units).with_unit(units),
             job.shop.pair.with_unit(units)
         ),
-        Change::Trade(a, b) => format!(
-            "if {} ran in the blades and {} through the loom",
-            plain(&paddle.laminations[a].name),
-            plain(&paddle.laminations[b].name)
-        ),
+        Change::Trade(a, b) => {
+            format!("if {} ran in the blades and {} through the loom", lamination(a), lamination(b))
+        }
     }
 }
 

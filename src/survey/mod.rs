@@ -15,17 +15,27 @@ use near::NearMiss;
 pub struct BoardSurvey {
     /// Index of the board.
     pub board: usize,
-    /// Whole paddles of each kind that one such board covers, proved; by kind of paddle.
-    pub covers: Vec<u32>,
-    /// For each kind of paddle that it doesn't cover: strips missing, as (lamination, count).
-    pub missing: Vec<Vec<(usize, u32)>>,
-    /// Strips of each lamination that it gives at most, cut for nothing else; by kind of paddle
-    /// and lamination.
-    pub most: Vec<Vec<u32>>,
+    /// What it gives towards each kind of paddle.
+    pub parts: Vec<Part>,
     /// Strip volume that it gives at most, and its own volume, in cubed units of length.
     pub usable: (i128, i128),
-    /// For each kind of paddle that it doesn't cover, changes that would make it, best first.
-    pub near: Vec<Vec<NearMiss>>,
+}
+
+/// What one board gives towards one kind of paddle: towards the laminations that may be of its
+/// wood.
+#[derive(Clone, Debug, Default)]
+pub struct Part {
+    /// Laminations that may be of its wood.
+    pub laminations: Vec<usize>,
+    /// Whole paddles that it covers, proved; where some laminations need another wood, paddles'
+    /// worth of the others.
+    pub covers: u32,
+    /// If it covers none: strips missing, as (lamination, count).
+    pub missing: Vec<(usize, u32)>,
+    /// Strips of each of these laminations that it gives at most, cut for nothing else.
+    pub most: Vec<u32>,
+    /// If it covers none: changes that would make it cover one, best first.
+    pub near: Vec<NearMiss>,
 }
 
 /// A job for one kind of paddle alone.
@@ -50,48 +60,51 @@ pub fn survey(job: &Job, boards: &[Board]) -> Vec<BoardSurvey> {
 
 fn survey_board(job: &Job, boards: &[Board], index: usize) -> BoardSurvey {
     let board = single(&boards[index]);
-    let mut survey = BoardSurvey {
-        board: index,
-        covers: Vec::new(),
-        missing: Vec::new(),
-        most: Vec::new(),
-        usable: (usable(job, &board), board.volume()),
-        near: Vec::new(),
+    let parts = (0..job.paddles.len()).map(|p| part(job, p, &board)).collect();
+    BoardSurvey { board: index, parts, usable: (usable(job, &board), board.volume()) }
+}
+
+/// A job for those laminations of one kind of paddle that may be of the board's wood, and which
+/// they are.
+pub fn part_job(job: &Job, paddle: usize, board: &Board) -> (Job, Vec<usize>) {
+    let mut part = only(job, paddle);
+    let all = std::mem::take(&mut part.paddles[0].laminations);
+    let takes = |l: &crate::paddle::Lamination| {
+        l.species.is_empty() || l.species.iter().any(|s| s.matches(&board.species))
     };
-    for p in 0..job.paddles.len() {
-        let alone = only(job, p);
-        let options = Options { aim: Aim::Most, ..Options::default() };
-        let (covers, missing) = match plan(&alone, std::slice::from_ref(&board), &options) {
-            Outcome::Planned(plan) => (plan.paddles.first().copied().unwrap_or(0), Vec::new()),
-            Outcome::Short(short) => {
-                let kinds = strip_kinds(&alone);
-                let lines = kinds.iter().zip(&short.missing).filter(|(_, n)| **n > 0);
-                (0, lines.map(|(k, &n)| (k.lines[0].1, n)).collect())
-            }
-        };
-        let near = if covers == 0 { near::near_misses(&alone, &board) } else { Vec::new() };
-        survey.covers.push(covers);
-        survey.missing.push(missing);
-        survey.near.push(near);
-        survey.most.push(most(&alone, &board));
+    let of: Vec<usize> = (0..all.len()).filter(|&l| takes(&all[l])).collect();
+    part.paddles[0].laminations = all.into_iter().filter(|l| takes(l)).collect();
+    (part, of)
+}
+
+fn part(job: &Job, p: usize, board: &Board) -> Part {
+    let (alone, laminations) = part_job(job, p, board);
+    if laminations.is_empty() {
+        return Part::default();
     }
-    survey
+    let kinds = strip_kinds(&alone);
+    let mut part = Part { most: vec![0; laminations.len()], ..Part::default() };
+    let options = Options { aim: Aim::Most, ..Options::default() };
+    match plan(&alone, std::slice::from_ref(board), &options) {
+        Outcome::Planned(plan) => part.covers = plan.paddles.first().copied().unwrap_or(0),
+        Outcome::Short(short) => {
+            let lines = kinds.iter().zip(&short.missing).filter(|(_, n)| **n > 0);
+            part.missing = lines.map(|(k, &n)| (laminations[k.lines[0].1], n)).collect();
+            part.near = near::near_misses(&alone, board);
+        }
+    }
+    for kind in &kinds {
+        let count = crate::cut::hindrance::most_alone(board, &alone.shop, kind, PLENTY);
+        for &(_, l) in &kind.lines {
+            part.most[l] = count;
+        }
+    }
+    part.laminations = laminations;
+    part
 }
 
 /// The most that can be asked of one board when counting what it gives.
 const PLENTY: u32 = 400;
-
-fn most(alone: &Job, board: &Board) -> Vec<u32> {
-    let kinds = strip_kinds(alone);
-    let mut most = vec![0; alone.paddles[0].laminations.len()];
-    for kind in &kinds {
-        let count = crate::cut::hindrance::most_alone(board, &alone.shop, kind, PLENTY);
-        for &(_, l) in &kind.lines {
-            most[l] = count;
-        }
-    }
-    most
-}
 
 /// The greatest volume of strips of any kinds that the board gives.
 fn usable(job: &Job, board: &Board) -> i128 {
