@@ -127,9 +127,9 @@ impl<'a> Search<'a> {
     }
 
     /// Swaps boards of the best choice while that helps.
-    fn improve(&mut self, prices: &[f64]) {
+    fn improve(&mut self, prices: &[f64], limits: Limits<'_>) {
         if let Some(choice) = self.best.clone() {
-            let improved = first::improve(&self.cover, prices, choice, 20);
+            let improved = first::improve(&self.cover, prices, choice, 20, limits.stop);
             self.take(Some(improved));
         }
     }
@@ -175,7 +175,7 @@ impl<'a> Search<'a> {
                 Some(next) => root = next,
             }
             if better {
-                self.improve(&root.prices);
+                self.improve(&root.prices, limits);
             } else if round > 0 {
                 break;
             }
@@ -218,7 +218,7 @@ impl<'a> Search<'a> {
                 }
             }
             if better {
-                self.improve(prices);
+                self.improve(prices, limits);
             }
             let bound = heap.peek().map_or(self.cost, |n| n.0.bound.min(self.cost)).min(open);
             tell(self.best.as_ref().map(|_| self.cost), bound);
@@ -289,7 +289,12 @@ impl<'a> Search<'a> {
         if cost >= self.cost {
             return;
         }
-        let (answer, met) = enough(&self.cover, &node.decided, &node.prices, &self.scales);
+        if (limits.stop)() {
+            done.open = Some(cost);
+            return;
+        }
+        let (answer, met) =
+            enough(&self.cover, &node.decided, &node.prices, &self.scales, limits.stop);
         done.met.extend(met);
         let maybe = match answer {
             Enough::No => return,

@@ -143,12 +143,15 @@ impl<'a> Draft<'a> {
     }
 
     /// One board out and a cheaper one in, as long as that works.
-    fn swap(&mut self) -> bool {
+    fn swap(&mut self, stop: &dyn Fn() -> bool) -> bool {
         let opened: Vec<usize> =
             (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
         let mut best: Option<(i64, Draft<'a>)> = None;
         let closed = self.best_buys();
         for &out in &opened {
+            if stop() {
+                break;
+            }
             let cost = self.cover.lot(out).cost;
             for &into in &closed {
                 let saved = cost - self.cover.lot(into).cost;
@@ -194,10 +197,16 @@ pub fn recut(cover: &Cover<'_>, prices: &[f64], choice: Choice) -> Choice {
 }
 
 /// Improves a choice by swapping boards, at most so many times.
-pub fn improve(cover: &Cover<'_>, prices: &[f64], choice: Choice, swaps: usize) -> Choice {
+pub fn improve(
+    cover: &Cover<'_>,
+    prices: &[f64],
+    choice: Choice,
+    swaps: usize,
+    stop: &dyn Fn() -> bool,
+) -> Choice {
     let mut draft = Draft::new(cover, prices, choice);
     for _ in 0..swaps {
-        if !draft.swap() {
+        if stop() || !draft.swap(stop) {
             break;
         }
         draft.drop();

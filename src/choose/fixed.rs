@@ -45,6 +45,7 @@ pub fn enough<'a>(
     decided: &Decided,
     first_prices: &[f64],
     scales: &[f64],
+    stop: &(dyn Fn() -> bool + Sync),
 ) -> (Enough<'a>, Vec<(usize, Way)>) {
     let boards: Vec<usize> =
         (0..cover.stock.len()).filter(|&b| decided.fates[b] == Fate::In).collect();
@@ -124,7 +125,7 @@ pub fn enough<'a>(
         return (Enough::Yes(choice), met);
     }
     for from in [choice, vec![None; cover.stock.len()]] {
-        let choice = recut_exactly(cover, decided, &boards, &best.1, from);
+        let choice = recut_exactly(cover, decided, &boards, &best.1, from, stop);
         if cover.meets(&choice) {
             return (Enough::Yes(choice), met);
         }
@@ -140,11 +141,15 @@ fn recut_exactly(
     boards: &[usize],
     prices: &[f64],
     mut choice: Choice,
+    stop: &(dyn Fn() -> bool + Sync),
 ) -> Choice {
     let whole = whole_prices(prices);
     for _ in 0..4 {
         let mut changed = false;
         for &b in boards {
+            if stop() {
+                return choice;
+            }
             let old = choice[b].take();
             let missing: Vec<u32> = cover
                 .missing(&choice)

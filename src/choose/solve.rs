@@ -122,7 +122,7 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
         Decided { fates: vec![Fate::Open; cover.stock.len()], limits: Vec::new() };
     let bound = if complete { whole_units(bound(&cover, &nothing_decided, &prices).0) } else { 0 };
     let start = first::complete(&cover, &float_prices, vec![None; cover.stock.len()])
-        .map(|c| first::improve(&cover, &float_prices, c, 50));
+        .map(|c| first::improve(&cover, &float_prices, c, 50, effort.stop));
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
     let members: Vec<(usize, i64)> =
         cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
