@@ -3,7 +3,7 @@
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face, Plan};
-use crate::show::tables::letter;
+use crate::show::tables::{letter, plain};
 
 const COLUMNS: [&str; 19] = [
     "board",
@@ -77,9 +77,6 @@ pub fn csv(plan: &Plan, job: &Job, boards: &[Board]) -> String {
 
 /// A name that no spreadsheet takes for a formula.
 fn text(name: &str) -> String {
-    if name.starts_with(['=', '+', '-', '@', '\t', '\r']) {
-        format!("'{name}")
-    } else {
-        name.to_owned()
-    }
+    let name = plain(name);
+    if name.trim_start().starts_with(['=', '+', '-', '@']) { format!("'{name}") } else { name }
 }

@@ -2,6 +2,7 @@
 
 use tabled::builder::Builder;
 use tabled::settings::Style;
+use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter};
 
 /// A table that fits the width by wrapping its widest columns; where even that would tear words
@@ -15,10 +16,9 @@ pub fn table(header: &[&str], rows: &[Vec<String>], width: usize) -> String {
     let most = |column: usize, measure: fn(&str) -> usize| {
         all.iter().filter_map(|row| row.get(column)).map(|c| measure(c)).max().unwrap_or(0)
     };
-    let words = |cell: &str| cell.split(' ').map(|w| w.chars().count()).max().unwrap_or(0);
+    let words = |cell: &str| cell.split(' ').map(display_width).max().unwrap_or(0);
     let least: Vec<usize> = (0..header.len()).map(|c| most(c, words)).collect();
-    let mut widths: Vec<usize> =
-        (0..header.len()).map(|c| most(c, |cell| cell.chars().count())).collect();
+    let mut widths: Vec<usize> = (0..header.len()).map(|c| most(c, display_width)).collect();
     // Two spaces of padding and a line for each column, and the last line.
     let room = width.saturating_sub(header.len() * 3 + 1);
     if least.iter().sum::<usize>() > room {

@@ -5,7 +5,7 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Proof, Rip, Section};
 use crate::show::table::{indented, table};
-use crate::show::totals::{longest_offcut, shares, totals};
+use crate::show::totals::{shares, totals};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -13,6 +13,12 @@ use std::fmt::Write;
 pub fn plan(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
     out.push_str(&opened(plan, job, boards, width));
+    out.push('\n');
+    out.push_str(&indented(
+        "Measure along a board from its marked end and across from its reference edge. The fence figure is the distance from the fence to the blade; the strip is the piece between them. Upright: the board's thickness becomes the blank's depth. Turned: the strip is laid on its side.",
+        "",
+        width,
+    ));
     for cut in &plan.boards {
         out.push('\n');
         out.push_str(&board(cut, job, boards, width));
@@ -115,7 +121,15 @@ fn board(cut: &CutBoard, job: &Job, boards: &[Board], width: usize) -> String {
         let text = format!("Section {letter}: {}", preparation(section, source, job));
         out.push_str(&indented(&text, "  ", width));
         let mut rows = Vec::new();
+        let lining = if section.edge == Edge::Lined && source.crook > Length::ZERO {
+            source.crook().loss(section.to - section.from)
+        } else {
+            Length::ZERO
+        };
+        let mut clear = job.shop.edge + lining;
         for (number, rip) in section.rips.iter().enumerate() {
+            rows.extend(waste_row(clear, rip.near, job));
+            clear = rip.far + job.shop.rip_kerf;
             rows.extend(rip_rows(&format!("{letter}{}", number + 1), rip, job));
         }
         let fence = format!("fence, {units}");
@@ -186,6 +200,24 @@ fn preparation(section: &Section, board: &Board, job: &Job) -> String {
     format!("{} long; {edge}{face}.", piece.with_unit(units))
 }
 
+/// What must be cut away so that a rip can begin where it does.
+fn waste_row(clear: Length, near: Length, job: &Job) -> Option<Vec<String>> {
+    if near <= clear {
+        return None;
+    }
+    let end = near - job.shop.rip_kerf;
+    let mut row = vec!["waste".to_owned()];
+    if end > clear {
+        row.push((end - clear).show(job.units));
+        row.push(format!("{} to {}", clear.show(job.units), end.show(job.units)));
+    } else {
+        row.push(String::new());
+        row.push(format!("trim to {}", near.show(job.units)));
+    }
+    row.resize(8, String::new());
+    Some(row)
+}
+
 fn rip_rows(name: &str, rip: &Rip, job: &Job) -> Vec<Vec<String>> {
     let units = job.units;
     let mut rows = Vec::new();
@@ -215,29 +247,25 @@ fn rip_rows(name: &str, rip: &Rip, job: &Job) -> Vec<Vec<String>> {
 
 fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
     let sum = totals(plan, job, boards);
-    let parts = [sum.strips, sum.kerf, sum.defect, sum.offcut];
-    let tenths = shares(&parts);
+    let parts = sum.parts();
+    let tenths = shares(&parts.map(|p| p.1));
     let feet = |parts: i128| {
         let cost = crate::plan::Cost { measure: Measure::BoardFeet, parts };
         format!("{:.2}", cost.value())
     };
     let percent = |t: u32| format!("{}.{} %", t / 10, t % 10);
-    let names = [
-        format!("strips, rough ({})", sum.count),
-        "kerf".to_owned(),
-        "zones, board ends and edge".to_owned(),
-        "offcuts and planed-away thickness".to_owned(),
-    ];
-    let mut rows: Vec<Vec<String>> = names
-        .into_iter()
-        .zip(parts)
+    let strips = format!("strips, rough ({})", sum.count);
+    let name = |place: usize, name: &str| if place == 0 { strips.clone() } else { name.to_owned() };
+    let mut rows: Vec<Vec<String>> = parts
+        .iter()
         .zip(&tenths)
-        .map(|((name, part), &t)| vec![name, feet(part), percent(t)])
+        .enumerate()
+        .map(|(i, (&(part, volume), &t))| vec![name(i, part), feet(volume), percent(t)])
         .collect();
     rows.push(vec!["wood opened".to_owned(), feet(sum.wood), percent(tenths.iter().sum())]);
     let mut out = table(&["where the wood goes", "board feet", "share"], &rows, width);
     out.push('\n');
-    if let Some(offcut) = longest_offcut(plan, job, boards, job.shop.min_rip) {
+    if let Some(offcut) = &sum.longest {
         let name =
             board_name(&boards[plan.boards[offcut.board].board], plan.boards[offcut.board].copy);
         let text = format!(
@@ -259,11 +287,20 @@ pub fn proved(plan: &Plan) -> String {
     };
     match plan.proof {
         Proof::Optimal => format!("{cost}. Proved: no choice of these boards costs less."),
+        Proof::AtLeast(parts) if parts <= 0 => {
+            format!(
+                "{cost}. Nothing is proved of it: the search was stopped before it had a bound."
+            )
+        }
         Proof::AtLeast(parts) => {
             let bound = crate::plan::Cost { measure: plan.cost.measure, parts };
+            // Above the bound, not below the cost, and rounded up: never nearer than is known.
+            let over = plan.cost.parts.saturating_sub(parts).max(0);
+            let hundredths = (over.saturating_mul(10_000) + parts - 1) / parts;
             format!(
-                "{cost}. Proved: no choice costs less than {bound}, so this one is at most {:.2} % above the least.",
-                plan.proof.gap(plan.cost) * 100.0
+                "{cost}. Proved: no choice costs less than {bound}, so this one is at most {}.{:02} % above the least.",
+                hundredths / 100,
+                hundredths % 100
             )
         }
     }

@@ -1,220 +1,305 @@
-//! Where the wood of a plan goes, in exact volumes.
+//! Where the wood goes: strips, sawdust, planing, defect and offcuts, to the last cubed unit.
+
+mod area;
 
 use crate::length::Length;
 use crate::lumber::Board;
-use crate::paddle::Job;
-use crate::plan::{CutBoard, Plan, Section};
-use std::collections::BTreeSet;
+use crate::lumber::grain::Band;
+use crate::paddle::{Job, StripKind, strip_kinds};
+use crate::plan::{CutBoard, Edge, Plan, Rip, Section};
+use area::Rectangle;
 
-/// Volumes in cubed units of length; the four parts add up to the wood that goes in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// The volumes of a plan, in cubed units of length. The parts add up to `wood` exactly.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Totals {
-    /// The boards opened.
+    /// All the wood of the boards opened.
     pub wood: i128,
-    /// Rough strips, with what is dressed and planed off them later.
+    /// Rough strips, as they come off the saw.
     pub strips: i128,
-    /// Saw kerfs: both ends of a section, beside rips, between leaves and at the ends of strips.
+    /// Sawdust: every crosscut, rip and resaw that the plan needs. A gap between two pieces that
+    /// is at least two kerfs wide holds two, a narrower one is all sawdust.
     pub kerf: i128,
-    /// Zones, unusable ends and the straightened edge, as far as they are not in a strip.
+    /// Thickness that rips lose to flattening and to planing down to their leaves.
+    pub planed: i128,
+    /// Wood outside the strips that is marked with a zone, and wood whose grain serves no strip
+    /// of the job either way.
     pub defect: i128,
-    /// Everything else: offcuts, and thickness that is planed away.
-    pub offcut: i128,
+    /// The ends of boards, and the edges of ripped sections, that are cleaned or straightened
+    /// away.
+    pub edges: i128,
+    /// Clear wood left over: unused lengths, what lies beside and between rips, and what is left
+    /// of rips beside their strips.
+    pub offcuts: i128,
+    /// The longest clear offcut worth keeping; of equals, the widest.
+    pub longest: Option<Offcut>,
     /// Strips cut.
     pub count: usize,
 }
 
-/// A clear piece left over, worth keeping.
+/// A clear piece left over that is worth keeping: of a board's whole thickness, at least
+/// `min_rip` long and as wide as the narrowest rip of the job.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Offcut {
     /// Index of the opened board in the plan.
     pub board: usize,
+    /// Where it begins, from the marked end.
+    pub from: Length,
     /// Along the grain.
     pub length: Length,
-    /// Across.
+    /// Across: clear all along.
     pub width: Length,
 }
 
-/// Adds up a plan.
+/// Adds up a plan that was verified for the job and boards.
 pub fn totals(plan: &Plan, job: &Job, boards: &[Board]) -> Totals {
-    let mut sum = Totals { count: plan.strips().count(), ..Totals::default() };
-    for cut in &plan.boards {
-        let board = &boards[cut.board];
-        let wood = board.volume();
-        let strips = strip_volume(cut);
-        let kerf = kerf_volume(cut, board, job).min(wood - strips);
-        let defect = defect_volume(cut, board, job).min(wood - strips - kerf);
-        sum.wood += wood;
-        sum.strips += strips;
-        sum.kerf += kerf;
-        sum.defect += defect;
-        sum.offcut += wood - strips - kerf - defect;
-    }
-    sum
-}
-
-fn wide(l: Length) -> i128 {
-    i128::from(l.units())
-}
-
-fn strip_volume(cut: &CutBoard) -> i128 {
-    let mut volume = 0;
-    for rip in cut.sections.iter().flat_map(|s| &s.rips) {
-        for leaf in &rip.leaves {
-            let along: i128 = leaf.strips.iter().map(|s| wide(s.to - s.from)).sum();
-            volume += along * wide(rip.far - rip.near) * wide(leaf.thickness);
+    let kinds = strip_kinds(job);
+    let mut totals = Totals { count: plan.strips().count(), ..Totals::default() };
+    for (index, cut) in plan.boards.iter().enumerate() {
+        if let Some(board) = boards.get(cut.board) {
+            totals.wood += board.volume();
+            Pieces { job, board, cut, index, kinds: &kinds, totals: &mut totals }.sum();
         }
     }
-    volume
+    totals
 }
 
-fn kerf_volume(cut: &CutBoard, board: &Board, job: &Job) -> i128 {
-    let shop = &job.shop;
-    let mut volume = 0;
-    let mut crosscuts: BTreeSet<Length> = BTreeSet::new();
-    for section in &cut.sections {
-        crosscuts.extend([section.from - shop.crosscut_kerf, section.to]);
+impl Totals {
+    /// The parts by name, in the order they are shown in. They add up to the wood.
+    pub fn parts(&self) -> [(&'static str, i128); 6] {
+        [
+            ("strips, rough", self.strips),
+            ("sawdust", self.kerf),
+            ("planed away", self.planed),
+            ("zones and unfit grain", self.defect),
+            ("board ends and edges", self.edges),
+            ("offcuts", self.offcuts),
+        ]
     }
-    let real = crosscuts.iter().filter(|&&at| at >= Length::ZERO && at < board.length).count();
-    let real = i128::try_from(real).unwrap_or(0);
-    volume += real * wide(shop.crosscut_kerf) * wide(board.width) * wide(board.thickness);
-    for section in &cut.sections {
-        volume += section_kerf(section, board, job);
-    }
-    volume
 }
 
-fn section_kerf(section: &Section, board: &Board, job: &Job) -> i128 {
-    let shop = &job.shop;
-    let long = wide(section.to - section.from);
-    let (mut rips, mut volume) = (0, 0);
-    let mut after = shop.edge;
-    for rip in &section.rips {
-        // A second cut where the rip does not begin at its neighbour's kerf.
-        rips += i128::from(rip.near > after) + i128::from(rip.far < board.width);
-        after = rip.far + shop.rip_kerf;
-        let wide_rip = wide(rip.far - rip.near);
-        let resaws = i128::try_from(rip.leaves.len()).unwrap_or(1) - 1;
-        volume += resaws * wide(shop.resaw_kerf.unwrap_or_default()) * wide_rip * long;
-        for leaf in &rip.leaves {
-            let ends = leaf
-                .strips
-                .iter()
-                .map(|s| i128::from(s.to < section.to) + i128::from(s.from > section.from));
-            let ends: i128 = ends.sum();
-            volume += ends * wide(shop.crosscut_kerf) * wide_rip * wide(leaf.thickness);
-        }
-    }
-    volume + rips * wide(shop.rip_kerf) * long * wide(board.thickness)
-}
-
-/// Flags of a cell of the board's face.
-fn defect_volume(cut: &CutBoard, board: &Board, job: &Job) -> i128 {
-    let shop = &job.shop;
-    let whole = (Length::ZERO, board.length, Length::ZERO, board.width);
-    let mut bad = vec![
-        (Length::ZERO, shop.board_end, whole.2, whole.3),
-        (board.length - shop.board_end, board.length, whole.2, whole.3),
-        (Length::ZERO, board.length, Length::ZERO, shop.edge),
-    ];
-    bad.extend(board.zones.iter().map(|z| (z.from, z.to, z.near, z.far)));
-    let mut good = Vec::new();
-    for section in &cut.sections {
-        for rip in &section.rips {
-            for strip in rip.leaves.iter().flat_map(|l| &l.strips) {
-                good.push((strip.from, strip.to, rip.near, rip.far));
-            }
-        }
-    }
-    let cuts = |pick: fn(&(Length, Length, Length, Length)) -> [Length; 2], limit: Length| {
-        let all: BTreeSet<Length> = bad.iter().chain(&good).flat_map(pick).collect();
-        let inside = all.into_iter().filter(|&l| l >= Length::ZERO && l <= limit);
-        inside.collect::<Vec<_>>()
-    };
-    let along = cuts(|r| [r.0, r.1], board.length);
-    let across = cuts(|r| [r.2, r.3], board.width);
-    let holds = |r: &(Length, Length, Length, Length), x: Length, y: Length| {
-        r.0 <= x && x < r.1 && r.2 <= y && y < r.3
-    };
-    let mut area = 0;
-    for x in along.windows(2) {
-        let bad: Vec<_> = bad.iter().filter(|r| r.0 <= x[0] && x[0] < r.1).collect();
-        if bad.is_empty() {
-            continue;
-        }
-        let good: Vec<_> = good.iter().filter(|r| r.0 <= x[0] && x[0] < r.1).collect();
-        for y in across.windows(2) {
-            if bad.iter().any(|r| holds(r, x[0], y[0]))
-                && !good.iter().any(|r| holds(r, x[0], y[0]))
-            {
-                area += wide(x[1] - x[0]) * wide(y[1] - y[0]);
-            }
-        }
-    }
-    area * wide(board.thickness)
-}
-
-/// Parts of a whole in tenths of a percent that add up to 1000: each rounded down, and the tenths
-/// left over given to those that lost most.
+/// Shares of a whole in thousandths, rounded so that they add up to 1000 exactly: each is
+/// rounded down, and the largest remainders get what is missing (of equals, the first). All are
+/// 0 where there is nothing to share.
 pub fn shares(parts: &[i128]) -> Vec<u32> {
     let whole: i128 = parts.iter().sum();
-    if whole <= 0 {
+    if whole <= 0 || parts.iter().any(|&p| p < 0) {
         return vec![0; parts.len()];
     }
-    let mut shares: Vec<(i128, i128)> =
-        parts.iter().map(|&p| (p * 1000 / whole, p * 1000 % whole)).collect();
-    let given: i128 = shares.iter().map(|s| s.0).sum();
-    let mut order: Vec<usize> = (0..parts.len()).collect();
-    order.sort_by_key(|&i| (std::cmp::Reverse(shares[i].1), i));
-    for &i in order.iter().take(usize::try_from(1000 - given).unwrap_or(0)) {
-        shares[i].0 += 1;
+    let mut out: Vec<(u32, i128, usize)> = parts
+        .iter()
+        .enumerate()
+        .map(|(i, &p)| (u32::try_from(p * 1000 / whole).unwrap_or(1000), p * 1000 % whole, i))
+        .collect();
+    let missing = 1000_u32.saturating_sub(out.iter().map(|o| o.0).sum());
+    out.sort_by_key(|o| (std::cmp::Reverse(o.1), o.2));
+    for share in out.iter_mut().take(missing as usize) {
+        share.0 += 1;
     }
-    shares.into_iter().map(|s| u32::try_from(s.0).unwrap_or(0)).collect()
+    out.sort_by_key(|o| o.2);
+    out.into_iter().map(|o| o.0).collect()
 }
 
-/// The longest clear piece of full width that a plan leaves on a board beyond its sections, at
-/// least as long as `least`.
+/// The longest clear piece that a plan leaves, at least `least` long; `None` where there is none.
 pub fn longest_offcut(plan: &Plan, job: &Job, boards: &[Board], least: Length) -> Option<Offcut> {
-    let mut best: Option<Offcut> = None;
-    for (index, cut) in plan.boards.iter().enumerate() {
-        let board = &boards[cut.board];
-        let mut from = job.shop.board_end;
-        let mut gaps = Vec::new();
-        for section in &cut.sections {
-            gaps.push((from, section.from - job.shop.crosscut_kerf));
-            from = section.to + job.shop.crosscut_kerf;
-        }
-        gaps.push((from, board.length - job.shop.board_end));
-        for (from, to) in gaps {
-            let mut edges = vec![from, to];
-            for zone in &board.zones {
-                edges.extend([zone.from, zone.to].iter().filter(|&&e| e > from && e < to));
-            }
-            edges.sort_unstable();
-            let mut begin = from;
-            for pair in edges.windows(2) {
-                let marked = board.zones.iter().any(|z| z.from < pair[1] && z.to > pair[0]);
-                if marked {
-                    begin = pair[1];
-                    continue;
-                }
-                let length = pair[1] - begin;
-                if length >= least && best.as_ref().is_none_or(|b| length > b.length) {
-                    best = Some(Offcut { board: index, length, width: board.width });
-                }
-            }
-        }
-    }
-    best
+    totals(plan, job, boards).longest.filter(|o| o.length >= least)
 }
 
-#[cfg(test)]
-mod tests {
-    use super::shares;
+/// One board being added up.
+struct Pieces<'a> {
+    job: &'a Job,
+    board: &'a Board,
+    cut: &'a CutBoard,
+    index: usize,
+    kinds: &'a [StripKind],
+    totals: &'a mut Totals,
+}
 
-    #[test]
-    fn shares_add_up() {
-        assert_eq!(shares(&[1, 1, 1]), vec![334, 333, 333]);
-        assert_eq!(shares(&[2, 0, 1]), vec![667, 0, 333]);
-        assert_eq!(shares(&[0, 0]), vec![0, 0]);
+fn wide(length: Length) -> i128 {
+    i128::from(length.units())
+}
+
+/// Sawdust in a gap with pieces on so many sides of it.
+fn sawdust(gap: Length, kerf: Length, sides: i64) -> Length {
+    gap.min(kerf * sides).max(Length::ZERO)
+}
+
+impl Pieces<'_> {
+    fn sum(&mut self) {
+        let board = self.board;
+        let mut at = Length::ZERO;
+        let mut sides = 0;
+        for section in &self.cut.sections {
+            self.unused(at, section.from, sides, true);
+            self.section(section);
+            (at, sides) = (section.to, 1);
+        }
+        self.unused(at, board.length, sides, false);
     }
+
+    /// A full-width stretch that no section uses, with pieces before and after it as said.
+    fn unused(&mut self, from: Length, to: Length, before: i64, after: bool) {
+        let (board, shop) = (self.board, &self.job.shop);
+        if to <= from {
+            return;
+        }
+        let face = wide(board.width) * wide(board.thickness);
+        let (mut from, mut to) = (from, to);
+        // The kerf of a cut lies beside its piece, and counts before the board's end does.
+        let sides = before + i64::from(after);
+        let dust = sawdust(to - from, shop.crosscut_kerf, sides);
+        self.totals.kerf += wide(dust) * face;
+        if before > 0 {
+            from += if after && dust < shop.crosscut_kerf * 2 { dust } else { shop.crosscut_kerf };
+        }
+        if after {
+            to = (to - shop.crosscut_kerf).max(from);
+        }
+        let from = from.min(to);
+        // Board ends.
+        let low = from.max(shop.board_end).min(to);
+        let high = to.min(board.length - shop.board_end).max(low);
+        self.totals.edges += (wide(low - from) + wide(to - high)) * face;
+        let rest = Rectangle { from: low, to: high, near: Length::ZERO, far: board.width };
+        let marked = self.marks(None);
+        self.leftover(&marked, rest, board.thickness, true);
+    }
+
+    fn section(&mut self, section: &Section) {
+        let board = self.board;
+        let length = section.to - section.from;
+        let slab = wide(length) * wide(board.thickness);
+        let marked = self.marks(Some(section));
+        let whole = |near, far| Rectangle { from: section.from, to: section.to, near, far };
+        if section.rips.is_empty() {
+            self.leftover(&marked, whole(Length::ZERO, board.width), board.thickness, true);
+            return;
+        }
+        let lost = match section.edge {
+            Edge::Kept => Length::ZERO,
+            Edge::Lined => board.crook().loss(length),
+        };
+        let hollow = board.crook > Length::ZERO;
+        let low = self.job.shop.edge + if hollow { lost } else { Length::ZERO };
+        let high = board.width - if hollow { Length::ZERO } else { lost };
+        let first = section.rips.first().map_or(low, |r| r.near);
+        // A plan that was verified begins at or beyond `low`, but for a part of a unit.
+        let low = low.min(first);
+        self.totals.edges += (wide(low) + wide(board.width - high)) * slab;
+        let kerf = self.job.shop.rip_kerf;
+        let mut at = low;
+        let mut before = 0;
+        for rip in &section.rips {
+            let gap = rip.near - at;
+            let dust = sawdust(gap, kerf, before + 1);
+            self.totals.kerf += wide(dust) * slab;
+            if gap > dust {
+                let near = if before > 0 { at + kerf } else { at };
+                self.leftover(&marked, whole(near, rip.near - kerf), board.thickness, true);
+            }
+            self.rip(section, rip, &marked);
+            (at, before) = (rip.far, 1);
+        }
+        let high = high.max(at);
+        let dust = sawdust(high - at, kerf, 1);
+        self.totals.kerf += wide(dust) * slab;
+        self.leftover(&marked, whole(at + dust, high), board.thickness, true);
+    }
+
+    fn rip(&mut self, section: &Section, rip: &Rip, marked: &[Rectangle]) {
+        let (board, shop) = (self.board, &self.job.shop);
+        let across = wide(rip.far - rip.near);
+        let area = across * wide(section.to - section.from);
+        let cuts = i128::try_from(rip.leaves.len().saturating_sub(1)).unwrap_or(0);
+        let resawn = wide(shop.resaw_kerf.unwrap_or_default()) * cuts;
+        let leaves: i128 = rip.leaves.iter().map(|l| wide(l.thickness)).sum();
+        self.totals.kerf += resawn * area;
+        self.totals.planed += (wide(board.thickness) - leaves - resawn) * area;
+        for leaf in &rip.leaves {
+            let face = across * wide(leaf.thickness);
+            let kerf = shop.crosscut_kerf;
+            let part = |from, to| Rectangle { from, to, near: rip.near, far: rip.far };
+            let mut at = section.from;
+            let mut before = 0;
+            for strip in &leaf.strips {
+                let gap = strip.from - at;
+                let dust = sawdust(gap, kerf, before + 1);
+                self.totals.kerf += wide(dust) * face;
+                if gap > dust {
+                    let from = if before > 0 { at + kerf } else { at };
+                    self.leftover(marked, part(from, strip.from - kerf), leaf.thickness, false);
+                }
+                self.totals.strips += wide(strip.to - strip.from) * face;
+                (at, before) = (strip.to, 1);
+            }
+            let dust = sawdust(section.to - at, kerf, before);
+            self.totals.kerf += wide(dust) * face;
+            self.leftover(marked, part(at + dust, section.to), leaf.thickness, false);
+        }
+    }
+
+    /// Adds a piece that is no strip to defect and offcuts.
+    fn leftover(&mut self, marked: &[Rectangle], piece: Rectangle, thick: Length, whole: bool) {
+        if piece.to <= piece.from || piece.far <= piece.near {
+            return;
+        }
+        let all = piece.area();
+        let bad = area::covered(piece, marked);
+        self.totals.defect += bad * wide(thick);
+        self.totals.offcuts += (all - bad) * wide(thick);
+        if !whole {
+            return;
+        }
+        let narrowest = self.kinds.iter().map(|k| k.thickness.min(k.depth)).min();
+        let Some(clear) = area::longest(piece, marked, narrowest.unwrap_or(Length::ZERO)) else {
+            return;
+        };
+        let (length, width) = (clear.to - clear.from, clear.far - clear.near);
+        let best = self.totals.longest.as_ref().map(|b| (b.length, b.width));
+        if length >= self.job.shop.min_rip && best.is_none_or(|b| b < (length, width)) {
+            let (board, from) = (self.index, clear.from);
+            self.totals.longest = Some(Offcut { board, from, length, width });
+        }
+    }
+
+    /// The zones, and the bands whose grain serves nothing, as they lie in a section: lifted
+    /// where its edge is straightened.
+    fn marks(&self, section: Option<&Section>) -> Vec<Rectangle> {
+        let board = self.board;
+        let mut all: Vec<Rectangle> = board
+            .zones
+            .iter()
+            .map(|z| Rectangle { from: z.from, to: z.to, near: z.near, far: z.far })
+            .collect();
+        let mut bands = vec![(Length::ZERO, board.width)];
+        for kind in self.kinds {
+            for turned in [false, true] {
+                let band = board
+                    .grain
+                    .map_or(Band::Everywhere, |g| g.serves(kind.rings, turned, board.thickness));
+                bands = bands.into_iter().flat_map(|b| unserved(b, band)).collect();
+            }
+        }
+        let along = |(near, far)| Rectangle { from: Length::ZERO, to: board.length, near, far };
+        all.extend(bands.into_iter().map(along));
+        let Some(section) = section.filter(|s| s.edge == Edge::Lined) else { return all };
+        let lift = |r: Rectangle| {
+            let (from, to) = (r.from.max(section.from), r.to.min(section.to));
+            (from < to).then(|| {
+                let (low, high) = board.crook().lifts(from, to, section.from, section.to);
+                Rectangle { from, to, near: r.near + low, far: r.far + high }
+            })
+        };
+        all.into_iter().filter_map(lift).collect()
+    }
+}
+
+/// What of a stretch across the board a band leaves unserved.
+fn unserved((near, far): (Length, Length), band: Band) -> Vec<(Length, Length)> {
+    let pieces = match band {
+        Band::Everywhere => vec![],
+        Band::Nowhere => vec![(near, far)],
+        Band::Within(a, b) => vec![(near, far.min(a)), (near.max(b), far)],
+        Band::Outside(a, b) => vec![(near.max(a), far.min(b))],
+    };
+    pieces.into_iter().filter(|p| p.0 < p.1).collect()
 }
