@@ -19,7 +19,7 @@ use crate::show::table::{indented, table};
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
-    /// Print to this width
+    /// Columns to print at, if not the terminal's
     #[arg(long, value_name = "COLUMNS")]
     width: Option<usize>,
 }

@@ -64,6 +64,24 @@ impl Output {
         Ok(Output { path: path.to_owned(), file: Some(file) })
     }
 
+    /// Sees that no two outputs go to one place.
+    ///
+    /// # Errors
+    /// [`Failure`] naming the path.
+    pub fn apart(paths: &[&Option<PathBuf>]) -> Result<(), Failure> {
+        for (n, path) in paths.iter().enumerate() {
+            if let Some(path) = path
+                && paths[..n].iter().any(|p| p.as_ref() == Some(path))
+            {
+                let path = path.display();
+                return Err(Failure::new(format!(
+                    "{path}: two outputs would be written there; name another file for one."
+                )));
+            }
+        }
+        Ok(())
+    }
+
     /// Opens an output that may not have been asked for.
     ///
     /// # Errors

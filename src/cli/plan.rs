@@ -58,6 +58,7 @@ fn seconds(text: &str) -> Result<Duration, String> {
 pub fn run(arguments: &Arguments) -> Ended {
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
+    Output::apart(&[&arguments.json, &arguments.cuts, &arguments.sheet])?;
     let json = Output::maybe(arguments.json.as_ref())?;
     let cuts = Output::maybe(arguments.cuts.as_ref())?;
     let page = Output::maybe(arguments.sheet.as_ref())?;

@@ -1,9 +1,12 @@
 //! boards.csv, and a yard's list in the same columns (MODEL 2).
 
+mod yard;
+
 use crate::length::{Length, LengthError, Units};
 use crate::lumber::board::Rise;
 use crate::lumber::{Angle, Board, Grain, Price, Slope, Species, Zone, ZoneKind};
-use crate::read::problem::{Problem, Problems, suggestion};
+use crate::read::problem::{Problem, Problems, nearest, suggestion};
+use crate::read::sheet;
 use std::collections::BTreeMap;
 
 /// What a list of boards is.
@@ -63,6 +66,7 @@ pub fn boards_text(
         boards: Vec::new(),
         by_name: BTreeMap::new(),
         broken: Vec::new(),
+        absent: Vec::new(),
     };
     reader.read(text);
     if reader.problems.is_empty() { Ok(reader.boards) } else { Err(Problems(reader.problems)) }
@@ -78,6 +82,8 @@ struct Reader<'a> {
     by_name: BTreeMap<String, (usize, usize)>,
     /// Names of boards whose first line could not be read; their zones are passed over.
     broken: Vec<String>,
+    /// Needed columns that the header lacks, which lines are not blamed for.
+    absent: Vec<&'static str>,
 }
 
 /// A line's cells by column.
@@ -114,31 +120,23 @@ impl Reader<'_> {
     }
 
     fn read(&mut self, text: &str) {
-        let delimiter = delimiter(text);
-        let mut csv = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(delimiter)
-            .from_reader(text.as_bytes());
-        let mut header: Option<Vec<Option<&'static str>>> = None;
-        for record in csv.records() {
-            let record = match record {
-                Ok(record) => record,
-                Err(error) => {
-                    let rule = format!("is not CSV: {error}");
-                    let problem = Problem::of_file(self.file, &rule, "save it as CSV (UTF-8)");
-                    self.problems.push(problem);
-                    return;
-                }
-            };
-            let line = record.position().map_or(0, |p| usize::try_from(p.line()).unwrap_or(0));
-            if record.iter().all(|c| c.trim().is_empty()) {
-                continue;
+        let records = match sheet::records(text) {
+            Ok(records) => records,
+            Err(error) => {
+                let rule = format!("is not CSV: {error}");
+                let problem = Problem::of_file(self.file, &rule, "save it as CSV (UTF-8)");
+                self.problems.push(problem);
+                return;
             }
-            if let Some(torn) = record.iter().find(|c| c.contains('\n')) {
+        };
+        let mut header: Option<Vec<Option<&'static str>>> = None;
+        for (line, record) in records {
+            if let Some((place, torn)) = record.iter().enumerate().find(|(_, c)| c.contains('\n')) {
+                let named = header.as_ref().and_then(|h| h.get(place).copied().flatten());
+                let column = named.map_or_else(|| (place + 1).to_string(), str::to_owned);
                 let cure =
                     "close the quotes, or write an inch mark inside quotes twice: \"1 7/16\"\"\"";
-                self.problem(line, "?", Some(torn), "runs over the end of the line", cure);
+                self.problem(line, &column, Some(torn), "runs over the end of the line", cure);
                 return;
             }
             match &header {
@@ -170,7 +168,7 @@ impl Reader<'_> {
         let known = self.columns();
         let mut columns: Vec<Option<&'static str>> = Vec::new();
         for cell in record {
-            let word = cell.trim().to_lowercase().replace([' ', '-'], "_");
+            let word = word(cell);
             let found = known.iter().copied().find(|k| *k == word);
             match found {
                 Some(column) if columns.contains(&Some(column)) => {
@@ -192,11 +190,33 @@ impl Reader<'_> {
             columns.push(found);
         }
         if columns.contains(&Some("board")) {
+            self.absent(line, &columns, record);
             return Some(columns);
         }
         let cure = "begin with a line of column names: board,species,length,width,thickness";
         self.problem(line, "board", None, "is missing from the header", cure);
         None
+    }
+
+    /// Blames the header once for each needed column that it lacks, unless it misspells it.
+    fn absent(&mut self, line: usize, columns: &[Option<&str>], record: &csv::StringRecord) {
+        let known = self.columns();
+        for needed in ["species", "length", "width", "thickness"] {
+            let nominal =
+                columns.contains(&Some("size")) && matches!(needed, "width" | "thickness");
+            if columns.contains(&Some(needed)) || nominal {
+                continue;
+            }
+            self.absent.push(needed);
+            let meant = |cell: &str| {
+                let word = word(cell);
+                !known.contains(&word.as_str()) && nearest(&word, &known) == Some(needed)
+            };
+            if !record.iter().any(meant) {
+                let cure = format!("add a column {needed}");
+                self.problem(line, needed, None, "is missing from the header", &cure);
+            }
+        }
     }
 
     fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
@@ -206,11 +226,8 @@ impl Reader<'_> {
                 Some(column) => {
                     row.cells.insert(column, cell);
                 }
-                None if !cell.trim().is_empty()
-                    && columns.get(place).is_none_or(Option::is_none)
-                    // Columns with an unknown name were reported with the header.
-                    && columns.get(place).is_none() =>
-                {
+                // Columns with an unknown name were reported with the header.
+                None if !cell.trim().is_empty() && columns.get(place).is_none() => {
                     let column = format!("{}", place + 1);
                     let cure = "put quotes around values that hold the separator";
                     self.problem(line, &column, Some(cell), "stands beyond the last column", cure);
@@ -225,34 +242,39 @@ impl Reader<'_> {
         let sized = ["species", "length", "width", "thickness", "size"]
             .iter()
             .any(|c| row.get(c).is_some());
+        let marks = ["from", "to", "near", "far"].iter().any(|c| row.get(c).is_some());
+        let zoned = row.get("zone").is_some();
+        let kinds =
+            "say what it is: knot, check, split, wane, pitch, sap, stain, rot, pith or any word";
         if sized {
             self.first_line(&row, name);
+            if marks && !zoned {
+                self.problem(line, "zone", None, "is empty beside its measures", kinds);
+            }
         } else if !self.by_name.contains_key(name) && !self.broken.iter().any(|b| b == name) {
-            if row.get("zone").is_some() {
-                let cure =
-                    "first give its species, length, width and thickness on a line of its own";
+            if zoned {
+                let cure = "first give its species, length, width and thickness";
                 self.problem(line, "board", Some(name), "has a zone before its sizes", cure);
             } else {
                 let cure = "give its species, length, width and thickness";
                 self.problem(line, "board", Some(name), "has no sizes", cure);
             }
             self.broken.push(name.to_owned());
-        } else if row.get("zone").is_none() {
-            let marks = ["from", "to", "near", "far"].iter().find(|c| row.get(c).is_some());
-            let cure = "say what it is: knot, check, split, wane, pitch, sap, stain, rot, pith or any word";
-            match marks {
-                Some(_) => self.problem(line, "zone", None, "is empty", cure),
+        } else if zoned {
+            self.only_zone(&row);
+        } else {
+            self.problem(line, "zone", None, "is empty on a board's further line", kinds);
+        }
+        if zoned {
+            match self.by_name.get(name) {
+                Some(&(index, _)) => self.zone(&row, index),
+                // Of a board that could not be read, what can be is still checked.
                 None => {
-                    self.problem(line, "zone", None, "is empty on a board's further line", cure);
+                    for column in ["from", "to", "near", "far"] {
+                        let _ = self.signed(&row, column);
+                    }
                 }
             }
-        } else {
-            self.only_zone(&row);
-        }
-        if row.get("zone").is_some()
-            && let Some(&(index, _)) = self.by_name.get(name)
-        {
-            self.zone(&row, index);
         }
     }
 
@@ -266,6 +288,10 @@ impl Reader<'_> {
                 self.problem(row.line, column, Some(value), "stands on a zone's line", cure);
             }
         }
+        if let Some(value) = row.get("quantity").filter(|q| *q != "1") {
+            let cure = "a board with zones is one of its kind: write 1 or nothing";
+            self.problem(row.line, "quantity", Some(value), "stands on a zone's line", cure);
+        }
     }
 
     fn first_line(&mut self, row: &Row<'_>, name: &str) {
@@ -277,13 +303,14 @@ impl Reader<'_> {
         }
         let before = self.problems.len();
         let species = row.get("species");
-        if species.is_none() {
+        if species.is_none() && !self.absent.contains(&"species") {
             self.problem(row.line, "species", None, "is missing", "name the wood, as white ash");
         }
         let nominal = self.nominal(row);
         let length = self.size(row, "length");
         let (width, thickness) = match nominal {
             Some((width, thickness)) => (Some(width), Some(thickness)),
+            None if row.get("size").is_some() => (None, None),
             None => (self.size(row, "width"), self.size(row, "thickness")),
         };
         let grain = self.grain(row);
@@ -312,7 +339,7 @@ impl Reader<'_> {
         if self.list == List::Yard && price.is_none() {
             board.price = self.by_the_foot(row, &board, nominal.is_some());
         }
-        if self.problems.len() > before {
+        if self.problems.len() > before || !self.absent.is_empty() {
             self.broken.push(name.to_owned());
             return;
         }
@@ -335,11 +362,15 @@ impl Reader<'_> {
         match Length::parse(text, self.units) {
             Ok(length) => Some(length),
             Err(error) => {
+                let pointed = text.replace(',', ".");
                 let cure = match error {
-                    LengthError::TooLong => "check the figure and its unit",
-                    _ => LENGTHS,
+                    LengthError::TooLong => "check the figure and its unit".to_owned(),
+                    _ if pointed != text && Length::parse(&pointed, self.units).is_ok() => {
+                        format!("write it with a point, {pointed}")
+                    }
+                    _ => LENGTHS.to_owned(),
                 };
-                self.problem(line, column, Some(text), &error.to_string(), cure);
+                self.problem(line, column, Some(text), &error.to_string(), &cure);
                 None
             }
         }
@@ -349,7 +380,9 @@ impl Reader<'_> {
     fn size(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
         let Some(text) = row.get(column) else {
             let cure = format!("give the actual {column}, not the nominal one");
-            self.problem(row.line, column, None, "is missing", &cure);
+            if !self.absent.contains(&column) {
+                self.problem(row.line, column, None, "is missing", &cure);
+            }
             return None;
         };
         let length = self.length(row.line, column, text)?;
@@ -369,22 +402,6 @@ impl Reader<'_> {
     fn signed(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
         let text = row.get(column)?;
         self.length(row.line, column, text)
-    }
-
-    fn nominal(&mut self, row: &Row<'_>) -> Option<(Length, Length)> {
-        let text = row.get("size")?;
-        for column in ["width", "thickness"] {
-            if let Some(value) = row.get(column) {
-                let cure = "give the nominal size or the actual one";
-                self.problem(row.line, column, Some(value), "stands beside a nominal size", cure);
-            }
-        }
-        let found = crate::lumber::nominal::actual(text);
-        if found.is_none() {
-            let cure = "write it as 1x6, 5/4x4 or 2x8";
-            self.problem(row.line, "size", Some(text), "is not a nominal size of PS 20", cure);
-        }
-        found
     }
 
     fn grain(&mut self, row: &Row<'_>) -> Option<Grain> {
@@ -468,35 +485,17 @@ impl Reader<'_> {
         let text = row.get(column)?;
         match price(text) {
             Some(price) => Some(price),
+            None if text.bytes().all(|b| b.is_ascii_digit()) => {
+                let rule = "is more than 1000000000";
+                self.problem(row.line, column, Some(text), rule, "check the figure");
+                None
+            }
             None => {
                 let cure = "write it as 12.50: digits, a point, at most four places, no sign";
                 self.problem(row.line, column, Some(text), "is not a price", cure);
                 None
             }
         }
-    }
-
-    /// Price of one board from a price by the foot.
-    fn by_the_foot(&mut self, row: &Row<'_>, board: &Board, nominal: bool) -> Option<Price> {
-        let price = self.price(row, "price_per_foot")?;
-        let size = row.get("size").filter(|_| nominal);
-        let feet = match row.get("foot").map(str::to_lowercase).as_deref() {
-            Some("board") => crate::lumber::nominal::board_feet(board, size),
-            Some("running") => (i128::from(board.length.units()), i128::from(Length::FOOT.units())),
-            other => {
-                let cure = "write board for a price by the board foot, running for one by the running foot";
-                self.problem(
-                    row.line,
-                    "foot",
-                    other,
-                    "does not say which foot the price is for",
-                    cure,
-                );
-                return None;
-            }
-        };
-        let parts = (i128::from(price.parts()) * feet.0 * 2 + feet.1) / (feet.1 * 2);
-        i64::try_from(parts).ok().map(Price::from_parts)
     }
 
     fn zone(&mut self, row: &Row<'_>, index: usize) {
@@ -544,14 +543,9 @@ impl Reader<'_> {
     }
 }
 
-/// The separator that the header uses most: comma, semicolon or tab.
-fn delimiter(text: &str) -> u8 {
-    let header = text.lines().find(|l| !l.trim().is_empty()).unwrap_or_default();
-    let count = |c: char| header.matches(c).count();
-    [(b',', ','), (b';', ';'), (b'\t', '\t')]
-        .into_iter()
-        .max_by_key(|&(byte, c)| (count(c), byte == b','))
-        .map_or(b',', |(byte, _)| byte)
+/// A column's name as it is known, from a cell of the header.
+fn word(cell: &str) -> String {
+    cell.trim().to_lowercase().replace([' ', '-'], "_")
 }
 
 /// A price, with or without the sign of a currency before it.

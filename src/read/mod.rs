@@ -4,6 +4,7 @@ mod boards;
 mod paddles;
 pub mod plan_json;
 mod problem;
+mod sheet;
 
 pub use boards::{BOARD_COLUMNS, List, boards_text, price};
 pub use paddles::{document, job_text};

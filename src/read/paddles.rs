@@ -4,7 +4,7 @@ use crate::length::{Length, Units};
 use crate::lumber::{Angle, Slope, Species, ZoneKind};
 use crate::paddle::{Job, Lamination, Paddle, Runs, Shop};
 use crate::read::boards::decimal;
-use crate::read::problem::{Problem, Problems, suggestion};
+use crate::read::problem::{Problem, Problems, nearest, suggestion};
 use std::ops::Range;
 use toml_edit::{Document, Item, TableLike};
 
@@ -63,7 +63,8 @@ pub(super) fn units_of(text: &str) -> Units {
 /// Every [`Problem`] found.
 pub fn job_text(name: &str, text: &str) -> Result<Job, Problems> {
     let document = document(name, text)?;
-    let mut reader = Reader { file: name, text, units: Units::Inch, problems: Vec::new() };
+    let mut reader =
+        Reader { file: name, text, units: Units::Inch, problems: Vec::new(), meant: Vec::new() };
     let job = reader.job(document.as_table());
     if reader.problems.is_empty() { Ok(job) } else { Err(Problems(reader.problems)) }
 }
@@ -111,6 +112,8 @@ struct Reader<'a> {
     text: &'a str,
     units: Units,
     problems: Vec<Problem>,
+    /// Keys that a misspelt one seems to stand for; they are not said to be missing as well.
+    meant: Vec<String>,
 }
 
 /// Where a value stands, for problems.
@@ -159,6 +162,9 @@ impl Reader<'_> {
         for key in strange {
             let place = self.place(table, at, &key);
             self.problem(&place, None, "is not a key that is known here", &suggestion(&key, known));
+            if let Some(meant) = nearest(&key, known) {
+                self.meant.push(format!("{}, {meant}", at.path));
+            }
         }
     }
 
@@ -194,7 +200,8 @@ impl Reader<'_> {
             let before = self.problems.len();
             let paddle = self.paddle(table, &place, paddles.len() + 1);
             if self.problems.len() == before && paddles.iter().any(|p| p.name == paddle.name) {
-                let place = self.place(table, &place, "name");
+                let named = Place { path: format!("paddle \"{}\"", paddle.name), ..place };
+                let place = self.place(table, &named, "name");
                 let cure = "give each kind of paddle a name of its own";
                 self.problem(
                     &place,
@@ -296,11 +303,18 @@ impl Reader<'_> {
         }
     }
 
+    /// A key that must be there is not, unless it was misspelt.
+    fn missing(&mut self, place: &Place, cure: &str) {
+        if !self.meant.contains(&place.path) {
+            self.problem(place, None, "is missing", cure);
+        }
+    }
+
     /// A length that must be there and be more than nothing.
     fn size(&mut self, table: &dyn TableLike, at: &Place, key: &str, what: &str) -> Option<Length> {
         if table.get(key).is_none() {
             let place = self.place(table, at, key);
-            self.problem(&place, None, "is missing", &format!("give {what}"));
+            self.missing(&place, &format!("give {what}"));
             return None;
         }
         self.length(table, at, key, Length::from_units(1))
@@ -310,7 +324,7 @@ impl Reader<'_> {
         let place = self.place(table, at, "name");
         match table.get("name").map(|i| (i.as_str(), Self::written(i))) {
             None => {
-                self.problem(&place, None, "is missing", &format!("give the {what} a name"));
+                self.missing(&place, &format!("give the {what} a name"));
                 None
             }
             Some((Some(name), _)) if !name.trim().is_empty() => Some(name.trim().to_owned()),
@@ -479,7 +493,7 @@ impl Reader<'_> {
         let runs = match table.get("runs") {
             None => {
                 let place = self.place(table, at, "runs");
-                self.problem(&place, None, "is missing", "write \"through\" or \"blade\"");
+                self.missing(&place, "write \"through\" or \"blade\"");
                 Runs::Through
             }
             Some(item) => match item.as_str().map(|r| r.trim().to_lowercase()).as_deref() {
@@ -534,7 +548,7 @@ impl Reader<'_> {
             match value.as_str().filter(|w| !w.trim().is_empty()) {
                 Some(word) => words.push(word.to_owned()),
                 None => {
-                    let shown = value.to_string();
+                    let shown = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
                     self.problem(&place, Some(shown.trim()), "is not a word", &cure);
                 }
             }

@@ -58,7 +58,8 @@ impl fmt::Display for Problem {
                 shown.escape_debug().to_string().replace("\\\"", "\"").replace("\\'", "'")
             )?;
         }
-        write!(f, "{}; {}.", self.rule, self.cure)
+        let end = if self.cure.ends_with('?') { "" } else { "." };
+        write!(f, "{}; {}{end}", self.rule, self.cure)
     }
 }
 
@@ -89,7 +90,7 @@ pub fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
 /// "did you mean …?", or the whole list where nothing is near.
 pub fn suggestion(word: &str, known: &[&str]) -> String {
     match nearest(word, known) {
-        Some(near) => format!("did you mean {near}?").trim_end_matches('?').to_owned(),
+        Some(near) => format!("did you mean {near}?"),
         None => format!("known are {}", known.join(", ")),
     }
 }
