@@ -136,15 +136,18 @@ fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
         canvas.polygon(&head(x1 - 13.0, x1 - 3.0), "dot", "");
     }
     let way = if bar.name_up { "name up" } else { "name DOWN" };
-    let end = if bar.arrow_left { "arrow to A" } else { "arrow to B" };
-    let words = format!("{way}, {end}");
-    let room = x1 - x0 - 36.0;
+    let towards = if bar.arrow_left { "arrow to A" } else { "arrow to B" };
+    let words = format!("{way}, {towards}");
+    let room = x1 - x0 - if bar.run == Run::Through { 36.0 } else { 62.0 };
     let wide = width(&words, TYPE);
     // Text lies clear of the witness marks, in the half of the bar that the arrow is in.
     let name = fit(&clean(&bar.name), TYPE + 1.0, (room - wide - 8.0).clamp(30.0, 120.0));
     let name = name.unwrap_or_default();
     let both = width(&name, TYPE + 1.0) + 8.0 + wide;
-    let x = if bar.arrow_left || both > room { x0 + 18.0 } else { x1 - 18.0 - both };
+    // A blade's witness mark stands at its inner end.
+    let start = if bar.run == Run::RightBlade { x0 + 44.0 } else { x0 + 18.0 };
+    let end = if bar.run == Run::LeftBlade { x1 - 44.0 } else { x1 - 18.0 };
+    let x = if bar.arrow_left || both > room { start } else { end - both };
     canvas.text((x, middle + 3.6), &name, TYPE + 1.0, Anchor::Start, "t b");
     canvas.text(
         (x + width(&name, TYPE + 1.0) + 8.0, middle + 3.6),
