@@ -8,10 +8,10 @@ use stripwright::sheet;
 use stripwright::verify::verify;
 
 /// The job that is drawn.
-const BOARDS: &str = "tests/fixtures/workshop/boards.csv";
-const PADDLES: &str = "tests/fixtures/workshop/paddles.toml";
+const BOARDS: &str = "examples/loft/boards.csv";
+const PADDLES: &str = "examples/loft/paddles.toml";
 /// Which of its drawings README shows.
-const SHOWN: [&str; 3] = ["blank-1.svg", "board-1.svg", "board-3.svg"];
+const SHOWN: [&str; 3] = ["blank-1.svg", "board-1.svg", "board-2.svg"];
 
 #[test]
 fn readme_shows_what_the_tool_draws() {
@@ -22,7 +22,7 @@ fn readme_shows_what_the_tool_draws() {
         panic!("the demonstration job has no plan");
     };
     let plan = verify(plan, &job, &boards).unwrap().into_plan();
-    let page = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet-workshop.html");
+    let page = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet-loft.html");
     std::fs::write(page, sheet::html(&plan, &job, &boards, &[])).unwrap();
     let drawn = sheet::svgs(&plan, &job, &boards, &[]);
     for name in SHOWN {

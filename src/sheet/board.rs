@@ -76,13 +76,14 @@ fn across_scale(layout: &Layout<'_>) -> f64 {
         for rip in &section.rips {
             #[allow(clippy::cast_precision_loss)]
             let lanes = rip.leaves.len().max(1) as f64;
-            scale = scale.max(14.0 * lanes / mm(rip.far - rip.near).max(0.1));
+            scale = scale.max(17.0 * lanes / mm(rip.far - rip.near).max(0.1));
         }
     }
     let wide = mm(layout.board.width).max(0.1);
     let most = layout.cut.sections.iter().map(|s| s.rips.len()).max().unwrap_or(0);
     let tallest = match most {
-        0..=16 => 205.0,
+        0..=6 => 205.0,
+        7..=16 => 270.0,
         17..=28 => 440.0,
         _ => 620.0,
     };

@@ -51,21 +51,26 @@ impl View<'_> {
         let size = keep_size(keep, self.layout.units());
         let long = format!("keep {}: {size}", keep.number);
         let short = format!("keep {}", keep.number);
-        let y = f64::midpoint(first.1, last.1) + 3.2;
+        let tall = (last.1 - first.1).max(SMALL);
         for text in [&long, &short] {
             let wide = width(text, SMALL);
             if wide + 4.0 > x1 - x0 {
                 continue;
             }
             let spots = (0..40)
-                .flat_map(|i| {
-                    let x = x0 + 4.0 + f64::from(i) * 14.0;
-                    [(x, y), (x, y + 11.0), (x, y - 11.0)]
-                })
-                .filter(|p| {
-                    p.0 + wide <= x1 && p.1 - 7.0 > first.1 && p.1 + 1.0 < last.1.max(y + 1.5)
+                .map(|i| x0 + 4.0 + f64::from(i) * 14.0)
+                .filter(|x| x + wide <= x1)
+                .flat_map(|x| {
+                    let (left, right) = (middle(&shape, x), middle(&shape, x + wide));
+                    let lean = (right - left).atan2(wide).to_degrees();
+                    // Up or down a line where the offcut is wide enough.
+                    let room = tall / 2.0 - SMALL;
+                    [0.0, 12.0, -12.0]
+                        .into_iter()
+                        .filter(move |off: &f64| off.abs() <= room.max(0.0))
+                        .map(move |off| (x, left + off + 3.4, lean))
                 });
-            if canvas.place(spots, text, SMALL, "t").is_some() {
+            if canvas.place_leaning(spots, text, SMALL, "t").is_some() {
                 if text == &short {
                     notes.push(long.clone());
                 }
@@ -161,4 +166,24 @@ impl View<'_> {
         let (a, b) = (self.within(part, x, near), self.within(part, x, far));
         f64::midpoint(a.1, b.1)
     }
+}
+
+/// The height midway between the near and the far side of a shape at a place along it; its
+/// first half of corners is the near side, its second the far side backwards.
+fn middle(shape: &[Point], x: f64) -> f64 {
+    let side = |points: &mut dyn Iterator<Item = &Point>| {
+        let mut last: Option<Point> = None;
+        for &(px, py) in points {
+            if let Some((lx, ly)) = last
+                && px >= x
+            {
+                let share = ((x - lx) / (px - lx).max(1e-9)).clamp(0.0, 1.0);
+                return ly + (py - ly) * share;
+            }
+            last = Some((px, py));
+        }
+        last.map_or(0.0, |(_, y)| y)
+    };
+    let (near, far) = shape.split_at(shape.len() / 2);
+    f64::midpoint(side(&mut near.iter()), side(&mut far.iter().rev()))
 }

@@ -136,7 +136,8 @@ pub(super) fn trims(layout: &Layout<'_>) -> Vec<StepGroup> {
 fn trim_text(part: &Part<'_>, begun: Length, from: Length, to: Length, units: Units) -> String {
     let ends = to == part.length();
     match (from == begun, ends) {
-        (true, true) => "no cut: already that long.".to_owned(),
+        (true, true) if from == Length::ZERO => "no cut: already that long.".to_owned(),
+        (true, true) => "is the rest of it.".to_owned(),
         (true, false) => format!("cut at {}.", tape(to, units)),
         (false, true) => format!("cut at {}; keep the far piece.", tape(from, units)),
         (false, false) => format!("cut at {} and at {}.", tape(from, units), tape(to, units)),

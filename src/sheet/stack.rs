@@ -14,9 +14,9 @@ use crate::sheet::words::{clean, fit, width};
 pub enum Run {
     /// From end to end.
     Through,
-    /// In the blade at the left end.
+    /// In the blade at end A, at the left as drawn.
     LeftBlade,
-    /// In the blade at the right end.
+    /// In the blade at end B.
     RightBlade,
 }
 
@@ -29,7 +29,7 @@ pub struct Bar {
     pub lamination: String,
     /// Where it lies along the blank.
     pub run: Run,
-    /// Does its arrow (towards the board's marked end) point to the left end of the blank?
+    /// Does its arrow (towards the board's marked end) point to end A, the left end as drawn?
     pub arrow_left: bool,
     /// Is the face with its name up?
     pub name_up: bool,
@@ -40,7 +40,7 @@ pub struct Bar {
 }
 
 /// A blank's strips in rows across it; a row holds one through strip, or the strips of both
-/// blades, the left one first. Seen from the left end, row 1 is at the left.
+/// blades, that at end A first. Seen from end A, row 1 is at the left.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stack {
     /// Rows from one side to the other.
@@ -97,8 +97,8 @@ pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String 
     }
     let top = head + 22.0;
     let share = stack.blade_share();
-    canvas.text((LEFT, top - 8.0), "LEFT END", 8.5, Anchor::Start, "t soft");
-    canvas.text((LEFT + ROOM, top - 8.0), "RIGHT END", 8.5, Anchor::End, "t soft");
+    canvas.text((LEFT, top - 8.0), "END A", 8.5, Anchor::Start, "t soft");
+    canvas.text((LEFT + ROOM, top - 8.0), "END B", 8.5, Anchor::End, "t soft");
     let above = "from above; widths not to scale";
     canvas.text((LEFT + ROOM / 2.0, top - 8.0), above, 8.5, Anchor::Middle, "t soft");
     let mut y = top;
@@ -136,15 +136,18 @@ fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
         canvas.polygon(&head(x1 - 13.0, x1 - 3.0), "dot", "");
     }
     let way = if bar.name_up { "name up" } else { "name DOWN" };
-    let end = if bar.arrow_left { "arrow left" } else { "arrow RIGHT" };
-    let words = format!("{way}, {end}");
-    let room = x1 - x0 - 36.0;
+    let towards = if bar.arrow_left { "arrow to A" } else { "arrow to B" };
+    let words = format!("{way}, {towards}");
+    let room = x1 - x0 - if bar.run == Run::Through { 36.0 } else { 62.0 };
     let wide = width(&words, TYPE);
     // Text lies clear of the witness marks, in the half of the bar that the arrow is in.
     let name = fit(&clean(&bar.name), TYPE + 1.0, (room - wide - 8.0).clamp(30.0, 120.0));
     let name = name.unwrap_or_default();
     let both = width(&name, TYPE + 1.0) + 8.0 + wide;
-    let x = if bar.arrow_left || both > room { x0 + 18.0 } else { x1 - 18.0 - both };
+    // A blade's witness mark stands at its inner end.
+    let start = if bar.run == Run::RightBlade { x0 + 44.0 } else { x0 + 18.0 };
+    let end = if bar.run == Run::LeftBlade { x1 - 44.0 } else { x1 - 18.0 };
+    let x = if bar.arrow_left || both > room { start } else { end - both };
     canvas.text((x, middle + 3.6), &name, TYPE + 1.0, Anchor::Start, "t b");
     canvas.text(
         (x + width(&name, TYPE + 1.0) + 8.0, middle + 3.6),
@@ -183,9 +186,7 @@ fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
     let tall = mm(stack.thickness) * scale;
     let mut bottom = y;
     let mut x = LEFT;
-    for (title, blade) in
-        [("Through a blade, from the left end", true), ("Through the loom", false)]
-    {
+    for (title, blade) in [("Through a blade, from end A", true), ("Through the loom", false)] {
         let rows: Vec<(usize, &Bar)> = stack
             .rows
             .iter()
@@ -213,7 +214,7 @@ fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
         bottom = y + 14.0 + tall;
         x = (left + 40.0).max(x + width(title, TYPE) + 20.0);
     }
-    let note = "To scale. Row 1 is at the left. The thick line is the side that bears the name.";
+    let note = "To scale. Row 1 is at your left, standing at end A. The thick line is the side that bears the name.";
     canvas.text((LEFT, bottom + 13.0), note, TYPE, Anchor::Start, "t");
     bottom + 18.0
 }
@@ -269,7 +270,7 @@ mod tests {
         // Seven strips: 3 with the name up, 4 with it down; as many arrowheads.
         assert_eq!((of("up"), of("down")), (3, 4));
         assert_eq!(svg.matches("name DOWN").count(), 4);
-        assert_eq!(svg.matches("arrow RIGHT").count(), 4);
+        assert_eq!(svg.matches("arrow to B").count(), 4);
         assert_eq!(doc.descendants().filter(|n| n.attribute("class") == Some("dot")).count(), 7);
         // In section: five strips through a blade, three through the loom.
         let at = |c: char| {
