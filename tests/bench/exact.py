@@ -20,6 +20,8 @@ import sys
 from fractions import Fraction
 from itertools import product
 
+import numpy as np
+
 import job as jobs
 from job import Board, Job, Kind, Zone, down, up
 
@@ -38,24 +40,36 @@ def merge_kinds(kinds: list[Kind]) -> list[Kind]:
     return list(merged.values())
 
 
+def undominated(rows: np.ndarray) -> np.ndarray:
+    """Indices of the rows that no other row is at least as good as everywhere (first of equals)."""
+    order = np.lexsort(tuple(rows.T) + (-rows.sum(axis=1),))
+    rows = rows[order]
+    kept = np.empty_like(rows)
+    out, n = [], 0
+    for i, row in enumerate(rows):
+        if n and (kept[:n] >= row).all(axis=1).any():
+            continue
+        kept[n] = row
+        n += 1
+        out.append(order[i])
+    return np.array(out, dtype=np.int64)
+
+
 def pareto(vectors) -> list[tuple]:
     """The vectors that no other one dominates."""
-    out: list[tuple] = []
-    for v in sorted(set(vectors), key=lambda v: (-sum(v), v)):
-        if any(all(a >= b for a, b in zip(w, v)) for w in out):
-            continue
-        out.append(v)
-    return out
+    vs = sorted(set(vectors))
+    if len(vs) < 2:
+        return vs
+    return [vs[i] for i in undominated(np.array(vs, dtype=np.int64))]
 
 
 def leanest(labels: dict[tuple, int]) -> list[tuple[tuple, int]]:
     """Labels (vector, place) such that no other has as much in as little."""
-    out: list[tuple[tuple, int]] = []
-    for v, x in sorted(labels.items(), key=lambda p: (-sum(p[0]), p[1], p[0])):
-        if any(y <= x and all(a >= b for a, b in zip(w, v)) for w, y in out):
-            continue
-        out.append((v, x))
-    return out
+    items = sorted(labels.items())
+    if len(items) < 2:
+        return items
+    rows = np.array([v + (-x,) for v, x in items], dtype=np.int64)
+    return sorted(items[i] for i in undominated(rows))
 
 
 class Ways:
@@ -91,6 +105,7 @@ class Ways:
         self.zero = (0,) * len(self.dims)
         self._rows: dict = {}
         self._sections: dict = {}
+        self._nexts: dict = {}
 
     # ---- what a strip of a kind is when cut one way -------------------------------------
 
@@ -392,18 +407,9 @@ class Ways:
 
     # ---- the board ----------------------------------------------------------------------
 
-    def vectors(self) -> list[tuple]:
-        """The count vectors (by kind) that no other dominates."""
-        n = len(self.kinds)
-        if not self.dims:
-            return []
-        kerf, cap = self.shop.crosscut_kerf, self.cap
-        stops = sorted({z.x1 for z in self.b.zones})
-        labels, done = {self.zero: self.shop.board_end}, {}
-        while labels:
-            v = min(labels, key=lambda w: (sum(w), w))
-            x = labels.pop(v)
-            done[v] = x
+    def _next(self, x: int, stops: list[int]) -> dict[tuple, int]:
+        """What one more section, begun at x or pushed back, gives: vector to nearest next start."""
+        if x not in self._nexts:
             new: dict[tuple, int] = {}
             if x + self.shortest <= self.limit:
                 for m, (lined, flat, _) in enumerate(self.modes):
@@ -412,15 +418,32 @@ class Ways:
                         starts += [p for p in stops if x < p and p + self.shortest <= self.limit]
                     for s in starts:
                         for u, end in self.section(m, s):
-                            if new.get(u, 1 << 62) > end + kerf:
-                                new[u] = end + kerf
-            for u, nx in new.items():
-                t = tuple(min(a + b, c) for a, b, c in zip(v, u, cap))
-                if t != v and labels.get(t, 1 << 62) > nx:
-                    labels[t] = nx
+                            if new.get(u, 1 << 62) > end:
+                                new[u] = end
+            self._nexts[x] = {u: end + self.shop.crosscut_kerf for u, end in leanest(new)}
+        return self._nexts[x]
+
+    def vectors(self) -> list[tuple]:
+        """The count vectors (by kind) that no other dominates."""
+        if not self.dims:
+            return []
+        cap = self.cap
+        stops = sorted({z.x1 for z in self.b.zones})
+        buckets, done = {0: {self.zero: self.shop.board_end}}, {}
+        while buckets:
+            n = min(buckets)
+            for v, x in buckets.pop(n).items():
+                done[v] = x
+                for u, nx in self._next(x, stops).items():
+                    t = tuple(a + b if a + b < c else c for a, b, c in zip(v, u, cap))
+                    m = sum(t)
+                    if m > n:
+                        bucket = buckets.setdefault(m, {})
+                        if bucket.get(t, 1 << 62) > nx:
+                            bucket[t] = nx
         totals = []
         for v in done:
-            t = [0] * n
+            t = [0] * len(self.kinds)
             for (k, c), count in zip(self.dims, v):
                 t[k] += count if c == 0 else count // 2 * 2
             totals.append(tuple(min(a, kind.demand) for a, kind in zip(t, self.kinds)))
@@ -442,6 +465,7 @@ def choose(job: Job, kinds: list[Kind], ways, seconds: float | None = None):
         return None, None, None
     costs, part = jobs.least_price_unit([job.cost(b) for b, _ in ways])
     h = highspy.Highs()
+    h.setOptionValue("log_to_console", False)
     h.silent()
     h.setOptionValue("mip_rel_gap", 0.0)
     h.setOptionValue("mip_abs_gap", 0.0)
