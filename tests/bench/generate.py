@@ -68,8 +68,8 @@ FLAVOURS: dict[str, Flavour] = {
     # The sizes to carry.
     "one": Flavour(boards=(12, 12), zones=(8, 8)),
     "four": Flavour(kinds=(1, 2), paddles=(4, 4), boards=(30, 30), zones=(4, 9), priced=0.5, bent=0.15),
-    "dozen": Flavour(kinds=(2, 2), paddles=(12, 12), boards=(40, 40), zones=(3, 9), priced=0.5, bent=0.1, widths=("11/2", "29/4", "37/4"), lengths=(96, 120, 144)),
-    "school": Flavour(kinds=(3, 3), paddles=(36, 36), boards=(120, 120), zones=(3, 9), priced=0.5, bent=0.1, widths=("11/2", "29/4", "37/4"), lengths=(96, 120, 144)),
+    "dozen": Flavour(kinds=(2, 2), paddles=(12, 12), boards=(40, 40), zones=(3, 9), priced=0.5, bent=0.1),
+    "school": Flavour(kinds=(3, 3), paddles=(36, 36), boards=(120, 120), zones=(3, 9), priced=0.5, bent=0.1),
     "yard": Flavour(kinds=(3, 3), paddles=(200, 200), boards=(1000, 1000), zones=(3, 9), priced=0.5, bent=0.1),
     "zones60": Flavour(boards=(12, 12), zones=(60, 60), lengths=(144, 192), widths=("29/4", "37/4", "45/4"), paddles=(1, 2)),
     "wide": Flavour(boards=(12, 12), zones=(4, 10), lengths=(192, 240), widths=("45/4", "12"), paddles=(4, 4), kinds=(2, 2)),
