@@ -24,7 +24,7 @@ import generate
 import job as jobs
 import judge
 
-SMALL = ["plain", "knotty", "bent", "priced", "class", "kinds", "short", "pith", "resaw", "copies", "wild"]
+SMALL = ["plain", "knotty", "bent", "priced", "class", "kinds", "short", "pith", "resaw", "copies", "wild", "curved", "odd", "metric"]
 
 
 def plan(binary: str, folder: Path, limit: float, extra=()):

@@ -9,6 +9,7 @@ A flavour and a seed always give the same job, byte for byte.
 from __future__ import annotations
 
 import random
+import re
 import sys
 from dataclasses import dataclass
 from fractions import Fraction
@@ -27,6 +28,20 @@ def text(eighths) -> str:
     if not rest:
         return f"{sign}{whole}"
     return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
+
+
+def millimetres(inches: str) -> str:
+    """`7 1/4` inches as decimal millimetres, exactly."""
+    sign, body = ("-", inches[1:]) if inches.startswith("-") else ("", inches)
+    mm = sum((Fraction(p) for p in body.split()), Fraction(0)) * Fraction(254, 10)
+    whole, rest = divmod(mm * 10**6, 10**6)
+    return f"{sign}{whole}.{int(rest):06d}".rstrip("0").rstrip(".")
+
+
+def metric(cell: str, column: int) -> str:
+    """A cell of boards.csv with its length, if it holds one, in millimetres."""
+    lengths = {2, 3, 4, 6, 7, 8, 9, 14, 15, 16, 17}
+    return millimetres(cell) if cell and column in lengths else cell
 
 
 @dataclass(frozen=True)
@@ -49,6 +64,8 @@ class Flavour:
     alike: float = 0.0  # share of clear boards in several copies
     strips: tuple[str, ...] = ("3/16", "1/4", "3/8", "1/2", "5/8")
     wrong: float = 0.0  # share of boards of a species nobody wants
+    odd: float = 0.0  # chance that each of the shop's settings is an unusual one
+    metric: bool = False  # lengths in millimetres; the sizes stay those of PS 20
 
 
 FLAVOURS: dict[str, Flavour] = {
@@ -65,6 +82,9 @@ FLAVOURS: dict[str, Flavour] = {
     "wild": Flavour(
         kinds=(1, 3), paddles=(1, 4), boards=(5, 30), bent=0.4, pith=0.4, priced=0.5, alike=0.2, runout=0.4, wrong=0.1, unknown=0.08
     ),
+    "curved": Flavour(bent=1.0, boards=(6, 14), zones=(0, 6), odd=0.3, kinds=(1, 2), paddles=(1, 3)),
+    "odd": Flavour(odd=0.5, bent=0.4, pith=0.3, boards=(5, 14), kinds=(1, 2), paddles=(1, 3), runout=0.3),
+    "metric": Flavour(metric=True, bent=0.3, boards=(5, 14), odd=0.15, kinds=(1, 2), paddles=(1, 2)),
     # The sizes to carry.
     "one": Flavour(boards=(12, 12), zones=(8, 8)),
     "four": Flavour(kinds=(1, 2), paddles=(4, 4), boards=(30, 30), zones=(4, 9), priced=0.5, bent=0.15),
@@ -147,6 +167,23 @@ class Maker:
         lines.append('edge = "1/8"')
         lines.append(f'board_end = "{r.choice(["1/2", "1", "1", "2"])}"')
         lines += ['dress = "1/64"', 'plane = "1/32"', 'straight = "1/16"', 'pair = "3/4"', 'pull = "1"', 'min_rip = "12"']
+        if self.f.odd:
+            unusual = {
+                "crosscut_kerf": ["3/32", "3/16", "0"],
+                "edge": ["0", "1/4", "1/2"],
+                "board_end": ["0", "3", "5 5/8"],
+                "dress": ["0", "1/32"],
+                "plane": ["0", "1/16"],
+                "straight": ["0", "1/32", "1/8", "1/4"],
+                "pair": ["1/8", "1/4", "3/8", "2"],
+                "pull": ["1/8", "1/4", "1/2"],
+                "min_rip": ["0", "36", "40", "60"],
+            }
+            settings = dict(line.split(" = ") for line in lines[3:])
+            for key, values in unusual.items():
+                if r.random() < self.f.odd:
+                    settings[key] = f'"{r.choice(values)}"'
+            lines[3:] = [f"{key} = {value}" for key, value in settings.items()]
         return "\n".join(lines)
 
     # ---- boards --------------------------------------------------------------------------
@@ -217,7 +254,12 @@ class Maker:
             if r.random() < f.wrong:
                 species = r.choice(SOFT)
             rows += self.board(i, species, priced)
-        return "\n".join(rows) + "\n", shop + "\n\n" + "\n\n".join(paddles) + "\n"
+        toml = shop + "\n\n" + "\n\n".join(paddles) + "\n"
+        if f.metric:
+            rows = [rows[0]] + [",".join(metric(cell, i) for i, cell in enumerate(row.split(","))) for row in rows[1:]]
+            toml = re.sub(r'= "([0-9][0-9 /]*)"', lambda m: f'= "{millimetres(m[1])}"', toml)
+            toml = toml.replace('units = "in"', 'units = "mm"')
+        return "\n".join(rows) + "\n", toml
 
 
 def make(flavour: str | Flavour, seed) -> tuple[str, str]:
