@@ -63,25 +63,17 @@ def run(binary: str, folder: Path, limit: float | None) -> Run:
     """Runs `stripwright plan` and measures the process."""
     out = folder / "plan.json"
     out.unlink(missing_ok=True)
-    command = [binary, "plan", "--boards", str(folder / "boards.csv"), "--paddles", str(folder / "paddles.toml"), "--json", str(out)]
+    command = [str(Path(binary).resolve()), "plan", "--boards", str(folder / "boards.csv"), "--paddles", str(folder / "paddles.toml"), "--json", str(out)]
     if limit:
         command += ["--time-limit", f"{limit:g}"]
-    begin = time.perf_counter()
-    child = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    kill = None if not limit else limit * 2 + 30
-    if kill:
-        signal.signal(signal.SIGALRM, lambda *_: child.kill())
-        signal.alarm(int(kill))
-    _, status, usage = os.wait4(child.pid, 0)
-    signal.alarm(0)
-    took = time.perf_counter() - begin
-    child.returncode = os.waitstatus_to_exitcode(status)
+    measure = [sys.executable, "-I", "-S", str(Path(__file__).parent / "measure.py")]
+    seen = json.loads(subprocess.run([*measure, str(limit * 2 + 30 if limit else 0), *command], capture_output=True, text=True, check=True).stdout)
     plan = json.loads(out.read_text()) if out.exists() else None
-    return Run(took, usage.ru_maxrss / 1024, "killed" if child.returncode < 0 else child.returncode, plan)
+    return Run(seen["seconds"], seen["mib"], "killed" if seen["status"] < 0 else seen["status"], plan)
 
 
 class TooLong(Exception):
-    pass
+    """The listing was stopped."""
 
 
 def listing(job, folder: Path, command: str | None, seconds: int):
@@ -139,15 +131,17 @@ def percent(gap) -> str:
     return "-" if gap is None else "0" if gap < 1e-9 else f"{gap * 100:.2f} %"
 
 
-def other(name: str, a: Answer | None, part: float, base: float, least) -> list[str]:
+def times(ratio: float) -> str:
+    return f"{ratio:.2f}" if ratio < 10 else f"{ratio:.0f}"
+
+
+def other(a: Answer, part: float, base: float) -> list[str]:
     """Cells for one general solver: seconds, cost, gap, ratio."""
-    if a is None:
-        return ["-", "-", "-", "-"]
     if a.status == "infeasible":
-        return [f"{a.seconds:.2f}", "no plan", "-", f"{a.seconds / base:.1f}"]
+        return [f"{a.seconds:.2f}", "no plan", "-", times(a.seconds / base)]
     cost = None if a.cost is None else a.cost * part
     slow = "" if a.status == "optimal" else "> "
-    return [f"{a.seconds:.2f}", show(cost, "{:.2f}"), percent(a.gap), f"{slow}{a.seconds / base:.1f}"]
+    return [f"{a.seconds:.2f}", show(cost, "{:.2f}"), percent(a.gap), slow + times(a.seconds / base)]
 
 
 def table(head: list[str], rows: list[list[str]]) -> str:
@@ -191,14 +185,14 @@ def compare(a, todo, tmp: Path) -> str:
             m, part = model_of_ways(job, kinds, ways)
             cells += [f"{len(m.low)}", f"{took:.1f}"]
             for solver in ("highs", "cp_sat"):
-                cells += other(solver, getattr(m, solver)(a.limit), part, r.seconds, r.cost)
+                cells += other(getattr(m, solver)(a.limit), part, r.seconds)
         else:
             cells += ["-", f"> {a.patience}"] + ["-"] * 8
         try:
             m, part = whole.build(job, a.largest)
             cells.append(f"{len(m.low)}")
             for solver in ("highs", "cp_sat"):
-                cells += other(solver, getattr(m, solver)(a.limit), float(part), r.seconds, r.cost)
+                cells += other(getattr(m, solver)(a.limit), float(part), r.seconds)
         except whole.TooBig:
             cells += [f"> {a.largest}"] + ["-"] * 8
         beside.append(cells)
