@@ -159,7 +159,7 @@ class Judge:
         side, deep = (bow, crook) if turned else (crook, bow)
         if side > self.job.shop.pull:
             self.fault(f"{where}: bent {float(side / self.unit)} sidewise")
-        if deep > self.job.shop.pair:
+        if deep > max(self.job.shop.pair, self.job.shop.straight):
             self.fault(f"{where}: bent {float(deep / self.unit)} depthwise")
         needs = deep > self.job.shop.straight
         if needs and kind.centre:
