@@ -1,0 +1,138 @@
+"""Runs stripwright on many seeded jobs beside the exact solver and the checker.
+
+    python duel.py --bin target/release/stripwright [--seeds 0:40] [--flavours plain,bent] [--found DIR]
+
+One line a job: agree or not, cost, least, seconds of each. Jobs that disagree are kept under
+--found. Exit 1 when any disagreed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import resource
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import exact
+import generate
+import job as jobs
+import judge
+
+SMALL = ["plain", "knotty", "bent", "priced", "class", "kinds", "short", "pith", "resaw", "copies", "wild", "curved", "odd", "metric"]
+
+
+def plan(binary: str, folder: Path, limit: float, extra=()):
+    """(exit status, plan JSON or None, seconds, stderr)."""
+    out = folder / "plan.json"
+    out.unlink(missing_ok=True)
+    command = [binary, "plan", "--boards", str(folder / "boards.csv"), "--paddles", str(folder / "paddles.toml")]
+    command += ["--json", str(out), *extra]
+    begin = time.perf_counter()
+    try:
+        run = subprocess.run(command, capture_output=True, text=True, timeout=limit)
+        status, err = run.returncode, run.stderr
+    except subprocess.TimeoutExpired:
+        status, err = "timeout", ""
+    took = time.perf_counter() - begin
+    return status, json.loads(out.read_text()) if out.exists() else None, took, err
+
+
+class TooLong(Exception):
+    """The exact solver was stopped."""
+
+
+def least_within(job, seconds: int):
+    """The least cost, or TooLong."""
+
+    def stop(*_):
+        raise TooLong
+
+    signal.signal(signal.SIGALRM, stop)
+    signal.alarm(seconds)
+    try:
+        return exact.solve(job)[1]
+    finally:
+        signal.alarm(0)
+
+
+def compare(binary: str, folder: Path, limit: float, patience: int):
+    """(what disagrees or "", planner's cost, least cost, planner's seconds, exact's seconds)."""
+    status, answer, took, err = plan(binary, folder, limit)
+    job = jobs.read(folder / "boards.csv", folder / "paddles.toml")
+    begin = time.perf_counter()
+    known = True
+    try:
+        least = least_within(job, patience)
+    except TooLong:
+        known, least = False, None
+    took_exact = time.perf_counter() - begin
+    cost, wrong = None, []
+    if answer and status == 0:
+        cost = answer["cost"]["total"]
+        faults = judge.judge(job, answer)
+        if faults:
+            wrong.append("broken rules: " + "; ".join(faults[:3]))
+        if answer["proof"]["status"] != "optimal":
+            wrong.append(f"not claimed optimal (gap {answer['proof'].get('gap')})")
+        if not known:
+            pass
+        elif least is None:
+            wrong.append("a plan where exact finds none")
+        elif cost > float(least) + 1e-4:
+            wrong.append(f"costs {cost}, least is {float(least)}")
+        elif cost < float(least) - 1e-4:
+            wrong.append(f"costs {cost}, below exact's {float(least)}")
+    elif status == 1 and answer and answer["proof"]["status"] == "infeasible":
+        if least is not None:
+            wrong.append(f"no plan, but one costs {float(least)}")
+        if not answer.get("short"):
+            wrong.append("infeasible without naming what is short")
+    else:
+        wrong.append(f"status {status}: {err.strip()[:200]}")
+    return "; ".join(wrong), cost, None if least is None else float(least), took, took_exact
+
+
+def main() -> int:
+    ap = argparse.ArgumentParser()
+    ap.add_argument("--bin", default="target/release/stripwright")
+    ap.add_argument("--seeds", default="0:10")
+    ap.add_argument("--flavours", default=",".join(SMALL))
+    ap.add_argument("--found", default=None)
+    ap.add_argument("--limit", type=float, default=60)
+    ap.add_argument("--patience", type=int, default=60, help="seconds the exact solver may take")
+    ap.add_argument("--cases", nargs="*", default=None, help="folders with ready jobs instead")
+    a = ap.parse_args()
+    lo, hi = map(int, a.seeds.split(":"))
+    todo = [(f, s) for s in range(lo, hi) for f in a.flavours.split(",")] if a.cases is None else [(c, None) for c in a.cases]
+    bad, slowest, total = 0, 0.0, 0
+    with tempfile.TemporaryDirectory() as tmp:
+        for flavour, seed in todo:
+            folder = Path(tmp) / "job"
+            if seed is None:
+                shutil.rmtree(folder, ignore_errors=True)
+                shutil.copytree(flavour, folder)
+            else:
+                generate.write(flavour, seed, folder)
+            wrong, cost, least, took, took_exact = compare(a.bin, folder, a.limit, a.patience)
+            total, slowest = total + 1, max(slowest, took)
+            print(f"{'WRONG' if wrong else 'ok':5} {flavour} {seed} cost {cost} least {least} {took:.3f} s, exact {took_exact:.2f} s {wrong}", flush=True)
+            if wrong:
+                bad += 1
+                if a.found:
+                    kept = Path(a.found) / f"{Path(flavour).name}-{seed}"
+                    shutil.rmtree(kept, ignore_errors=True)
+                    shutil.copytree(folder, kept)
+                    (kept / "note.txt").write_text(wrong + "\n")
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
+    print(f"{total} jobs, {bad} disagree, slowest {slowest:.3f} s, most memory {peak:.0f} MiB")
+    return 1 if bad else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

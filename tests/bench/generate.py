@@ -1,0 +1,292 @@
+"""Random jobs from a seed: boards.csv and paddles.toml.
+
+    python generate.py FLAVOUR SEED DIR       one job into DIR
+    python generate.py --list                 the flavours
+
+A flavour and a seed always give the same job, byte for byte.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+import sys
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+SOFT = ["red cedar", "yellow cedar", "white pine", "sitka spruce", "basswood", "white cedar"]
+HARD = ["white ash", "black walnut", "black cherry"]
+HEADER = "board,species,length,width,thickness,rings,pith_across,pith_depth,crook,bow,runout,price,quantity,zone,from,to,near,far"
+
+
+def text(eighths) -> str:
+    """A Fraction of an inch as `7 1/4`."""
+    q = Fraction(eighths)
+    sign, q = ("-", -q) if q < 0 else ("", q)
+    whole, rest = divmod(q, 1)
+    if not rest:
+        return f"{sign}{whole}"
+    return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
+
+
+def millimetres(inches: str) -> str:
+    """`7 1/4` inches as decimal millimetres, exactly."""
+    sign, body = ("-", inches[1:]) if inches.startswith("-") else ("", inches)
+    mm = sum((Fraction(p) for p in body.split()), Fraction(0)) * Fraction(254, 10)
+    whole, rest = divmod(mm * 10**6, 10**6)
+    return f"{sign}{whole}.{int(rest):06d}".rstrip("0").rstrip(".")
+
+
+def metric(cell: str, column: int) -> str:
+    """A cell of boards.csv with its length, if it holds one, in millimetres."""
+    lengths = {2, 3, 4, 6, 7, 8, 9, 14, 15, 16, 17}
+    return millimetres(cell) if cell and column in lengths else cell
+
+
+@dataclass(frozen=True)
+class Flavour:
+    """What a job is made of."""
+
+    kinds: tuple[int, int] = (1, 1)  # kinds of paddle
+    paddles: tuple[int, int] = (1, 1)  # paddles in all
+    boards: tuple[int, int] = (5, 12)
+    zones: tuple[int, int] = (0, 9)  # per board
+    lengths: tuple[int, ...] = (72, 84, 96, 96, 96, 120, 120, 144)
+    widths: tuple[str, ...] = ("7/2", "7/2", "11/2", "11/2", "11/2", "29/4", "37/4")
+    thick: tuple[str, ...] = ("3/4", "3/4", "1", "3/2", "3/2", "3/2", "3/2", "7/4")
+    bent: float = 0.0  # share of boards that are bent
+    pith: float = 0.2  # share of boards marked by their pith
+    unknown: float = 0.02  # share with neither rings nor pith
+    priced: float = 0.0  # chance that the job has prices
+    resaw: float = 0.5
+    runout: float = 0.1
+    alike: float = 0.0  # share of clear boards in several copies
+    strips: tuple[str, ...] = ("3/16", "1/4", "3/8", "1/2", "5/8")
+    wrong: float = 0.0  # share of boards of a species nobody wants
+    odd: float = 0.0  # chance that each of the shop's settings is an unusual one
+    metric: bool = False  # lengths in millimetres; the sizes stay those of PS 20
+
+
+FLAVOURS: dict[str, Flavour] = {
+    "plain": Flavour(zones=(0, 4)),
+    "knotty": Flavour(zones=(4, 12), boards=(8, 18), kinds=(1, 2), paddles=(1, 2)),
+    "bent": Flavour(bent=0.7, boards=(6, 14), zones=(0, 7)),
+    "priced": Flavour(priced=1.0, kinds=(1, 2), paddles=(1, 3), boards=(8, 20), bent=0.2),
+    "class": Flavour(kinds=(1, 2), paddles=(3, 4), boards=(18, 30), priced=0.6, bent=0.15),
+    "kinds": Flavour(kinds=(2, 3), paddles=(2, 4), boards=(10, 30), priced=0.4, bent=0.2),
+    "short": Flavour(zones=(3, 9), boards=(4, 7), paddles=(1, 3), wrong=0.3),
+    "pith": Flavour(pith=0.9, boards=(6, 14)),
+    "resaw": Flavour(resaw=1.0, thick=("3/4", "3/2", "7/4", "5/2", "7/2"), strips=("1/8", "3/16", "1/4", "3/8"), boards=(5, 10)),
+    "copies": Flavour(alike=0.6, zones=(0, 3), kinds=(1, 2), paddles=(2, 4), boards=(5, 12)),
+    "wild": Flavour(
+        kinds=(1, 3), paddles=(1, 4), boards=(5, 30), bent=0.4, pith=0.4, priced=0.5, alike=0.2, runout=0.4, wrong=0.1, unknown=0.08
+    ),
+    "curved": Flavour(bent=1.0, boards=(6, 14), zones=(0, 6), odd=0.3, kinds=(1, 2), paddles=(1, 3)),
+    "odd": Flavour(odd=0.5, bent=0.4, pith=0.3, boards=(5, 14), kinds=(1, 2), paddles=(1, 3), runout=0.3),
+    "metric": Flavour(metric=True, bent=0.3, boards=(5, 14), odd=0.15, kinds=(1, 2), paddles=(1, 2)),
+    # The sizes to carry.
+    "one": Flavour(boards=(12, 12), zones=(8, 8)),
+    "four": Flavour(kinds=(1, 2), paddles=(4, 4), boards=(30, 30), zones=(4, 9), priced=0.5, bent=0.15),
+    "dozen": Flavour(kinds=(2, 2), paddles=(12, 12), boards=(40, 40), zones=(3, 9), priced=0.5, bent=0.1),
+    "school": Flavour(kinds=(3, 3), paddles=(36, 36), boards=(120, 120), zones=(3, 9), priced=0.5, bent=0.1),
+    "yard": Flavour(kinds=(3, 3), paddles=(200, 200), boards=(1000, 1000), zones=(3, 9), priced=0.5, bent=0.1),
+    "zones60": Flavour(boards=(12, 12), zones=(60, 60), lengths=(144, 192), widths=("29/4", "37/4", "45/4"), paddles=(1, 2)),
+    "wide": Flavour(boards=(12, 12), zones=(4, 10), lengths=(192, 240), widths=("45/4", "12"), paddles=(4, 4), kinds=(2, 2)),
+    "thin": Flavour(boards=(12, 12), zones=(2, 8), strips=("1/8", "3/16"), widths=("37/4", "45/4"), lengths=(96, 120, 144), paddles=(2, 2), kinds=(1, 2)),
+}
+
+
+class Maker:
+    def __init__(self, flavour: Flavour, seed: str):
+        self.f, self.r = flavour, random.Random(seed)
+
+    def eighth(self, lo: float, hi: float) -> Fraction:
+        return Fraction(self.r.randint(round(lo * 8), round(hi * 8)), 8)
+
+    # ---- paddles -------------------------------------------------------------------------
+
+    def paddles(self):
+        r, f = self.r, self.f
+        n = r.randint(*f.kinds)
+        total = max(n, r.randint(*f.paddles))
+        share = [1] * n
+        for _ in range(total - n):
+            share[r.randrange(n)] += 1
+        main, second = r.sample(SOFT, 2)
+        if r.random() < 0.25:
+            second = r.choice(HARD)
+        out, used = [], set()
+        both = f'["{main}", "{second}"]'
+        thickness = r.choice(["1 1/4", "1 3/8", "1 3/8", "1 1/2"])
+        rings = r.choice(["45", "45", "45", "45", "30", "60", "0"])
+        for i in range(n):
+            if r.random() < 0.3:
+                thickness = r.choice(["1 1/4", "1 3/8", "1 3/8"])
+            if r.random() < 0.2:
+                rings = r.choice(["45", "30", "60", "0", "50"])
+            length, loom = r.randint(80, 92), r.randint(16, 23)
+            lines = ["[[paddle]]", f'name = "paddle {i + 1}"', f"quantity = {share[i]}"]
+            lines += [f'length = "{length}"', f'loom = "{loom}"', f'thickness = "{thickness}"']
+            lines += ['trim = "3/8"', f"rings = {rings}"]
+            if r.random() < f.runout:
+                lines.append(f'runout = "1:{r.choice([10, 12, 15, 20])}"')
+            lams = []
+            if r.random() < 0.7:
+                lams.append(("spine", r.choice(f.strips[:3]), "through", True))
+            lams.append(("loom side", r.choice(f.strips), "through", False))
+            lams.append(("blade", r.choice(f.strips), "blade", False))
+            if r.random() < 0.5:
+                lams.append(("edge", r.choice(f.strips), "blade", False))
+            for name, thick, runs, centre in lams:
+                which = f'["{main}"]'
+                if name in ("spine", "edge"):
+                    which = r.choice([f'["{second}"]', f'["{second}"]', f'["{main}"]', both, None])
+                elif r.random() < 0.15:
+                    which = both
+                if which:
+                    used.update(s for s in (main, second) if s in which)
+                lines += ["", "  [[paddle.lamination]]", f'  name = "{name}"', f'  thickness = "{text(Fraction(thick))}"']
+                lines.append(f'  runs = "{runs}"')
+                if centre:
+                    lines.append("  centre = true")
+                if which:
+                    lines.append(f"  species = {which}")
+                if r.random() < 0.4:
+                    lines.append('  allow = ["sap"]' if r.random() < 0.8 else '  allow = ["sap", "pitch"]')
+            out.append("\n".join(lines))
+        return out, main, sorted(used) or [main]
+
+    def shop(self) -> str:
+        r = self.r
+        lines = ['units = "in"', "", "[shop]"]
+        lines.append(f'rip_kerf = "{r.choice(["1/8", "1/8", "3/32"])}"')
+        lines.append('crosscut_kerf = "1/8"')
+        if r.random() < self.f.resaw:
+            lines.append(f'resaw_kerf = "{r.choice(["1/16", "1/16", "3/32"])}"')
+        lines.append('edge = "1/8"')
+        lines.append(f'board_end = "{r.choice(["1/2", "1", "1", "2"])}"')
+        lines += ['dress = "1/64"', 'plane = "1/32"', 'straight = "1/16"', 'pair = "3/4"', 'pull = "1"', 'min_rip = "12"']
+        if self.f.odd:
+            unusual = {
+                "crosscut_kerf": ["3/32", "3/16", "0"],
+                "edge": ["0", "1/4", "1/2"],
+                "board_end": ["0", "3", "5 5/8"],
+                "dress": ["0", "1/32"],
+                "plane": ["0", "1/16"],
+                "straight": ["0", "1/32", "1/8", "1/4"],
+                "pair": ["1/8", "1/4", "3/8", "2"],
+                "pull": ["1/8", "1/4", "1/2"],
+                "min_rip": ["0", "36", "40", "60"],
+            }
+            settings = dict(line.split(" = ") for line in lines[3:])
+            for key, values in unusual.items():
+                if r.random() < self.f.odd:
+                    settings[key] = f'"{r.choice(values)}"'
+            lines[3:] = [f"{key} = {value}" for key, value in settings.items()]
+        return "\n".join(lines)
+
+    # ---- boards --------------------------------------------------------------------------
+
+    def board(self, i: int, species: str, priced: bool) -> list[str]:
+        r, f = self.r, self.f
+        long, wide = Fraction(r.choice(f.lengths)), Fraction(r.choice(f.widths))
+        thick = Fraction(r.choice(f.thick))
+        rings, across, depth = "", "", ""
+        roll = r.random()
+        if roll < f.pith:
+            across, depth = text(Fraction(r.randint(0, int(wide * 4)), 4)), text(Fraction(r.randint(-4, 20), 4))
+        elif roll < f.pith + f.unknown:
+            pass
+        else:
+            rings = str(r.choice([0, 0, 10, 10, 15, 20, 30, 40, 45, 50, 60, 70, 80, 90, 90, "flat", "vertical"]))
+        crook = bow = runout = price = ""
+        if r.random() < f.bent:
+            bends = [Fraction(r.choice([1, 2, 3, 4, 6]), 8) * r.choice([1, -1]) for _ in range(2)]
+            which = r.random()
+            if which < 0.65:
+                crook = text(bends[0])
+            if which > 0.35:
+                bow = text(bends[1])
+        if f.runout and r.random() < f.runout:
+            runout = f"1:{r.choice([8, 12, 15, 20, 25])}"
+        if priced:
+            feet = float(long * wide * thick) / 144
+            price = f"{feet * r.uniform(2.5, 9):.2f}"
+        count = r.randint(*f.zones)
+        copies = 1
+        if r.random() < f.alike:
+            count, copies = 0, r.randint(2, 5)
+        name = f"B{i + 1:02d}"
+        first = [name, species, text(long), text(wide), text(thick), rings, across, depth, crook, bow, runout, price, str(copies)]
+        rows = [",".join(first + [""] * 5)]
+        for _ in range(count):
+            rows.append(name + "," * 13 + ",".join(self.zone(long, wide)))
+        return rows
+
+    def zone(self, long: Fraction, wide: Fraction) -> list[str]:
+        r = self.r
+        roll = r.random()
+        if roll < 0.13:
+            return ["check", "0", text(self.eighth(2, 8)), "", ""]
+        if roll < 0.30:
+            strip = self.eighth(0.375, 1.25)
+            if r.random() < 0.5:
+                return ["sap", "", "", "0", text(strip)]
+            return ["sap", "", "", text(wide - strip), ""]
+        kind = "pitch" if roll < 0.5 else "knot"
+        span, across = self.eighth(0.5, 3), self.eighth(0.375, 1.75)
+        x = self.eighth(1, float(long - span) - 1)
+        y = self.eighth(-0.5, float(wide - across) + 0.5)
+        lo, hi = max(y, Fraction(0)), min(y + across, wide)
+        if hi - lo < Fraction(1, 4):
+            lo, hi = Fraction(0), across
+        return [kind, text(x), text(x + span), text(lo), text(hi)]
+
+    def job(self) -> tuple[str, str]:
+        r, f = self.r, self.f
+        paddles, main, wanted = self.paddles()
+        shop = self.shop()
+        priced = r.random() < f.priced
+        rows = [HEADER]
+        for i in range(r.randint(*f.boards)):
+            species = r.choice(wanted + [main])
+            if r.random() < f.wrong:
+                species = r.choice(SOFT)
+            rows += self.board(i, species, priced)
+        toml = shop + "\n\n" + "\n\n".join(paddles) + "\n"
+        if f.metric:
+            rows = [rows[0]] + [",".join(metric(cell, i) for i, cell in enumerate(row.split(","))) for row in rows[1:]]
+            toml = re.sub(r'= "([0-9][0-9 /]*)"', lambda m: f'= "{millimetres(m[1])}"', toml)
+            toml = toml.replace('units = "in"', 'units = "mm"')
+        return "\n".join(rows) + "\n", toml
+
+
+def make(flavour: str | Flavour, seed) -> tuple[str, str]:
+    """boards.csv and paddles.toml of one job."""
+    f = FLAVOURS[flavour] if isinstance(flavour, str) else flavour
+    name = flavour if isinstance(flavour, str) else "own"
+    return Maker(f, f"{name}/{seed}").job()
+
+
+def write(flavour, seed, folder: Path) -> Path:
+    """Writes one job into a folder."""
+    boards, paddles = make(flavour, seed)
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "boards.csv").write_text(boards)
+    (folder / "paddles.toml").write_text(paddles)
+    return folder
+
+
+def main() -> int:
+    if sys.argv[1:] == ["--list"]:
+        for name, f in FLAVOURS.items():
+            print(name, f)
+        return 0
+    write(sys.argv[1], sys.argv[2], Path(sys.argv[3]))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
