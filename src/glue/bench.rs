@@ -619,3 +619,63 @@ fn table_text(out: &mut String, table: &Table, width: usize) {
         }
     }
 }
+
+/// The blank for the drawn sheets: its stack as it lies, and the bench sheet in parts. The left
+/// end of the drawing is end A.
+pub fn drawn(blank: &Blank, units: Units) -> crate::sheet::BenchSheet {
+    use crate::sheet::{Bar, BenchPart, Run, Stack};
+    let mut rows: Vec<(Length, Vec<Bar>)> = Vec::new();
+    for p in &blank.places {
+        let bar = Bar {
+            name: p.strip.clone(),
+            lamination: format!("{}, {}", p.lamination_name, p.thickness().with_unit(units)),
+            run: match p.reach {
+                Reach::BladeA => Run::LeftBlade,
+                Reach::Through => Run::Through,
+                Reach::BladeB => Run::RightBlade,
+            },
+            arrow_left: p.placing.marked_end_at_a(),
+            name_up: p.placing.name_up(),
+            thickness: p.thickness(),
+            how: format!("{}: {}", p.placing.word(), p.placing.how()),
+        };
+        match rows.last_mut() {
+            Some((left, row)) if *left == p.left => row.push(bar),
+            _ => rows.push((p.left, vec![bar])),
+        }
+    }
+    let part =
+        |heading: &str, lines: Vec<String>, tick| BenchPart { heading: text(heading), lines, tick };
+    let mut parts = Vec::new();
+    if !blank.bench.warnings.is_empty() {
+        parts.push(part("Look out", blank.bench.warnings.clone(), false));
+    }
+    // The first table is what the drawing and the table beside it show.
+    for table in blank.bench.tables.iter().skip(1) {
+        let line = |row: &Vec<String>| {
+            let cells = table.head.iter().zip(row).skip(1);
+            let cells = cells.map(|(head, cell)| match head.as_str() {
+                "figure" | "how much" => cell.clone(),
+                head => format!("{head} {cell}"),
+            });
+            let name = row.first().map_or("", String::as_str);
+            format!("{name}: {}", cells.collect::<Vec<_>>().join(", "))
+        };
+        let lines = table.rows.iter().map(line).chain(table.notes.iter().cloned()).collect();
+        parts.push(part(&table.title, lines, false));
+    }
+    for step in &blank.bench.steps {
+        parts.push(part(&step.title, step.lines.clone(), true));
+    }
+    parts.push(part("Cautions", blank.bench.cautions.clone(), false));
+    crate::sheet::BenchSheet {
+        title: format!("Bench: {}", blank.bench.title),
+        stack: Stack {
+            rows: rows.into_iter().map(|(_, row)| row).collect(),
+            length: blank.length,
+            blade: blank.blade,
+            thickness: blank.places.iter().map(|p| p.depth).max().unwrap_or_default(),
+        },
+        parts,
+    }
+}
