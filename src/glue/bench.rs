@@ -346,7 +346,7 @@ fn clamps(blank: &Blank, job: &Job, settings: &GlueSettings) -> Table {
             format!(
                 "{} for a film of {} and {:.0} % more",
                 volume(c.glue, units),
-                settings.film.with_unit(units),
+                bend(settings.film.metres(), units),
                 settings.margin
             ),
         ],
@@ -458,7 +458,7 @@ fn steps(blank: &Blank, job: &Job, settings: &GlueSettings) -> Vec<Step> {
             "Open the stack like a book",
             vec![
                 format!(
-                    "From the left, tip each strip over to the left so that its right face looks up: {}. Leave {last} standing with its left face open.",
+                    "From the left, tip each strip over to the left so that its right face looks up: {}. Leave {last} standing, the left face open.",
                     joined(body)
                 ),
                 format!(
