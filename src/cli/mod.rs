@@ -4,6 +4,7 @@
 
 mod buy;
 mod check;
+mod glue;
 mod look_for;
 mod output;
 mod plan;
@@ -61,6 +62,7 @@ enum Command {
     Check(check::Arguments),
     Plan(Box<plan::Arguments>),
     Verify(verify::Arguments),
+    Glue(glue::Arguments),
     Survey(survey::Arguments),
     Buy(buy::Arguments),
     LookFor(look_for::Arguments),
@@ -91,6 +93,7 @@ pub fn main() -> ExitCode {
         Command::Check(arguments) => check::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
+        Command::Glue(arguments) => glue::run(&arguments),
         Command::Survey(arguments) => survey::run(&arguments),
         Command::Buy(arguments) => buy::run(&arguments),
         Command::LookFor(arguments) => look_for::run(&arguments),

@@ -1,1 +1,300 @@
 //! The glue-up: places, placings, straightness, glue and clamps (MODEL 8).
+//!
+//! ```text
+//! plan, job, boards ─ signs ─ sharing ─ placing ─ forecast, figures, shop ─ bench sheet
+//! ```
+
+pub mod bench;
+pub mod blank;
+pub mod figures;
+pub mod forecast;
+pub mod placing;
+pub mod settings;
+pub mod sharing;
+pub mod shop;
+pub mod signs;
+
+pub use bench::BenchSheet;
+pub use blank::{Blank, Laid, Reach, Side};
+pub use figures::Figures;
+pub use forecast::{Forecast, Member};
+pub use settings::GlueSettings;
+pub use shop::Clamping;
+pub use signs::Placing;
+
+use crate::length::Length;
+use crate::lumber::Board;
+use crate::paddle::{Job, Lamination, Paddle, Runs};
+use crate::plan::Plan;
+use placing::{Piece, Row};
+use sharing::{Pool, Shared, Stock};
+use signs::OwnBend;
+use std::collections::BTreeMap;
+
+/// Every blank of a plan.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct GlueUp {
+    /// The blanks, in the order of the job's paddles.
+    pub blanks: Vec<Blank>,
+    /// Strips that no blank needs, the worst ones of their lamination.
+    pub spares: Vec<Spare>,
+}
+
+/// A strip that stays over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Spare {
+    /// Its name in the plan.
+    pub strip: String,
+    /// Its kind of paddle, as an index into the job's.
+    pub paddle: usize,
+    /// Its lamination, as an index into the paddle's.
+    pub lamination: usize,
+}
+
+/// A strip of the plan with what the glue-up needs of it.
+#[derive(Clone, Debug)]
+struct Found {
+    id: String,
+    board: usize,
+    copy: u32,
+    turned: bool,
+    own: OwnBend,
+    flipped_with: Option<String>,
+}
+
+/// Says how the strips of a plan go together. A verified plan gives every blank all its strips;
+/// of a plan that isn't, as many whole blanks are shown as its strips make.
+pub fn glue_up(plan: &Plan, job: &Job, boards: &[Board], settings: &GlueSettings) -> GlueUp {
+    let mut found: BTreeMap<(usize, usize), Vec<Found>> = BTreeMap::new();
+    for (cut, section, rip, _, strip) in plan.strips() {
+        let Some(board) = boards.get(cut.board) else { continue };
+        found.entry((strip.paddle, strip.lamination)).or_default().push(Found {
+            id: strip.id.clone(),
+            board: cut.board,
+            copy: cut.copy,
+            turned: rip.turned,
+            own: OwnBend::of(board, section, rip),
+            flipped_with: strip.flipped_with.clone(),
+        });
+    }
+    let mut up = GlueUp::default();
+    for (p, paddle) in job.paddles.iter().enumerate() {
+        let strips: Vec<Vec<Found>> = (0..paddle.laminations.len())
+            .map(|l| found.remove(&(p, l)).unwrap_or_default())
+            .collect();
+        let wanted = plan.paddles.get(p).copied().unwrap_or(0) as usize;
+        let whole = paddle
+            .laminations
+            .iter()
+            .zip(&strips)
+            .map(|(l, strips)| strips.len() / l.strips() as usize)
+            .min()
+            .unwrap_or(0);
+        let maker = Maker { job, boards, settings, p, paddle, strips };
+        maker.make(wanted.min(whole), &mut up);
+    }
+    up
+}
+
+/// Makes the blanks of one kind of paddle.
+struct Maker<'a> {
+    job: &'a Job,
+    boards: &'a [Board],
+    settings: &'a GlueSettings,
+    p: usize,
+    paddle: &'a Paddle,
+    strips: Vec<Vec<Found>>,
+}
+
+impl Maker<'_> {
+    fn blade(&self) -> Length {
+        let loom = self.paddle.loom.min(self.paddle.length);
+        let half = (self.paddle.length - loom).units();
+        Length::from_units(half / 2 + half % 2) + self.paddle.trim
+    }
+
+    fn depth(&self) -> Length {
+        self.paddle.thickness + self.job.shop.plane * 2
+    }
+
+    /// Is the modulus of every wood in these strips known?
+    fn equal_modulus(&self, strips: &[&Found]) -> bool {
+        strips.iter().any(|s| self.settings.modulus(&self.boards[s.board].species).is_none())
+    }
+
+    fn make(&self, blanks: usize, up: &mut GlueUp) {
+        if blanks > 0 {
+            let all: Vec<&Found> = self.strips.iter().flatten().collect();
+            let equal = self.equal_modulus(&all);
+            let pools = self.pools(equal);
+            let (blade, loom) = (self.blade().metres(), self.paddle.loom.metres());
+            let (shared, spares) = sharing::share(&pools, blanks, [blade, loom, blade]);
+            for (copy, shared) in (1..).zip(&shared) {
+                up.blanks.push(self.blank(copy, shared, equal));
+            }
+            for (lamination, spares) in spares.iter().enumerate() {
+                for &s in spares {
+                    let strip = self.strips[lamination][s].id.clone();
+                    up.spares.push(Spare { strip, paddle: self.p, lamination });
+                }
+            }
+        }
+    }
+
+    fn pools(&self, equal: bool) -> Vec<Pool> {
+        let mut inner = Length::ZERO;
+        let mut pools = Vec::new();
+        for (lamination, strips) in self.paddle.laminations.iter().zip(&self.strips) {
+            let row = Row {
+                thickness: lamination.thickness.metres(),
+                depth: self.depth().metres(),
+                inner: inner.metres(),
+                pieces: Vec::new(),
+                pairs: Vec::new(),
+            };
+            inner += out(lamination);
+            let length = self.paddle.rough_length(lamination);
+            let stock = strips.iter().map(|s| {
+                let species = &self.boards[s.board].species;
+                let modulus = if equal { None } else { self.settings.modulus(species) };
+                let density = self.settings.density(species).unwrap_or(0.0);
+                let volume =
+                    lamination.thickness.metres() * self.depth().metres() * length.metres();
+                let partner = |name: &String| {
+                    strips
+                        .iter()
+                        .position(|o| o.id == *name && o.flipped_with.as_ref() == Some(&s.id))
+                        .filter(|&o| strips[o].id != s.id && !lamination.centre)
+                };
+                Stock {
+                    piece: Piece {
+                        depthwise: s.own.curvature(s.own.depthwise),
+                        sidewise: s.own.curvature(s.own.sidewise),
+                        rise: s.own.rise,
+                        modulus: modulus.unwrap_or(1.0),
+                        weight: density * volume,
+                    },
+                    wood: species.key().to_owned(),
+                    partner: s.flipped_with.as_ref().and_then(partner),
+                }
+            });
+            let stock: Vec<Stock> = stock.collect();
+            pools.push(Pool { row, each: lamination.strips() as usize, stock });
+        }
+        pools
+    }
+
+    fn blank(&self, copy: u32, shared: &Shared, equal: bool) -> Blank {
+        let mut places: Vec<Laid> = Vec::new();
+        let mut inner = Length::ZERO;
+        let rows = self.paddle.laminations.iter().zip(&shared.strips).zip(&shared.placed.seats);
+        for (l, ((lamination, stock), seats)) in rows.enumerate() {
+            for (at, seat) in seats.iter().enumerate() {
+                let strip = stock.get(seat.piece).and_then(|&s| self.strips[l].get(s));
+                let Some(strip) = strip else { continue };
+                let placing = Placing::with(seat.depthwise_kept, seat.sidewise_kept);
+                places.push(self.laid(l, lamination, at, inner, strip, placing));
+            }
+            inner += out(lamination);
+        }
+        places.sort_by_key(|p| (p.left, p.reach));
+        let (before, after) = (
+            self.forecast(&places, equal, |_| Placing::AsItLies),
+            self.forecast(&places, equal, |p| p.placing),
+        );
+        let (blade, loom) = (self.blade(), self.paddle.loom);
+        let mut blank = Blank {
+            paddle: self.p,
+            name: self.paddle.name.clone(),
+            copy,
+            length: self.paddle.blank_length(),
+            blade,
+            loom,
+            before,
+            after,
+            proved: shared.placed.proved,
+            equal_modulus: equal,
+            figures: Figures::of(self.paddle, &self.job.shop, &places, self.settings),
+            clamping: Clamping::of(&places, blade, loom, self.settings),
+            bench: BenchSheet::default(),
+            places,
+        };
+        blank.bench = bench::sheet(&blank, self.job, self.boards, self.settings);
+        blank
+    }
+
+    fn laid(
+        &self,
+        index: usize,
+        lamination: &Lamination,
+        at: usize,
+        inner: Length,
+        strip: &Found,
+        placing: Placing,
+    ) -> Laid {
+        let t = lamination.thickness;
+        let (side, left) = match (lamination.centre, at % 2) {
+            // `out` gives the right half of an odd thickness the greater part.
+            (true, _) => (Side::Centre, out(lamination) - t),
+            (false, 0) => (Side::Left, -inner - t),
+            (false, _) => (Side::Right, inner),
+        };
+        let reach = match (lamination.runs, at) {
+            (Runs::Blade, 0 | 1) if !lamination.centre => Reach::BladeA,
+            (Runs::Blade, _) if !lamination.centre => Reach::BladeB,
+            _ => Reach::Through,
+        };
+        let length = self.paddle.rough_length(lamination);
+        let own = strip.own;
+        let placed = own.placed(placing);
+        let over = length.metres().powi(2) / 8.0;
+        Laid {
+            strip: strip.id.clone(),
+            board: strip.board,
+            copy: strip.copy,
+            turned: strip.turned,
+            lamination: index,
+            lamination_name: lamination.name.clone(),
+            species: self.boards[strip.board].species.clone(),
+            side,
+            reach,
+            placing,
+            left,
+            right: left + t,
+            length,
+            depth: self.depth(),
+            own,
+            sidewise: placed.curvature(placed.sidewise) * over,
+            depthwise: placed.curvature(placed.depthwise) * over,
+            rise: placed.rise,
+            flipped_with: strip.flipped_with.clone(),
+        }
+    }
+
+    fn forecast(
+        &self,
+        places: &[Laid],
+        equal: bool,
+        placing: impl Fn(&Laid) -> Placing,
+    ) -> Forecast {
+        let of = |reach: Reach| -> Vec<Member> {
+            places
+                .iter()
+                .filter(|p| p.reach == reach || p.reach == Reach::Through)
+                .map(|p| {
+                    let modulus = if equal { None } else { self.settings.modulus(&p.species) };
+                    p.member(placing(p), modulus.unwrap_or(1.0))
+                })
+                .collect()
+        };
+        let (blade, loom) = (self.blade().metres(), self.paddle.loom.metres());
+        let sections = [of(Reach::BladeA), of(Reach::Through), of(Reach::BladeB)];
+        forecast::forecast(sections.each_ref().map(Vec::as_slice), [blade, loom, blade])
+    }
+}
+
+/// How far a lamination moves the next one out from the centreline.
+fn out(lamination: &Lamination) -> Length {
+    let t = lamination.thickness;
+    if lamination.centre { t - Length::from_units(t.units() / 2) } else { t }
+}

@@ -143,6 +143,19 @@ impl Slope {
             > i128::from(other.rise) * i128::from(self.run)
     }
 
+    /// The slope of a fibre that slopes so on the face and so on the edge: √(s₁² + s₂²).
+    /// Boards.csv takes this one where both were measured.
+    ///
+    /// ```
+    /// use stripwright::lumber::Slope;
+    /// // ANC-19 table 2-11 gives 1:16-2/3 for 1:20 with 1:30.
+    /// let (face, edge) = (Slope { rise: 1, run: 20 }, Slope { rise: 1, run: 30 });
+    /// assert!((1.0 / face.combined(edge) - 16.64).abs() < 0.01);
+    /// ```
+    pub fn combined(self, other: Slope) -> f64 {
+        self.ratio().hypot(other.ratio())
+    }
+
     /// Rise over run, for the mechanics.
     #[allow(clippy::cast_precision_loss)]
     pub fn ratio(self) -> f64 {

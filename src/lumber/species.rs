@@ -1,20 +1,99 @@
-//! Names of woods.
+//! Names of woods, and what the handbook says of them.
 
 use std::fmt;
+use std::sync::OnceLock;
 
 /// A wood by its name. Two names match when they are equal but for case and spaces, or when the
 /// species table knows them as spellings of one wood.
+///
+/// ```
+/// use stripwright::lumber::Species;
+/// assert!(Species::new("WRC").matches(&Species::new("Western Red-Cedar")));
+/// assert!(!Species::new("red cedar").matches(&Species::new("yellow cedar")));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Species {
     name: String,
     key: String,
 }
 
+/// A wood of the species table (`data/species.csv`, with its source), at 12 % moisture content.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wood {
+    /// The name it goes by here.
+    pub name: &'static str,
+    /// Ovendry weight over volume at 12 %, against water.
+    pub gravity: f64,
+    /// Modulus of elasticity in bending, in MPa.
+    pub modulus: f64,
+    /// Other names and spellings of the same wood.
+    pub aliases: Vec<&'static str>,
+}
+
+impl Wood {
+    /// Density at 12 % moisture content, in kg/m³: specific gravity by the weight of water and
+    /// 1.12 (Wood Handbook, chapter 4).
+    pub fn density(&self) -> f64 {
+        density(self.gravity, 12.0)
+    }
+}
+
+/// Density in kg/m³ of a wood of this specific gravity at so many per cent of moisture (Wood
+/// Handbook, chapter 4: ρ = ρw·G·(1 + M/100)).
+///
+/// ```
+/// // The handbook's own example: white ash, 0.605 at 12 %, is 678 kg/m³.
+/// assert_eq!(stripwright::lumber::species::density(0.605, 12.0).round(), 678.0);
+/// ```
+pub fn density(gravity: f64, moisture: f64) -> f64 {
+    1000.0 * gravity * (1.0 + moisture / 100.0)
+}
+
+/// The species table.
+pub fn table() -> &'static [Wood] {
+    static TABLE: OnceLock<Vec<Wood>> = OnceLock::new();
+    TABLE.get_or_init(|| {
+        include_str!("../../data/species.csv")
+            .lines()
+            .filter(|line| !line.starts_with('#'))
+            .skip(1)
+            .filter_map(wood)
+            .collect()
+    })
+}
+
+/// One line of the table. Names may hold commas, so only the first three are column ends.
+fn wood(line: &'static str) -> Option<Wood> {
+    let mut cells = line.splitn(4, ',');
+    Some(Wood {
+        name: cells.next()?,
+        gravity: cells.next()?.parse().ok()?,
+        modulus: cells.next()?.parse().ok()?,
+        aliases: cells.next()?.split(';').collect(),
+    })
+}
+
+/// A spelling without case, hyphens, apostrophes and spare spaces.
+fn plain(name: &str) -> String {
+    let bare: String = name
+        .chars()
+        .filter(|c| !matches!(c, '\'' | '\u{2019}' | '.'))
+        .map(
+            |c| if matches!(c, '-' | '_' | '\u{2010}' | '\u{2011}' | '\u{2013}') { ' ' } else { c },
+        )
+        .collect();
+    bare.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
 impl Species {
     /// A species from the name in a file.
     pub fn new(name: &str) -> Self {
         let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
-        let key = name.to_lowercase();
+        let spelt = plain(&name);
+        let known = table().iter().find(|w| {
+            std::iter::once(&w.name).chain(&w.aliases).any(|known| plain(known) == spelt)
+        });
+        let key = known.map_or_else(|| name.to_lowercase(), |w| w.name.to_lowercase());
         Species { name, key }
     }
 
@@ -32,10 +111,66 @@ impl Species {
     pub fn matches(&self, other: &Species) -> bool {
         self.key == other.key
     }
+
+    /// What the species table says of it; `None` for a wood that isn't there.
+    pub fn wood(&self) -> Option<&'static Wood> {
+        table().iter().find(|w| w.name.to_lowercase() == self.key)
+    }
 }
 
 impl fmt::Display for Species {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.name)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Species, plain, table};
+
+    #[test]
+    fn every_line_of_the_table_is_read_and_no_name_stands_for_two_woods() {
+        assert_eq!(table().len(), 27);
+        let mut names: Vec<String> = table()
+            .iter()
+            .flat_map(|w| std::iter::once(w.name).chain(w.aliases.iter().copied()))
+            .map(plain)
+            .collect();
+        names.sort_unstable();
+        let mut once = names.clone();
+        once.dedup();
+        // The same wood may list two spellings that differ by a hyphen only.
+        for name in &once {
+            let woods = table().iter().filter(|w| {
+                std::iter::once(&w.name).chain(&w.aliases).any(|known| &plain(known) == name)
+            });
+            assert_eq!(woods.count(), 1, "{name}");
+        }
+    }
+
+    #[test]
+    fn woods_that_sound_alike_stay_apart() {
+        let names = [
+            "red cedar",
+            "yellow cedar",
+            "white cedar",
+            "white ash",
+            "white pine",
+            "ash",
+            "eastern white pine",
+            "sitka spruce",
+            "spruce",
+            "red oak",
+            "redwood",
+            "bog oak",
+        ];
+        for (i, a) in names.iter().enumerate() {
+            for b in &names[i + 1..] {
+                assert!(!Species::new(a).matches(&Species::new(b)), "{a}, {b}");
+            }
+        }
+        assert!(Species::new("bog oak").wood().is_none());
+        assert!(Species::new("Bog  OAK").matches(&Species::new("bog oak")));
+        assert_eq!(Species::new(" Sitka  Spruce").wood().map(|w| w.name), Some("Sitka spruce"));
     }
 }

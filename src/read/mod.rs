@@ -8,6 +8,7 @@ mod sheet;
 
 pub use boards::{BOARD_COLUMNS, List, boards_text, price};
 pub use paddles::{document, job_text};
+pub(crate) use problem::suggestion;
 pub use problem::{Problem, Problems, nearest};
 
 use crate::length::Units;

@@ -1,0 +1,79 @@
+//! `stripwright glue`.
+
+use crate::cli::output::{Output, width};
+use crate::cli::{Ended, Ending, Failure, Files};
+use crate::glue::{GlueSettings, GlueUp, bench, glue_up};
+use crate::paddle::Job;
+use crate::read;
+use crate::verify::verify;
+use std::path::PathBuf;
+
+/// Say how the strips of a plan go together: places, flips, straightness, glue and clamps
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    #[command(flatten)]
+    files: Files,
+    /// The plan, as `plan --json` writes it
+    #[arg(value_name = "PLAN")]
+    plan: PathBuf,
+    /// Write the bench sheets here instead of to standard output
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Columns to wrap at; 100 where there is no terminal
+    #[arg(long, value_name = "COLUMNS")]
+    width: Option<usize>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// [`Failure`] for bad input, and for a plan that breaks a rule.
+pub fn run(arguments: &Arguments) -> Ended {
+    let read::Inputs { job, boards } =
+        read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
+    let paddles = &arguments.files.paddles;
+    let settings =
+        GlueSettings::read(&paddles.display().to_string(), &read::text(paddles)?, job.units)?;
+    let plan = read::plan(&arguments.plan, &job, &boards)?;
+    let out = match &arguments.out {
+        Some(path) => Output::open(path)?,
+        None => Output::open("-".as_ref())?,
+    };
+    let plan = verify(plan, &job, &boards).map_err(|faults| {
+        let list: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        Failure::new(format!(
+            "{}\nThe plan breaks these rules; nothing was glued up.",
+            list.join("\n")
+        ))
+    })?;
+    // A file reads the same wherever it was written.
+    let columns = match &arguments.out {
+        Some(_) => arguments.width.unwrap_or(100).max(20),
+        None => width(arguments.width),
+    };
+    let up = glue_up(&plan, &job, &boards, &settings);
+    out.write(&text(&up, &job, columns))?;
+    Ok(Ending::Done)
+}
+
+/// Every bench sheet of a glue-up, and the strips that stay over.
+pub fn text(up: &GlueUp, job: &Job, columns: usize) -> String {
+    let sheets = up.blanks.iter().map(|b| bench::text_sheet(&b.bench, columns));
+    let mut out = sheets.collect::<Vec<_>>().join("\n\n");
+    if !up.spares.is_empty() {
+        let name = |s: &crate::glue::Spare| {
+            let lamination =
+                job.paddles.get(s.paddle).and_then(|p| p.laminations.get(s.lamination));
+            format!("{} ({})", s.strip, lamination.map_or("", |l| l.name.as_str()))
+        };
+        let list: Vec<String> = up.spares.iter().map(name).collect();
+        let line = format!("Spares, the most bent of their lamination: {}.", list.join(", "));
+        out.push('\n');
+        out.push_str(&textwrap::fill(&line, columns));
+        out.push('\n');
+    }
+    if up.blanks.is_empty() {
+        out.push_str("The plan makes no paddle: there is nothing to glue.\n");
+    }
+    out
+}
