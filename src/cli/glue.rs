@@ -77,3 +77,31 @@ pub fn text(up: &GlueUp, job: &Job, columns: usize) -> String {
     }
     out
 }
+
+/// A sentence for each blank: how straight it is foretold to be.
+pub fn summary(up: &GlueUp, job: &Job, columns: usize) -> String {
+    let shown = |metres: f64| {
+        let here = match job.units {
+            crate::length::Units::Inch => metres / 0.0254,
+            crate::length::Units::Mm => metres * 1000.0,
+        };
+        let length = crate::length::Length::from_f64(here.abs(), job.units).unwrap_or_default();
+        length.on_tape(job.units).with_unit(job.units)
+    };
+    let mut out = String::new();
+    for blank in &up.blanks {
+        let (before, after) = (&blank.before, &blank.after);
+        let line = format!(
+            "Glued up, {} {} is foretold to bend {} depthwise and {} sidewise ({} and {} without flips).",
+            crate::show::tables::plain(&blank.name),
+            blank.copy,
+            shown(after.depthwise),
+            shown(after.sidewise),
+            shown(before.depthwise),
+            shown(before.sidewise),
+        );
+        out.push_str(&crate::show::table::indented(&line, "", columns));
+    }
+    out.push_str("Places, flips, glue and clamps: add --bench, or print --sheet.\n");
+    out
+}

@@ -4,6 +4,7 @@ use crate::choose::{self, Aim, Options, Outcome};
 use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files};
+use crate::glue::{GlueSettings, bench, glue_up};
 use crate::read;
 use crate::sheet;
 use crate::show;
@@ -32,6 +33,9 @@ pub struct Arguments {
     /// Write every drawing as an SVG file into this folder
     #[arg(long, value_name = "FOLDER")]
     svg: Option<PathBuf>,
+    /// Print the bench sheets too: how each blank goes together
+    #[arg(long)]
+    bench: bool,
     /// Draw each board in the terminal too
     #[arg(long)]
     draw: bool,
@@ -59,6 +63,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     Output::apart(&[&arguments.json, &arguments.cuts, &arguments.sheet])?;
+    let paddles = &arguments.files.paddles;
+    let settings =
+        GlueSettings::read(&paddles.display().to_string(), &read::text(paddles)?, job.units)?;
     let json = Output::maybe(arguments.json.as_ref())?;
     let cuts = Output::maybe(arguments.cuts.as_ref())?;
     let page = Output::maybe(arguments.sheet.as_ref())?;
@@ -78,6 +85,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     match outcome {
         Outcome::Planned(plan) => {
             let plan = verified(verify(plan, &job, &boards))?;
+            let up = glue_up(&plan, &job, &boards, &settings);
+            let benches: Vec<_> = up.blanks.iter().map(|b| bench::drawn(b, job.units)).collect();
             if let Some(json) = json {
                 json.write(&show::json::to_string(&plan, &job, &boards))?;
             }
@@ -85,10 +94,10 @@ pub fn run(arguments: &Arguments) -> Ended {
                 cuts.write(&show::cuts::csv(&plan, &job, &boards))?;
             }
             if let Some(page) = page {
-                page.write(&sheet::html(&plan, &job, &boards, &[]))?;
+                page.write(&sheet::html(&plan, &job, &boards, &benches))?;
             }
             if let Some(folder) = &arguments.svg {
-                drawings(folder, sheet::svgs(&plan, &job, &boards, &[]))?;
+                drawings(folder, sheet::svgs(&plan, &job, &boards, &benches))?;
             }
             if quiet {
                 return Ok(Ending::Done);
@@ -98,6 +107,12 @@ pub fn run(arguments: &Arguments) -> Ended {
                 say(&sheet::text(&plan, &job, &boards, columns));
             }
             say(&show::tables::plan(&plan, &job, &boards, columns));
+            if arguments.bench {
+                say("");
+                say(&super::glue::text(&up, &job, columns));
+            } else {
+                say(&super::glue::summary(&up, &job, columns));
+            }
             Ok(Ending::Done)
         }
         Outcome::Short(short) => {
