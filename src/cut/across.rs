@@ -50,6 +50,10 @@ pub struct Graph {
     pub arcs: Vec<Arc>,
     /// The different rips.
     pub rows: Vec<Row>,
+    /// What each row takes of the width, its kerf included, in units of length.
+    pub takes: Vec<i64>,
+    /// The width that there is to take, one kerf included, in units of length.
+    pub room: i64,
 }
 
 /// An obstacle as it lies across a section.
@@ -83,7 +87,8 @@ pub fn graph(
     concerns: impl Fn(usize, u16) -> bool,
     mut useful: impl FnMut(&Row) -> bool,
 ) -> Graph {
-    let mut graph = Graph::default();
+    let room = (across.far - across.near + across.kerf).units();
+    let mut graph = Graph { room, ..Graph::default() };
     let Some(narrowest) = forms.iter().map(|f| f.width).min() else { return graph };
     let last_start = across.far - narrowest;
     // Far sides where a skipped rip may begin instead.
@@ -124,6 +129,7 @@ pub fn graph(
                 None => {
                     let index = useful(&row).then(|| {
                         graph.rows.push(row.clone());
+                        graph.takes.push((form.width + across.kerf).units());
                         u32::try_from(graph.rows.len() - 1).unwrap_or(u32::MAX)
                     });
                     rows.insert(row, index);

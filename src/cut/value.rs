@@ -83,8 +83,11 @@ impl BoardCuts {
                 s -= 1;
                 let section = &self.sections[s];
                 self.rows(section, &valued, &mut rows);
-                let value = self.across(section, &rows, &mut places)
-                    + valued.from_start[section.next as usize];
+                let rest = valued.from_start[section.next as usize];
+                if self.at_most(section, &rows) + rest <= best.0 {
+                    continue;
+                }
+                let value = self.across(section, &rows, &mut places) + rest;
                 if value > best.0 {
                     best = (value, u32::try_from(s).ok());
                 }
@@ -116,6 +119,20 @@ impl BoardCuts {
                 stacks.iter().map(|s| self.stack(valued, offer, s)).max().unwrap_or(0)
             })
         }));
+    }
+
+    /// More than a section can come to: its whole width at the greatest worth for the width taken.
+    fn at_most(&self, section: &SectionCuts, rows: &[i64]) -> i64 {
+        let graph = &self.graphs[section.graph as usize];
+        // The greatest worth for its width, by cross multiplication.
+        let mut best = (0_i64, 1_i64);
+        for (&value, &takes) in rows.iter().zip(&graph.takes) {
+            if i128::from(value) * i128::from(best.1) > i128::from(best.0) * i128::from(takes) {
+                best = (value, takes.max(1));
+            }
+        }
+        let most = i128::from(best.0) * i128::from(graph.room) / i128::from(best.1);
+        i64::try_from(most).unwrap_or(i64::MAX / 4)
     }
 
     /// What a section comes to; `places` becomes what can still come from each point on.
