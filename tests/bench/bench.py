@@ -152,7 +152,6 @@ def table(head: list[str], rows: list[list[str]]) -> str:
 def machine() -> str:
     cpu = next((l.split(":")[1].strip() for l in open("/proc/cpuinfo") if l.startswith("model name")), platform.machine())
     commit = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True).stdout.strip()
-    import highspy  # noqa: F401
     from importlib.metadata import version
 
     return (
