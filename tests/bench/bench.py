@@ -152,13 +152,18 @@ def table(head: list[str], rows: list[list[str]]) -> str:
 def machine() -> str:
     cpu = next((l.split(":")[1].strip() for l in open("/proc/cpuinfo") if l.startswith("model name")), platform.machine())
     commit = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True).stdout.strip()
-    import highspy  # noqa: F401
     from importlib.metadata import version
 
     return (
         f"{cpu}, {os.cpu_count()} cores; {time.strftime('%Y-%m-%d')}; commit {commit}; "
         f"highspy {version('highspy')}, ortools {version('ortools')}, Python {platform.python_version()}"
     )
+
+
+def keep(path: str | None, text: str):
+    """Writes what there is so far, so that a run that is stopped is not lost."""
+    if path:
+        Path(path).write_text(text + "\n")
 
 
 def compare(a, todo, tmp: Path) -> str:
@@ -176,6 +181,7 @@ def compare(a, todo, tmp: Path) -> str:
             [f"{flavour} {seed}", size, f"{r.seconds:.3f}", show(r.cost, "{:.2f}"), show(r.bound, "{:.2f}"), percent(r.gap), state, verdict, f"{r.mib:.0f}"]
         )
         print("ours ", *ours[-1], sep=" | ", flush=True)
+        keep(a.md, tables(a.limit, ours, beside))
         if a.alone:
             continue
         cells = [f"{flavour} {seed}", f"{r.seconds:.3f}"]
@@ -196,9 +202,15 @@ def compare(a, todo, tmp: Path) -> str:
         except whole.TooBig:
             cells += [f"> {a.largest}"] + ["-"] * 8
         beside.append(cells)
+        keep(a.md, tables(a.limit, ours, beside))
         print("beside", *cells, sep=" | ", flush=True)
+    return tables(a.limit, ours, beside)
+
+
+def tables(limit: float, ours: list[list[str]], beside: list[list[str]]) -> str:
+    """The three tables in Markdown."""
     head = ["job", "size", "seconds", "cost", "bound", "gap", "proved", "checker", "MiB"]
-    text = f"{machine()}; time limit {a.limit:g} s.\n\nstripwright, whole process:\n\n" + table(head, ours)
+    text = f"{machine()}; time limit {limit:g} s.\n\nstripwright, whole process:\n\n" + table(head, ours)
     if beside:
         four = lambda n: [f"{n} s", "cost", "gap", "ratio"]
         text += "\n\nListed ways in general solvers (seconds without the listing; ratio to stripwright's whole run):\n\n"
@@ -255,8 +267,7 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as tmp:
         text = growth(a, Path(tmp)) if a.growth else compare(a, todo, Path(tmp))
     print(text)
-    if a.md:
-        Path(a.md).write_text(text + "\n")
+    keep(a.md, text)
     return 0
 
 

@@ -163,9 +163,8 @@ def _rings(text: str) -> Fraction | None:
     text = text.strip().lower()
     if not text:
         return None
-    return {"flat": Fraction(0), "rift": Fraction(45), "vertical": Fraction(90)}.get(text) or Fraction(
-        {"flat": "0"}.get(text, text)
-    )
+    named = {"flat": Fraction(0), "rift": Fraction(45), "vertical": Fraction(90)}
+    return named[text] if text in named else Fraction(text)
 
 
 def read(boards_csv: Path, paddles_toml: Path) -> Job:

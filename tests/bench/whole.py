@@ -10,7 +10,7 @@ from __future__ import annotations
 from math import gcd
 
 import job as jobs
-from exact import TURNED, UPRIGHT, Ways, merge_kinds
+from exact import UPRIGHT, Ways, merge_kinds
 from job import Job
 from solvers import Model
 
