@@ -9,6 +9,7 @@ pub mod fixed;
 pub mod prices;
 pub mod problem;
 pub mod solve;
+pub mod sums;
 
 use crate::lumber::Board;
 use crate::paddle::strips::needed;
@@ -241,6 +242,7 @@ impl<'a> Planner<'a> {
 const EFFORT: Effort<'static> = Effort {
     list: 400_000,
     list_priced: 30_000_000,
+    sums: 3_000_000,
     rounds: 60,
     valuations: 5_000_000,
     stop: &|| false,

@@ -7,11 +7,12 @@
 //! 4. Branch and bound over the boards, with exact bounds, proves the least cost.
 
 use crate::choose::ascend::{Decided, bound};
-use crate::choose::branch::{Limits, Search};
-use crate::choose::cover::{Answer, Cover, Fate, Lot, Way, whole_prices, whole_units};
+use crate::choose::branch::{Found, Limits, Search};
+use crate::choose::cover::{Answer, Choice, Cover, Fate, Lot, Way, whole_prices, whole_units};
 use crate::choose::first;
 use crate::choose::prices::{self, Row};
 use crate::choose::problem::Problem;
+use crate::choose::sums::{self, Summed};
 use rayon::prelude::*;
 use rustc_hash::FxHashSet;
 use std::sync::Arc;
@@ -23,6 +24,9 @@ pub struct Effort<'a> {
     pub list: u64,
     /// Comparisons of labels for listing a class at given prices.
     pub list_priced: u64,
+    /// Labels for adding up boards that are all listed; forty times as many where branch and
+    /// bound did not end.
+    pub sums: u64,
     /// Rounds of cutting planes.
     pub rounds: usize,
     /// Valuations of boards in branch and bound.
@@ -126,11 +130,30 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
     let members: Vec<(usize, i64)> =
         cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
-    let search = Search::new(cover, scales(&float_prices), start);
+    // Two exact ways to the end; which one is quick depends on the job.
+    let sums = |effort_of_sums: u64, known: Option<Choice>| {
+        let ceiling = known.as_ref().map_or(everything + 1, |c| cover.cost(c));
+        let summed = sums::cheapest(&cover, &prices, ceiling, effort_of_sums, &effort.stop)?;
+        let choice = match summed {
+            Summed::Better(choice) => Some(choice),
+            Summed::NoBetter => known,
+        };
+        let bound = choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
+        Some(Found { choice, bound, nodes: 0 })
+    };
+    let quick = sums(effort.sums, start.clone());
+    let search = Search::new(cover.clone(), scales(&float_prices), start);
     let limits =
         Limits { valuations: effort.valuations, stop: effort.stop, list: effort.list_priced };
-    let found = search.run(&float_prices, limits, &mut |cost, b| {
-        tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
+    let found = quick.unwrap_or_else(|| {
+        let found = search.run(&float_prices, limits, &mut |cost, b| {
+            tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
+        });
+        let cost = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
+        if found.bound >= cost {
+            return found;
+        }
+        sums(effort.sums * 40, found.choice.clone()).unwrap_or(found)
     });
     let proved = if complete { found.bound.max(bound) } else { 0 };
     let Some(choice) = found.choice else { return Solved { bound: proved, prices, ..none } };
