@@ -585,7 +585,7 @@ pub fn text_sheet(sheet: &BenchSheet, width: usize) -> String {
     out
 }
 
-/// Columns side by side where they fit, else one line for each cell.
+/// Columns side by side where they fit, else a paragraph for each row.
 fn table_text(out: &mut String, table: &Table, width: usize) {
     use textwrap::core::display_width;
     let rows = || std::iter::once(&table.head).chain(&table.rows);
@@ -605,17 +605,17 @@ fn table_text(out: &mut String, table: &Table, width: usize) {
         return;
     }
     for row in &table.rows {
-        let mut first = true;
-        for (head, cell) in table.head.iter().zip(row).filter(|(_, c)| !c.is_empty()) {
-            let text = if head.is_empty() { cell.clone() } else { format!("{head}: {cell}") };
-            let indent = if first { "" } else { "    " };
-            first = false;
-            let options =
-                textwrap::Options::new(width).initial_indent(indent).subsequent_indent("      ");
-            for wrapped in textwrap::wrap(&text, options) {
-                out.push_str(wrapped.trim_end());
-                out.push('\n');
-            }
+        let named = |(head, cell): (&String, &String)| match head.as_str() {
+            "" | "figure" | "how much" => cell.clone(),
+            head => format!("{head} {cell}"),
+        };
+        let cells = table.head.iter().zip(row).skip(1).filter(|(_, c)| !c.is_empty());
+        let cells: Vec<String> = cells.map(named).collect();
+        let text = format!("{}: {}", row.first().map_or("", String::as_str), cells.join(", "));
+        let options = textwrap::Options::new(width).subsequent_indent("    ");
+        for wrapped in textwrap::wrap(&text, options) {
+            out.push_str(wrapped.trim_end());
+            out.push('\n');
         }
     }
 }
