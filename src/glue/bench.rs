@@ -606,7 +606,9 @@ fn table_text(out: &mut String, table: &Table, width: usize) {
     }
     for row in &table.rows {
         let named = |(head, cell): (&String, &String)| match head.as_str() {
-            "" | "figure" | "how much" => cell.clone(),
+            // These cells speak for themselves.
+            "" | "figure" | "how much" | "strip" | "lamination" | "wood" | "side" | "lies"
+            | "how" => cell.clone(),
             head => format!("{head} {cell}"),
         };
         let cells = table.head.iter().zip(row).skip(1).filter(|(_, c)| !c.is_empty());
