@@ -216,9 +216,10 @@ mod tests {
         let g = gap([0.08; 3], [0.9, 0.5, 0.9]);
         assert!((g - 0.08 * 2.3 * 2.3 / 8.0).abs() < 1e-12);
         assert!((gap([-0.08; 3], [0.9, 0.5, 0.9]) + g).abs() < 1e-15);
-        // Blades that bend opposite ways leave an S: the middle touches the string.
+        // Blades that bend opposite ways leave an S. By hand: the string leaves A at a slope of
+        // (0.08·2 − 0.08·0.5)/2.5 = 0.048, and the curve is highest 0.048/0.08 = 0.6 along.
         let s = gap([0.08, 0.0, -0.08], [1.0, 0.5, 1.0]);
-        assert!(s > 0.0 && s < 0.08 / 8.0);
+        assert!((s - 0.048 * 0.6 / 2.0).abs() < 1e-12);
         assert!(gap([0.0; 3], [1.0; 3]).abs() < 1e-15);
     }
 
@@ -247,7 +248,7 @@ mod tests {
         }
         let most = (0..=n).zip(&curve).map(|(i, g)| g - y * f64::from(i) / f64::from(n));
         let most = most.fold(0.0_f64, |a, b| if b.abs() > a.abs() { b } else { a });
-        assert!((most - gap(k, l)).abs() < 1e-6, "{most} {}", gap(k, l));
+        assert!((most - gap(k, l)).abs() < 1e-5, "{most} {}", gap(k, l));
     }
 
     #[test]

@@ -9,6 +9,7 @@ pub mod blank;
 pub mod figures;
 pub mod forecast;
 pub mod placing;
+pub mod print;
 pub mod settings;
 pub mod sharing;
 pub mod shop;

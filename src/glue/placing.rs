@@ -93,6 +93,8 @@ pub struct Placed {
     pub merit: Merit,
     /// Was every possibility weighed?
     pub proved: bool,
+    /// How much was weighed to find them, in a measure that is the same on every machine.
+    pub work: usize,
 }
 
 /// A bend in steps.
@@ -419,7 +421,7 @@ pub fn place(rows: &[Row], lengths: [f64; 3]) -> Placed {
     }
     let nothing = Merit { depthwise: 0, against: 0, sidewise: 0, balance: 0, ends: 0 };
     let (merit, seats) = best.unwrap_or((nothing, Vec::new()));
-    Placed { seats, merit, proved: proved && work <= MOST_WORK }
+    Placed { seats, merit, proved: proved && work <= MOST_WORK, work }
 }
 
 impl Search<'_> {
@@ -432,6 +434,7 @@ impl Search<'_> {
         proved: &mut bool,
         work: &mut usize,
     ) {
+        *work = work.saturating_add(64);
         let moments = |units: &[Unit]| units.iter().map(|u| u.moment).collect::<Vec<_>>();
         let deep = self.deep_units(picked);
         let deep_sums = deep.each_ref().map(|u| sums(0, &moments(u), proved));

@@ -16,8 +16,8 @@ pub struct Stock {
 /// Strips that go together: one, or two for mirrored places.
 type Bundle = Vec<usize>;
 
-/// How many blanks may be solved anew to share better.
-const TRIES: usize = 160;
+/// How much may be weighed to share better, in [`Placed::work`]: a second or so.
+const EFFORT: usize = 2_000_000;
 
 /// Takes the worst strips out as spares, so many that `need` are left. Flipped pairs go whole.
 /// Returns (kept, spares), both in the order of the stock.
@@ -144,81 +144,103 @@ pub fn share(pools: &[Pool], blanks: usize, lengths: [f64; 3]) -> (Vec<Shared>, 
 }
 
 /// Exchanges bundles, and single strips of bundles, between the worst blank and the others while
-/// the worse of the two gets better.
+/// the worse of the two gets better: one exchange at a time, two where no one helps.
 fn improve(
     pools: &[Pool],
     lengths: [f64; 3],
     dealt: &mut [Vec<Vec<Bundle>>],
     shared: &mut [Shared],
 ) {
-    let mut tries = 0;
+    let mut effort = 0;
     let key = |s: &Shared| (s.placed.merit.depthwise, s.placed.merit.sidewise);
-    loop {
-        let Some(worst) = (0..shared.len()).max_by_key(|&b| (key(&shared[b]), usize::MAX - b))
-        else {
-            return;
-        };
+    while let Some(worst) = (0..shared.len()).max_by_key(|&b| (key(&shared[b]), usize::MAX - b)) {
         if key(&shared[worst]).0 == 0 {
             return;
         }
-        let mut better = false;
-        'search: for other in (0..dealt.len()).filter(|&o| o != worst) {
-            for l in 0..pools.len() {
-                for (i, j, strips) in exchanges(pools, &dealt[worst][l], &dealt[other][l], l) {
-                    if tries >= TRIES {
-                        return;
-                    }
-                    tries += 1;
-                    let mut pair = [dealt[worst].clone(), dealt[other].clone()];
-                    match strips {
-                        None => {
-                            let held = std::mem::take(&mut pair[0][l][i]);
-                            pair[0][l][i] = std::mem::replace(&mut pair[1][l][j], held);
-                        }
-                        Some((x, y)) => {
-                            let held = pair[0][l][i][x];
-                            pair[0][l][i][x] = pair[1][l][j][y];
-                            pair[1][l][j][y] = held;
-                        }
-                    }
+        let mut found = None;
+        'search: for two in [false, true] {
+            for other in (0..dealt.len()).filter(|&o| o != worst) {
+                let before = key(&shared[worst]).max(key(&shared[other]));
+                let start = [dealt[worst].clone(), dealt[other].clone()];
+                for moves in moves(pools, &start, two) {
+                    let mut pair = start.clone();
+                    moves.iter().for_each(|m| m.make(&mut pair));
                     let solved = pair.each_ref().map(|b| solve(pools, b, lengths));
-                    let before = key(&shared[worst]).max(key(&shared[other]));
-                    if key(&solved[0]).max(key(&solved[1])) < before {
-                        let [one, two] = pair;
-                        let [first, second] = solved;
-                        (dealt[worst], dealt[other]) = (one, two);
-                        (shared[worst], shared[other]) = (first, second);
-                        better = true;
+                    effort += solved.iter().map(|s| s.placed.work).sum::<usize>();
+                    if solved.iter().map(key).max() < Some(before) {
+                        found = Some((other, pair, solved));
                         break 'search;
+                    }
+                    if effort > EFFORT {
+                        return;
                     }
                 }
             }
         }
-        if !better {
-            return;
+        let Some((other, pair, solved)) = found else { return };
+        [dealt[worst], dealt[other]] = pair;
+        [shared[worst], shared[other]] = solved;
+    }
+}
+
+/// An exchange between two blanks in one lamination: a whole bundle of each, or one strip of each.
+#[derive(Clone, Copy, Debug)]
+struct Exchange {
+    lamination: usize,
+    bundles: (usize, usize),
+    strips: Option<(usize, usize)>,
+}
+
+impl Exchange {
+    fn make(self, [one, two]: &mut [Vec<Vec<Bundle>>; 2]) {
+        let (i, j) = self.bundles;
+        let (a, b) = (&mut one[self.lamination][i], &mut two[self.lamination][j]);
+        match self.strips {
+            None => std::mem::swap(a, b),
+            Some((x, y)) => std::mem::swap(&mut a[x], &mut b[y]),
         }
     }
 }
 
-/// A whole bundle of each blank, or one strip of each.
-type Exchange = (usize, usize, Option<(usize, usize)>);
+/// Every exchange, or every two of them. Two of one lamination may share a bundle; what they make
+/// is then still an exchange.
+fn moves(
+    pools: &[Pool],
+    [one, two]: &[Vec<Vec<Bundle>>; 2],
+    twice: bool,
+) -> impl Iterator<Item = Vec<Exchange>> {
+    let all: Vec<Exchange> =
+        (0..pools.len()).flat_map(|l| exchanges(pools, &one[l], &two[l], l)).collect();
+    let singles = all.clone();
+    (0..all.len()).flat_map(move |i| {
+        let second: Vec<Exchange> = if twice { all[i + 1..].to_vec() } else { Vec::new() };
+        let first = singles[i];
+        let alone = (!twice).then(|| vec![first]);
+        // A flipped pair that a first exchange moved must not be taken apart by a second.
+        let apart = move |e: &Exchange| {
+            e.lamination != first.lamination || (e.strips.is_some() && first.strips.is_some())
+        };
+        alone.into_iter().chain(second.into_iter().filter(apart).map(move |e| vec![first, e]))
+    })
+}
 
-fn exchanges(pools: &[Pool], one: &[Bundle], two: &[Bundle], l: usize) -> Vec<Exchange> {
-    let stock = &pools[l].stock;
+fn exchanges(pools: &[Pool], one: &[Bundle], two: &[Bundle], lamination: usize) -> Vec<Exchange> {
+    let stock = &pools[lamination].stock;
     let free = |b: &Bundle| b.iter().all(|&s| stock[s].partner.is_none());
     let same = |a: usize, b: usize| stock[a].piece == stock[b].piece;
     let mut list: Vec<Exchange> = Vec::new();
     for (i, a) in one.iter().enumerate() {
         for (j, b) in two.iter().enumerate() {
+            let mut add = |strips| list.push(Exchange { lamination, bundles: (i, j), strips });
             let alike = a.len() == b.len() && a.iter().zip(b).all(|(&x, &y)| same(x, y));
             if !alike {
-                list.push((i, j, None));
+                add(None);
             }
             if free(a) && free(b) && a.len() > 1 {
                 for (x, &s) in a.iter().enumerate() {
                     for (y, &t) in b.iter().enumerate() {
                         if !same(s, t) {
-                            list.push((i, j, Some((x, y))));
+                            add(Some((x, y)));
                         }
                     }
                 }
