@@ -293,8 +293,13 @@ impl<'a> Search<'a> {
             done.open = Some(cost);
             return;
         }
-        let (answer, met) =
-            enough(&self.cover, &node.decided, &node.prices, &self.scales, limits.stop);
+        let (answer, met) = enough(
+            &self.cover,
+            &node.decided,
+            &node.prices,
+            &self.scales,
+            (limits.list, limits.stop),
+        );
         done.met.extend(met);
         let maybe = match answer {
             Enough::No => return,

@@ -33,8 +33,6 @@ pub struct Maybe<'a> {
 
 /// Steps towards the tightest prices.
 const STEPS: usize = 160;
-/// Steps for listing the ways of one board while boards are cut anew.
-const RECUT: u64 = 30_000_000;
 /// More ways than this for one board are not worth listing here.
 const WAYS: usize = 20_000;
 
@@ -45,7 +43,7 @@ pub fn enough<'a>(
     decided: &Decided,
     first_prices: &[f64],
     scales: &[f64],
-    stop: &(dyn Fn() -> bool + Sync),
+    (effort, stop): (u64, &(dyn Fn() -> bool + Sync)),
 ) -> (Enough<'a>, Vec<(usize, Way)>) {
     let boards: Vec<usize> =
         (0..cover.stock.len()).filter(|&b| decided.fates[b] == Fate::In).collect();
@@ -125,7 +123,7 @@ pub fn enough<'a>(
         return (Enough::Yes(choice), met);
     }
     for from in [choice, vec![None; cover.stock.len()]] {
-        let choice = recut_exactly(cover, decided, &boards, &best.1, from, stop);
+        let choice = recut_exactly(cover, decided, &boards, &best.1, from, (effort, stop));
         if cover.meets(&choice) {
             return (Enough::Yes(choice), met);
         }
@@ -141,7 +139,7 @@ fn recut_exactly(
     boards: &[usize],
     prices: &[f64],
     mut choice: Choice,
-    stop: &(dyn Fn() -> bool + Sync),
+    (effort, stop): (u64, &(dyn Fn() -> bool + Sync)),
 ) -> Choice {
     let whole = whole_prices(prices);
     for _ in 0..4 {
@@ -164,7 +162,7 @@ fn recut_exactly(
                     .sum()
             };
             let now = old.as_ref().map_or(-1, useful);
-            let best = best_for(cover, decided, b, &missing, &whole, (now + 1).max(1))
+            let best = best_for(cover, decided, b, &missing, &whole, (now + 1).max(1), effort)
                 .filter(|way| useful(way) > now);
             changed |= best.is_some();
             choice[b] = best.or(old);
@@ -187,6 +185,7 @@ fn best_for(
     missing: &[u32],
     whole: &[i64],
     least: i64,
+    effort: u64,
 ) -> Option<Way> {
     let lot = cover.lot(board);
     let wanted: Vec<i64> =
@@ -201,7 +200,7 @@ fn best_for(
         (None, Some(cuts)) if !lot.listed => {
             let valued = cuts.value(&wanted);
             let floor = Floor { valued: &valued, least };
-            let ways = cuts.list(missing, Some(floor), RECUT)?;
+            let ways = cuts.list(missing, Some(floor), effort)?;
             ways.into_iter().max_by_key(|w| useful(w)).map(Way::from)
         }
         _ => lot.ways.iter().max_by_key(|w| useful(w)).cloned(),

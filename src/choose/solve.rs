@@ -8,11 +8,12 @@
 
 use crate::choose::ascend::{Decided, bound};
 use crate::choose::branch::{Found, Limits, Search};
-use crate::choose::cover::{Answer, Choice, Cover, Fate, Lot, Way, whole_prices, whole_units};
+use crate::choose::cover::{Answer, Cover, Fate, Lot, PRICE_PARTS, Way, whole_prices, whole_units};
 use crate::choose::first;
 use crate::choose::prices::{self, Row};
 use crate::choose::problem::Problem;
 use crate::choose::sums::{self, Summed};
+use crate::cut::list::Floor;
 use rayon::prelude::*;
 use rustc_hash::FxHashSet;
 use std::sync::Arc;
@@ -130,31 +131,47 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
     let members: Vec<(usize, i64)> =
         cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
-    // Two exact ways to the end; which one is quick depends on the job.
-    let sums = |effort_of_sums: u64, known: Option<Choice>| {
-        let ceiling = known.as_ref().map_or(everything + 1, |c| cover.cost(c));
-        let summed = sums::cheapest(&cover, &prices, ceiling, effort_of_sums, &effort.stop)?;
-        let choice = match summed {
-            Summed::Better(choice) => Some(choice),
-            Summed::NoBetter => known,
-        };
-        let bound = choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
-        Some(Found { choice, bound, nodes: 0 })
+    let mut news = |cost: Option<i64>, b: i64| {
+        tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
     };
-    let quick = sums(effort.sums, start.clone());
-    let search = Search::new(cover.clone(), scales(&float_prices), start);
-    let limits =
-        Limits { valuations: effort.valuations, stop: effort.stop, list: effort.list_priced };
-    let found = quick.unwrap_or_else(|| {
-        let found = search.run(&float_prices, limits, &mut |cost, b| {
-            tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
-        });
-        let cost = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
-        if found.bound >= cost {
-            return found;
+    let mut found = Found { choice: start, bound, nodes: 0 };
+    // Each way to the end is exact; which one is quick depends on the job.
+    let stages = if few_strips(&cover.need) {
+        vec![Stage::Sums(1), Stage::Tree(20), Stage::Listing, Stage::Sums(40), Stage::Tree(1)]
+    } else {
+        vec![Stage::Sums(1), Stage::Tree(1), Stage::Sums(40)]
+    };
+    for stage in stages {
+        let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
+        if found.bound >= ceiling || (effort.stop)() {
+            break;
         }
-        sums(effort.sums * 40, found.choice.clone()).unwrap_or(found)
-    });
+        match stage {
+            Stage::Sums(times) => {
+                let labels = effort.sums * times;
+                match sums::cheapest(&cover, &prices, ceiling, labels, &effort.stop) {
+                    Some(Summed::Better(choice)) => {
+                        found.bound = cover.cost(&choice);
+                        found.choice = Some(choice);
+                    }
+                    Some(Summed::NoBetter) => found.bound = ceiling,
+                    None => {}
+                }
+            }
+            Stage::Tree(share) => {
+                let limits = Limits {
+                    valuations: effort.valuations / share,
+                    stop: effort.stop,
+                    // Boards that are fixed are looked into closely in the end only.
+                    list: if share > 1 { effort.list_priced / 10 } else { effort.list_priced },
+                };
+                let search = Search::new(cover.clone(), scales(&float_prices), found.choice.take());
+                let new = search.run(&float_prices, limits, &mut news);
+                found = Found { bound: new.bound.max(found.bound), ..new };
+            }
+            Stage::Listing => list_promising(&mut cover, &prices, ceiling, effort.list * 40),
+        }
+    }
     let proved = if complete { found.bound.max(bound) } else { 0 };
     let Some(choice) = found.choice else { return Solved { bound: proved, prices, ..none } };
     let chosen: Vec<((usize, i64), Vec<u32>)> = members
@@ -167,6 +184,56 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     Solved { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
 }
 
+/// Does the job need so few strips that the ways of any board are few enough to list, at least
+/// the promising ones?
+fn few_strips(need: &[u32]) -> bool {
+    let vectors = need.iter().fold(1, |all: u64, &n| all.saturating_mul(u64::from(n) + 1));
+    vectors <= 1_500_000
+}
+
+/// A step on the way to a proof.
+#[derive(Clone, Copy)]
+enum Stage {
+    /// Adding up boards, with so many times the labels.
+    Sums(u64),
+    /// Branch and bound, with this part of the valuations.
+    Tree(usize),
+    /// Listing the ways of all boards that could be in a cheaper plan.
+    Listing,
+}
+
+/// Lists, for lots that aren't, every way that could be in a choice cheaper than `ceiling`. Where
+/// that takes too long for one, lots stay as they are.
+fn list_promising(cover: &mut Cover<'_>, prices: &[i64], ceiling: i64, effort: u64) {
+    let undecided = Decided { fates: vec![Fate::Open; cover.stock.len()], limits: Vec::new() };
+    let (total, reduced) = bound(cover, &undecided, prices);
+    let mut reduced_of = vec![0_i128; cover.lots.len()];
+    for (stock, reduced) in cover.stock.iter().zip(reduced) {
+        reduced_of[stock.lot] = reduced;
+    }
+    // A cheaper choice costs at most one unit less.
+    let most = i128::from(ceiling - 1) * i128::from(PRICE_PARTS);
+    let list = |(lot, reduced): (&Lot<'_>, i128)| {
+        if lot.listed {
+            return Some(lot.ways.clone());
+        }
+        let cost = i128::from(lot.cost) * i128::from(PRICE_PARTS);
+        let least = i64::try_from(total + cost - reduced.min(0) - most).unwrap_or(i64::MAX);
+        let cuts = lot.cuts?;
+        let valued = cuts.value(prices);
+        let floor = Floor { valued: &valued, least };
+        let ways = cuts.list(&cover.need, Some(floor), effort)?;
+        (ways.len() <= MANY_WAYS).then(|| ways.into_iter().map(Way::from).collect())
+    };
+    let pairs: Vec<(&Lot<'_>, i128)> = cover.lots.iter().zip(reduced_of).collect();
+    let all: Option<Vec<Vec<Way>>> = pairs.into_par_iter().map(list).collect();
+    for (lot, ways) in cover.lots.iter_mut().zip(all.into_iter().flatten()) {
+        (lot.ways, lot.listed) = (ways, true);
+    }
+}
+
+/// Ways of one board that are kept when only promising ones are listed.
+const MANY_WAYS: usize = 5_000;
 /// More ways than this for one board are not kept: asking for the best one is quicker.
 const WAYS: usize = 3_000;
 

@@ -1,12 +1,14 @@
-//! Small count vectors packed into one machine word: twelve lanes of ten bits.
+//! Small count vectors packed into two machine words: twenty-four lanes of ten bits.
 //!
 //! Lanes hold 0 to 255, so that two can be added and compared without one spilling into the next.
 
 /// How many items a packed vector holds.
-pub const LANES: usize = 12;
+pub const LANES: usize = 2 * HALF;
 /// The greatest count of one item.
 pub const MOST: u32 = 255;
 
+/// Lanes of one word.
+const HALF: usize = 12;
 /// Bits of a lane: the highest stays free for sums and comparisons.
 const BITS: usize = 10;
 /// All bits of the lowest lane.
@@ -14,7 +16,7 @@ const LANE: u128 = (1 << BITS) - 1;
 /// One in every lane.
 const ONES: u128 = {
     let (mut ones, mut lane) = (0, 0);
-    while lane < LANES {
+    while lane < HALF {
         ones |= 1 << (BITS * lane);
         lane += 1;
     }
@@ -25,50 +27,57 @@ const HIGH: u128 = ONES << (BITS - 1);
 
 /// A packed count vector.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Lanes(u128);
+pub struct Lanes([u128; 2]);
 
 impl Lanes {
     /// Packs counts, each cut off at [`MOST`]; `None` if there are too many.
     pub fn pack(counts: impl IntoIterator<Item = u32>) -> Option<Self> {
-        let mut word = 0;
+        let mut words = [0; 2];
         for (lane, count) in counts.into_iter().enumerate() {
-            if lane >= LANES {
-                return None;
-            }
-            word |= u128::from(count.min(MOST)) << (BITS * lane);
+            let word = words.get_mut(lane / HALF)?;
+            *word |= u128::from(count.min(MOST)) << (BITS * (lane % HALF));
         }
-        Some(Lanes(word))
+        Some(Lanes(words))
     }
 
     /// The count in a lane.
     pub fn get(self, lane: usize) -> u32 {
-        u32::try_from(self.0 >> (BITS * lane) & LANE).unwrap_or(0)
+        let word = self.0[lane / HALF];
+        u32::try_from(word >> (BITS * (lane % HALF)) & LANE).unwrap_or(0)
     }
 
     /// This with so many more in a lane, cut off at [`MOST`].
     #[must_use]
-    pub fn with(self, lane: usize, more: u32) -> Self {
+    pub fn with(mut self, lane: usize, more: u32) -> Self {
         let count = (self.get(lane) + more.min(MOST)).min(MOST);
-        Lanes(self.0 & !(LANE << (BITS * lane)) | u128::from(count) << (BITS * lane))
+        let shift = BITS * (lane % HALF);
+        let word = &mut self.0[lane / HALF];
+        *word = *word & !(LANE << shift) | u128::from(count) << shift;
+        self
     }
 
     /// Is every count at least the other's?
     pub fn covers(self, other: Lanes) -> bool {
-        ((self.0 | HIGH) - other.0) & HIGH == HIGH
+        let word = |i: usize| ((self.0[i] | HIGH) - other.0[i]) & HIGH == HIGH;
+        word(0) && word(1)
     }
 
     /// The sum, cut off lane by lane at `caps`.
     #[must_use]
     pub fn plus(self, other: Lanes, caps: Lanes) -> Self {
-        let sum = self.0 + other.0;
-        let over = ((sum | HIGH) - (caps.0 + ONES)) & HIGH;
-        let mask = (over >> (BITS - 1)) * LANE;
-        Lanes(sum & !mask | caps.0 & mask)
+        let word = |i: usize| {
+            let sum = self.0[i] + other.0[i];
+            let over = ((sum | HIGH) - (caps.0[i] + ONES)) & HIGH;
+            let mask = (over >> (BITS - 1)) * LANE;
+            sum & !mask | caps.0[i] & mask
+        };
+        Lanes([word(0), word(1)])
     }
 
     /// The sum of all counts.
     pub fn total(self) -> u32 {
-        (0..LANES).map(|lane| self.get(lane)).sum()
+        let lanes = if self.0[1] == 0 { HALF } else { LANES };
+        (0..lanes).map(|lane| self.get(lane)).sum()
     }
 
     /// Value at prices of the lanes.

@@ -26,12 +26,17 @@ pub struct StripKind {
     pub rings: Angle,
     /// Steepest slope of grain, if limited.
     pub runout: Option<Slope>,
+    /// The lamination, if its strips must not be mixed with others': with an odd number of spares
+    /// a flipped pair could be split between two laminations.
+    pub alone: Option<(usize, usize)>,
     /// The laminations that are of this kind, as (paddle, lamination).
     pub lines: Vec<(usize, usize)>,
 }
 
 impl StripKind {
-    fn of(job: &Job, paddle: &Paddle, lamination: &Lamination) -> Self {
+    fn of(job: &Job, p: usize, l: usize) -> Self {
+        let paddle: &Paddle = &job.paddles[p];
+        let lamination: &Lamination = &paddle.laminations[l];
         let mut allow = lamination.allow.clone();
         allow.sort_unstable();
         allow.dedup();
@@ -47,6 +52,7 @@ impl StripKind {
             allow,
             rings: paddle.rings,
             runout: paddle.runout,
+            alone: (lamination.spares % 2 == 1).then_some((p, l)),
             lines: Vec::new(),
         }
     }
@@ -85,8 +91,8 @@ impl StripKind {
 pub fn strip_kinds(job: &Job) -> Vec<StripKind> {
     let mut kinds: Vec<StripKind> = Vec::new();
     for (p, paddle) in job.paddles.iter().enumerate() {
-        for (l, lamination) in paddle.laminations.iter().enumerate() {
-            let kind = StripKind::of(job, paddle, lamination);
+        for l in 0..paddle.laminations.len() {
+            let kind = StripKind::of(job, p, l);
             let at = kinds.iter().position(|k| k.same(&kind)).unwrap_or_else(|| {
                 kinds.push(kind);
                 kinds.len() - 1
