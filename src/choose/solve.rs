@@ -8,7 +8,9 @@
 
 use crate::choose::ascend::{Decided, bound};
 use crate::choose::branch::{Found, Limits, Search};
-use crate::choose::cover::{Answer, Cover, Fate, Lot, PRICE_PARTS, Way, whole_prices, whole_units};
+use crate::choose::cover::{
+    Answer, Choice, Cover, Fate, Lot, PRICE_PARTS, Way, whole_prices, whole_units,
+};
 use crate::choose::first;
 use crate::choose::prices::{self, Row};
 use crate::choose::problem::Problem;
@@ -172,6 +174,9 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
             Stage::Listing => list_promising(&mut cover, &prices, ceiling, effort.list * 40),
         }
     }
+    if found.choice.as_ref().is_some_and(|c| found.bound >= cover.cost(c)) {
+        found.choice = fewest_boards(&cover, &prices, found.choice, effort);
+    }
     let proved = if complete { found.bound.max(bound) } else { 0 };
     let Some(choice) = found.choice else { return Solved { bound: proved, prices, ..none } };
     let chosen: Vec<((usize, i64), Vec<u32>)> = members
@@ -182,6 +187,33 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     let cost = chosen.iter().map(|c| c.0.1).sum();
     let chosen = chosen.into_iter().map(|((lot, _), way)| (lot, way)).collect();
     Solved { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
+}
+
+/// Among choices that cost as little as this one, one with fewer boards, if it is found within
+/// effort: each board costs a trifle more, so little that all together don't make a unit of cost.
+fn fewest_boards(
+    cover: &Cover<'_>,
+    prices: &[i64],
+    choice: Option<Choice>,
+    effort: Effort<'_>,
+) -> Option<Choice> {
+    let known = choice.as_ref()?;
+    let times = i64::try_from(cover.stock.len()).ok()? + 1;
+    let dearest = prices.iter().max().copied().unwrap_or(0).checked_mul(times);
+    let greatest = cover.lots.iter().map(|l| l.cost).max().unwrap_or(0).checked_mul(times);
+    // Beyond this sums of prices might not fit; then the choice stays as it is.
+    if [dearest, greatest].iter().any(|p| p.is_none_or(|p| p > 1 << 46)) {
+        return choice;
+    }
+    let mut finer = cover.clone();
+    for lot in &mut finer.lots {
+        lot.cost = lot.cost * times + 1;
+    }
+    let prices: Vec<i64> = prices.iter().map(|p| p * times).collect();
+    match sums::cheapest(&finer, &prices, finer.cost(known), effort.sums, &effort.stop) {
+        Some(Summed::Better(fewer)) => Some(fewer),
+        _ => choice,
+    }
 }
 
 /// Does the job need so few strips that the ways of any board are few enough to list, at least
