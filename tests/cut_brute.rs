@@ -371,7 +371,7 @@ fn can_be_cut(case: &Case, ways: &[Counts]) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 150, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     #[test]
     fn without_resawing(case in case(200)) {

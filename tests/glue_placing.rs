@@ -11,7 +11,8 @@ struct Dice(u64);
 
 impl Dice {
     fn roll(&mut self, sides: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % sides
     }
 
@@ -188,8 +189,7 @@ fn through_pair_and_blades_against_all_placings() {
     let mut dice = Dice(11);
     for case in 0..6 {
         let woods = 1 + case % 3;
-        let rows =
-            [row(&mut dice, 2, 0.012, 0.0, woods), row(&mut dice, 4, 0.014, 0.012, woods)];
+        let rows = [row(&mut dice, 2, 0.012, 0.0, woods), row(&mut dice, 4, 0.014, 0.012, woods)];
         check(&rows, &format!("case {case}"));
     }
 }
