@@ -1,0 +1,246 @@
+//! The choice of boards in small piles against every choice there is: each board left whole or
+//! cut in one of its listed ways. Boards are invented.
+
+use proptest::collection::vec;
+use proptest::prelude::*;
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use stripwright::choose::{Aim, Options, Outcome, plan, plan_for};
+use stripwright::cut::BoardCuts;
+use stripwright::length::Units;
+use stripwright::lumber::Board;
+use stripwright::paddle::strips::needed;
+use stripwright::paddle::{Job, strip_kinds};
+use stripwright::plan::{Measure, Proof};
+use stripwright::read::{List, boards_text, job_text};
+use stripwright::verify::verify;
+
+/// A short paddle of three kinds of strip; spares of the side if asked for.
+fn job(quantity: u32, spares: u32, resaw: bool) -> Job {
+    let resaw = if resaw { "resaw_kerf = \"1/16\"" } else { "" };
+    let toml = format!(
+        r#"
+[shop]
+board_end = "1/2"
+min_rip = 6
+{resaw}
+[[paddle]]
+name = "small"
+quantity = {quantity}
+length = 24
+loom = 8
+trim = 0
+thickness = 1
+rings = 0
+[[paddle.lamination]]
+name = "spine"
+thickness = "1/4"
+runs = "through"
+centre = true
+[[paddle.lamination]]
+name = "side"
+thickness = "1/2"
+runs = "through"
+spares = {spares}
+[[paddle.lamination]]
+name = "edge"
+thickness = "3/8"
+runs = "blade"
+allow = ["sap"]
+"#
+    );
+    job_text("p.toml", &toml).unwrap()
+}
+
+/// A board in a pile; what it costs is settled by the pile.
+#[derive(Clone, Debug)]
+struct Wood {
+    /// Length in inches, width and thickness in quarters and eighths.
+    sizes: (u32, u32, u32),
+    /// In sixteenths over the whole length.
+    bow: i32,
+    quantity: u32,
+    /// Sap or knot, and its place in hundredths of the board.
+    zones: Vec<(bool, (u32, u32), (u32, u32))>,
+    price: u32,
+}
+
+fn wood() -> impl Strategy<Value = Wood> {
+    let sizes = (20..60_u32, 3..14_u32, 8..20_u32);
+    let bow = prop::sample::select(vec![0, 0, 0, 4, -6, 12]);
+    let span = || (0..95_u32, 5..30_u32).prop_map(|(from, long)| (from, (from + long).min(100)));
+    let zones = vec((any::<bool>(), span(), span()), 0..3);
+    (sizes, bow, 1..=3_u32, zones, 1..12_u32).prop_map(|(sizes, bow, quantity, zones, price)| {
+        Wood { sizes, bow, quantity, zones, price }
+    })
+}
+
+fn pile(woods: &[Wood], priced: bool) -> Vec<Board> {
+    let mut csv = String::from(
+        "board,species,length,width,thickness,bow,price,quantity,zone,from,to,near,far\n",
+    );
+    for (i, w) in woods.iter().enumerate() {
+        let (long, wide, thick) = w.sizes;
+        let price = if priced { w.price.to_string() } else { String::new() };
+        let quantity = if w.zones.is_empty() { w.quantity } else { 1 };
+        writeln!(csv, "b{i},fir,{long},{wide}/4,{thick}/8,{}/16,{price},{quantity},,,,,", w.bow)
+            .unwrap();
+        for (sap, (from, to), (near, far)) in &w.zones {
+            let kind = if *sap { "sap" } else { "knot" };
+            let at = |hundredths: u32, of: f64| f64::from(hundredths) * of / 100.0;
+            let (l, b) = (f64::from(long), f64::from(wide) / 4.0);
+            writeln!(
+                csv,
+                "b{i},,,,,,,,{kind},{},{},{},{}",
+                at(*from, l),
+                at(*to, l),
+                at(*near, b),
+                at(*far, b)
+            )
+            .unwrap();
+        }
+    }
+    boards_text("b.csv", &csv, Units::Inch, List::OnHand).unwrap()
+}
+
+/// Least cost and the fewest boards at that cost for every count that some choice gives, counts
+/// cut off at what is needed. Every subset of boards and every way of each is tried.
+fn choices(job: &Job, boards: &[Board], need: &[u32]) -> BTreeMap<Vec<u32>, (i128, u32)> {
+    let kinds = strip_kinds(job);
+    let measure = Measure::of(boards);
+    let mut met = BTreeMap::from([(vec![0; need.len()], (0_i128, 0_u32))]);
+    for board in boards {
+        let cuts = BoardCuts::new(board, &job.shop, &kinds, need);
+        assert!(cuts.complete);
+        let ways = cuts.list(need, None, u64::MAX).unwrap();
+        for _ in 0..board.quantity {
+            let before = met.clone();
+            for (counts, (cost, opened)) in &before {
+                for way in &ways {
+                    let sum = counts.iter().zip(way).zip(need).map(|((a, b), n)| (a + b).min(*n));
+                    let more = (cost + measure.parts(board), opened + 1);
+                    met.entry(sum.collect()).and_modify(|c| *c = (*c).min(more)).or_insert(more);
+                }
+            }
+        }
+    }
+    met
+}
+
+fn need_of(job: &Job, paddles: &[u32]) -> Vec<u32> {
+    needed(job, &strip_kinds(job), paddles)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
+
+    #[test]
+    fn least_cost_of_every_choice(
+        woods in vec(wood(), 3..=6),
+        quantity in 1..=2_u32,
+        spares in 0..=1_u32,
+        priced: bool,
+        resaw: bool,
+    ) {
+        let (job, boards) = (job(quantity, spares, resaw), pile(&woods, priced));
+        let need = need_of(&job, &[quantity]);
+        let all = choices(&job, &boards, &need);
+        match plan(&job, &boards, &Options::default()) {
+            Outcome::Planned(plan) => {
+                let least = all.get(&need).map(|c| c.0);
+                prop_assert_eq!(Some(plan.cost.parts), least);
+                prop_assert_eq!(plan.proof, Proof::Optimal);
+                let verified = verify(plan, &job, &boards);
+                prop_assert!(verified.is_ok(), "{:?}", verified.err());
+            }
+            Outcome::Short(short) => {
+                prop_assert!(short.proved);
+                prop_assert!(!all.contains_key(&need), "a plan costs {:?}", all.get(&need));
+                let lacking =
+                    |c: &Vec<u32>| c.iter().zip(&need).map(|(c, n)| n - c).sum::<u32>();
+                let least = all.keys().map(lacking).min();
+                prop_assert_eq!(Some(short.missing.iter().sum::<u32>()), least);
+            }
+        }
+    }
+
+    /// At equal cost fewer boards are opened (MODEL 7). Prices of 1 and 2 make many ties.
+    #[test]
+    #[ignore = "fails: among equal costs the number of boards is not looked at yet"]
+    fn fewest_boards_at_the_least_cost(woods in vec(wood(), 3..=6), quantity in 1..=2_u32) {
+        let woods: Vec<Wood> =
+            woods.into_iter().map(|w| Wood { price: w.price % 2 + 1, ..w }).collect();
+        let (job, boards) = (job(quantity, 0, false), pile(&woods, true));
+        let need = need_of(&job, &[quantity]);
+        if let Outcome::Planned(plan) = plan(&job, &boards, &Options::default()) {
+            let (cost, opened) = choices(&job, &boards, &need)[&need];
+            prop_assert_eq!(plan.cost.parts, cost);
+            prop_assert_eq!(u32::try_from(plan.boards.len()).unwrap(), opened);
+        }
+    }
+
+    /// As many as possible: one more can't be had, and these cost the least.
+    #[test]
+    fn most_paddles(woods in vec(wood(), 3..=5), priced: bool) {
+        let (job, boards) = (job(1, 0, false), pile(&woods, priced));
+        let options = Options { aim: Aim::Most, ..Options::default() };
+        let can = |n: u32| choices(&job, &boards, &need_of(&job, &[n])).contains_key(&need_of(&job, &[n]));
+        match plan(&job, &boards, &options) {
+            Outcome::Planned(plan) => {
+                let made = plan.paddles[0];
+                let need = need_of(&job, &[made]);
+                prop_assert_eq!(plan.cost.parts, choices(&job, &boards, &need)[&need].0);
+                prop_assert!(!can(made + 1), "{made} made");
+                let verified = verify(plan.clone(), &job, &boards);
+                prop_assert!(verified.is_ok(), "{:?}", verified.err());
+                // Asked for outright it is the same.
+                let Outcome::Planned(again) = plan_for(&job, &boards, &[made], &Options::default())
+                else {
+                    return Err(TestCaseError::fail("planned before"));
+                };
+                prop_assert_eq!(plan.cost, again.cost);
+            }
+            Outcome::Short(_) => prop_assert!(!can(1)),
+        }
+    }
+}
+
+/// Two laminations that can't be told apart at the saw, one spare of each: 3 + 3 strips. From a
+/// bowed board strips come in flipped pairs, and a pair belongs to one lamination, so three pairs
+/// are not enough and the plan must say so or cut four.
+#[test]
+#[ignore = "fails: three pairs are shared as 4 strips and 2"]
+fn flipped_pairs_are_not_split_between_laminations_for_their_spares() {
+    let toml = r#"
+[shop]
+board_end = 0
+edge = 0
+min_rip = 6
+[[paddle]]
+name = "small"
+length = 24
+loom = 8
+trim = 0
+thickness = 1
+[[paddle.lamination]]
+name = "inner"
+thickness = "1/2"
+runs = "through"
+spares = 1
+[[paddle.lamination]]
+name = "outer"
+thickness = "1/2"
+runs = "through"
+spares = 1
+"#;
+    let job = job_text("p.toml", toml).unwrap();
+    let csv = "board,species,length,width,thickness,rings,bow\nb,fir,24,6,1 1/16,vertical,1/4\n";
+    let boards = boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap();
+    match plan(&job, &boards, &Options::default()) {
+        Outcome::Planned(plan) => {
+            let verified = verify(plan, &job, &boards);
+            assert!(verified.is_ok(), "{:?}", verified.err());
+        }
+        Outcome::Short(_) => panic!("the board gives four pairs"),
+    }
+}
