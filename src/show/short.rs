@@ -74,10 +74,15 @@ fn kind_text(
     near.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
     for (n, &(_, i)) in near.iter().take(NEAREST).enumerate() {
         if let Some(why) = hindrance(&boards[i], &job.shop, kind) {
-            let nearest = if n == 0 { "Nearest of the others" } else { "Then" };
+            let nearest = match (n, giving.is_empty()) {
+                (0, true) => "Nearest",
+                (0, false) => "Nearest of the others",
+                _ => "Then",
+            };
             let words = why.words(&boards[i], &job.shop, kind, units);
-            let text = format!("{nearest}, board {}: {words}", plain(&boards[i].name));
-            out.push_str(&indented(text.trim_end_matches('.'), "  ", width));
+            let words = words.trim_end_matches('.');
+            let text = format!("{nearest}, board {}: {words}.", plain(&boards[i].name));
+            out.push_str(&indented(&text, "  ", width));
         }
     }
     out

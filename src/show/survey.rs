@@ -177,7 +177,13 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
         .collect();
     let made = listed(&made, "and");
     if let Some(budget) = budget {
-        let text = format!("The most for {budget} is {made}.");
+        // With several kinds no more of each is made than is wanted.
+        let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+        let text = if wanted.len() > 1 && plan.paddles == wanted {
+            format!("{budget} is enough for all that are wanted.")
+        } else {
+            format!("The most for {budget} is {made}.")
+        };
         out.push_str(&indented(&text, "", width));
     }
     let text = match purchase.bought().len() {
