@@ -186,7 +186,7 @@ fn a_smaller_end_allowance_and_a_shorter_paddle() {
 
 #[test]
 fn the_zone_in_the_way() {
-    let w = written("26,1 7/8,1,90,,", &["knot,3,4,0,1/4", "pitch,0,1,0,1"]);
+    let w = written("26,1 7/8,1,90,,", &["knot,12,14,3/8,1 1/2", "pitch,0,1,0,1"]);
     let near = all_true(&w);
     assert!(has(&near, &Change::Zone(0)), "{near:?}");
     assert!(!has(&near, &Change::Zone(1)), "the pitch lies in the board's end: {near:?}");
@@ -194,7 +194,7 @@ fn the_zone_in_the_way() {
 
 #[test]
 fn two_zones_in_the_way_are_no_near_miss_each() {
-    let w = written("26,1 7/8,1,90,,", &["knot,3,4,0,1/4", "knot,5,6,1,1 7/8"]);
+    let w = written("26,1 7/8,1,90,,", &["knot,12,14,3/8,1 1/2", "knot,10,11,3/8,1 1/2"]);
     let near = all_true(&w);
     assert!(!near.iter().any(|n| matches!(n.change, Change::Zone(_))), "{near:?}");
 }

@@ -122,6 +122,6 @@ fn usable(job: &Job, board: &Board) -> i128 {
     let prices: Vec<i64> =
         kinds.iter().map(|k| i64::try_from(k.volume() / part).unwrap_or(0)).collect();
     let cuts = BoardCuts::new(board, &job.shop, &kinds, &vec![PLENTY; kinds.len()]);
-    let counts = cuts.counts(&cuts.cut(&cuts.value(&prices)), kinds.len());
-    counts.iter().zip(&kinds).map(|(&n, k)| i128::from(n) * k.volume()).sum()
+    // Odd halves of flipped pairs count: it is the most that there can be.
+    i128::from(cuts.value(&prices).best) * part
 }
