@@ -2,6 +2,7 @@
 
 use proptest::collection::vec;
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
 use stripwright::choose::{Options, Outcome, plan_for};
 use stripwright::length::Units;
 use stripwright::lumber::{Board, Price};
@@ -164,4 +165,63 @@ proptest! {
         let bought = within_budget(&job(), &[], &yard, budget, &Options::default());
         prop_assert_eq!(bought.map_or(0, |b| b.plan.paddles[0] as usize), most);
     }
+}
+
+/// The lists tried above are not all too poor, and not all enough.
+#[test]
+fn some_lists_are_enough() {
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let found: Vec<bool> = (0..60)
+        .map(|_| {
+            let yard = list("y", 4).new_tree(&mut runner).unwrap().current();
+            cost(&[], &yard, 1).is_some()
+        })
+        .collect();
+    let enough = found.iter().filter(|&&f| f).count();
+    assert!((10..=55).contains(&enough), "{enough} of 60");
+}
+
+/// The example, as the command says it.
+#[test]
+fn the_example_from_the_shell() {
+    let run = |yard: &str, more: &[&str]| {
+        let mut command = assert_cmd::Command::cargo_bin("stripwright").unwrap();
+        let output = command
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .args(["buy", "--paddles", "examples/loft/paddles.toml", "--width", "120"])
+            .args(["--yard", yard])
+            .args(more)
+            .output()
+            .unwrap();
+        (output.status.code(), String::from_utf8(output.stdout).unwrap())
+    };
+    let yard = "examples/loft/yard.csv";
+    let (code, text) = run(yard, &[]);
+    assert_eq!(code, Some(0));
+    for said in [
+        "For 2 × estuary buy 2 boards for 20.50.",
+        "If sorted 1 is gone, the next best costs 34.30, 13.80 more: rack 1 and sorted 2.",
+        "With one more estuary it costs 56.10, 35.60 more: 2 × rack 2, rack 4, sorted 1 and sorted 2.",
+        "Nominal sizes are taken as the dressed dry sizes of PS 20.",
+        "A price by the running foot counts the length of the board.",
+    ] {
+        assert!(text.contains(said), "{said}\n{text}");
+    }
+    let (code, text) = run(yard, &["--budget", "4"]);
+    assert_eq!(
+        (code, text.trim()),
+        (Some(1), "Not even one paddle can be had for 4.00; one estuary costs 20.50.")
+    );
+    let (_, text) = run(yard, &["--budget", "56.10"]);
+    assert!(text.starts_with("The most for 56.10 is 3 × estuary."), "{text}");
+    // In hand all is there, and what is in hand costs nothing.
+    let (_, text) = run(yard, &["--boards", "examples/loft/boards.csv"]);
+    assert!(text.starts_with("For 2 × estuary nothing need be bought"), "{text}");
+    // One name for two boards would make the plan doubtful.
+    let (code, _) = run("examples/loft/boards.csv", &["--boards", "examples/loft/boards.csv"]);
+    assert_eq!(code, Some(2));
+    // No nominal size and no price by the foot: nothing is said of them.
+    let (code, text) = run("examples/loft/boards.csv", &[]);
+    assert_eq!(code, Some(0));
+    assert!(!text.contains("PS 20") && !text.contains("foot counts"), "{text}");
 }

@@ -1,7 +1,7 @@
 //! `stripwright buy`.
 
 use crate::choose::Options;
-use crate::cli::output::{Output, complain, say, width};
+use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
 use crate::lumber::{Board, Price};
@@ -136,10 +136,12 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
         )));
     }
     if let Some(same) = yard.iter().find(|y| in_hand.iter().any(|b| b.name == y.name)) {
-        complain(&format!(
-            "Note: board \"{}\" is the name of a board in hand and of one at the yard.",
+        // The plan names boards by their names alone.
+        return Err(Failure::new(format!(
+            "{}: board \"{}\" is the name of a board in hand too; give one of the two another name.",
+            arguments.yard.display(),
             same.name
-        ));
+        )));
     }
     Ok((job, in_hand, yard))
 }

@@ -373,13 +373,16 @@ fn bends(look: &Look, centre: bool, units: Units, width: usize) -> String {
 fn grain(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
     let mut out = String::new();
     let turned = rings.turned();
-    out.push_str(&indented(
-        &format!(
+    let text = match rings {
+        Angle::FLAT => "End grain: any ring angle serves, upright or turned.".to_owned(),
+        Angle::VERTICAL => {
+            "End grain: only rings at 90° to the wide face serve strips cut upright, and only at 0° strips cut turned.".to_owned()
+        }
+        _ => format!(
             "End grain: rings at {rings} or more to the wide face serve strips cut upright, at {turned} or less strips cut turned."
         ),
-        "",
-        width,
-    ));
+    };
+    out.push_str(&indented(&text, "", width));
     let ends = [
         ["upright       ", "turned        ", "rift (45°)"],
         ["┌─────────┐   ", "┌─────────┐   ", "┌─────────┐"],
@@ -405,7 +408,7 @@ fn grain(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
 /// How to judge by two measurements where the pith lies.
 fn pith(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
     if rings == Angle::FLAT {
-        return indented("Any ring angle will do.", "", width);
+        return String::new();
     }
     let factor = rings.degrees().to_radians().tan();
     let other = turned_factor(rings);
