@@ -75,6 +75,8 @@ pub enum Outcome {
 pub struct Shortage {
     /// Missing strips of each kind, in the order of [`crate::paddle::strip_kinds`].
     pub missing: Tally,
+    /// Strips of each kind that were asked for.
+    pub needed: Tally,
     /// It is proved that no plan exists; false if the search was cut short.
     pub proved: bool,
 }
@@ -157,7 +159,8 @@ impl<'a> Planner<'a> {
                 let stop = || self.stopped();
                 let effort = Effort { stop: &stop, valuations: EFFORT.valuations / 20, ..EFFORT };
                 let missing = solve::missing(&problem, effort);
-                Outcome::Short(Shortage { missing, proved: solved.bound >= solved.cost })
+                let proved = solved.bound >= solved.cost;
+                Outcome::Short(Shortage { missing, needed: problem.need.clone(), proved })
             }
         }
     }

@@ -1,15 +1,15 @@
 //! `stripwright buy`.
 
 use crate::choose::Options;
-use crate::cli::output::{Output, complain, say, width};
+use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
 use crate::lumber::{Board, Price};
-use crate::paddle::Job;
+use crate::paddle::{Job, strip_kinds};
 use crate::plan::Plan;
 use crate::read;
 use crate::show;
-use crate::survey::buy::{Purchase, buy, within_budget, without};
+use crate::survey::buy::{Purchase, buy, least, within_budget, without};
 use crate::verify::{VerifiedPlan, verify};
 use std::path::PathBuf;
 
@@ -54,8 +54,13 @@ pub fn run(arguments: &Arguments) -> Ended {
         Some(budget) => match within_budget(&job, &in_hand, &yard, budget, &options) {
             Some(purchase) => Ok(purchase),
             None => {
+                let cheapest = least(&job, &in_hand, &yard, &options);
                 drop(progress);
-                say(&format!("Not even one paddle can be had for {budget}."));
+                say(&not_one(&job, budget, cheapest.as_ref()));
+                if let Some(json) = json {
+                    let missing = vec![0; strip_kinds(&job).len()];
+                    json.write(&show::json::short_json(&missing, &job))?;
+                }
                 return Ok(Ending::NoPlan);
             }
         },
@@ -72,8 +77,12 @@ pub fn run(arguments: &Arguments) -> Ended {
             return Ok(Ending::NoPlan);
         }
     };
-    let text = report(&purchase, &job, &options, width(arguments.width))?;
+    let columns = width(arguments.width);
+    let mut text = report(&purchase, &job, budget, &options, columns)?;
     drop(progress);
+    for note in read::yard_notes(&arguments.yard)? {
+        text.push_str(&show::table::indented(note, "", columns));
+    }
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
     if let Some(json) = json {
         json.write(&show::json::to_string(&plan, &job, &purchase.boards))?;
@@ -82,6 +91,18 @@ pub fn run(arguments: &Arguments) -> Ended {
         say(&text);
     }
     Ok(Ending::Done)
+}
+
+/// Why a budget buys nothing.
+fn not_one(job: &Job, budget: Price, cheapest: Option<&(usize, Purchase)>) -> String {
+    match cheapest {
+        Some((paddle, purchase)) => format!(
+            "Not even one paddle can be had for {budget}; one {} costs {}.",
+            show::tables::plain(&job.paddles[*paddle].name),
+            purchase.plan.cost
+        ),
+        None => "These boards don't give even one paddle, whatever the budget.".to_owned(),
+    }
 }
 
 fn money(text: &str) -> Result<Price, Failure> {
@@ -115,10 +136,12 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
         )));
     }
     if let Some(same) = yard.iter().find(|y| in_hand.iter().any(|b| b.name == y.name)) {
-        complain(&format!(
-            "Note: board \"{}\" is the name of a board in hand and of one at the yard.",
+        // The plan names boards by their names alone.
+        return Err(Failure::new(format!(
+            "{}: board \"{}\" is the name of a board in hand too; give one of the two another name.",
+            arguments.yard.display(),
             same.name
-        ));
+        )));
     }
     Ok((job, in_hand, yard))
 }
@@ -131,43 +154,46 @@ fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Fai
 fn report(
     purchase: &Purchase,
     job: &Job,
+    budget: Option<Price>,
     options: &Options,
     width: usize,
 ) -> Result<String, Failure> {
     verified(purchase.plan.clone(), job, &purchase.boards)?;
-    let mut out = show::survey::purchase(purchase, job, width);
+    let mut out = show::survey::purchase(purchase, job, budget, width);
     let line = |text: &str| show::table::indented(text, "", width);
-    for (board, copy) in purchase.bought() {
-        let name = show::tables::board_name(&purchase.boards[board], copy);
+    // Every copy of one board is as good as the next: one line for all.
+    let mut bought: Vec<usize> = purchase.bought().into_iter().map(|(b, _)| b).collect();
+    bought.dedup();
+    let then = |plan: &Plan| {
+        let cost = show::survey::dearer(&purchase.plan, plan);
+        let boards = show::survey::bought(plan, &purchase.boards, purchase.in_hand);
+        format!("{cost}: {boards}")
+    };
+    for board in bought {
+        let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
+        let name = format!("{one}{}", show::tables::plain(&purchase.boards[board].name));
         let text = match without(job, purchase, board, options) {
-            Ok(plan) => {
-                format!(
-                    "If {name} is gone, the next best costs {}.",
-                    show::survey::dearer(&purchase.plan, &plan)
-                )
+            Ok(plan) => format!("If {name} is gone, the next best costs {}.", then(&plan)),
+            Err(short) if short.proved => {
+                format!("If {name} is gone, what is left is not enough (proved).")
             }
-            Err(_) => format!("If {name} is gone, what is left is not enough."),
+            Err(_) => format!("If {name} is gone, nothing was found that is enough."),
         };
         out.push_str(&line(&text));
     }
     for (p, paddle) in job.paddles.iter().enumerate() {
         let mut more = purchase.plan.paddles.clone();
-        more[p] += 1;
+        more[p] = more[p].saturating_add(1);
         let name = show::tables::plain(&paddle.name);
         let in_hand = &purchase.boards[..purchase.in_hand];
         let text = match buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options) {
-            Ok(next) => {
-                format!(
-                    "One more {name} makes it {}.",
-                    show::survey::dearer(&purchase.plan, &next.plan)
-                )
+            Ok(next) => format!("With one more {name} it costs {}.", then(&next.plan)),
+            Err(short) if short.proved => {
+                format!("One more {name} can't be had from this list (proved).")
             }
-            Err(_) => format!("One more {name} can't be had from this list."),
+            Err(_) => format!("No choice was found that gives one more {name}."),
         };
         out.push_str(&line(&text));
     }
-    out.push_str(&line(
-        "Nominal sizes are taken dressed dry by PS 20; a price by the board foot counts nominal board feet, and thickness below 1 in as 1 in.",
-    ));
     Ok(out)
 }

@@ -62,11 +62,11 @@ pub fn most_alone(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> 
     let kinds = std::slice::from_ref(kind);
     let cuts = BoardCuts::new(board, shop, kinds, &[wanted.max(2)]);
     let valued = cuts.value(&[1]);
-    let best = u32::try_from(valued.best).unwrap_or(u32::MAX);
-    let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0);
-    // All that is there may be odd halves of flipped pairs.
-    let odd = best > 0 && counted == 0 && cuts.any_cut(&[2], None, 1_000_000).is_none();
-    if odd { 0 } else { best.min(wanted) }
+    let best = u32::try_from(valued.best).unwrap_or(u32::MAX).min(wanted);
+    let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0).min(wanted);
+    // Some of what is there may be odd halves of flipped pairs, which don't count.
+    let whole = |&n: &u32| cuts.any_cut(&[n], None, 1_000_000).is_some();
+    (counted + 1..=best).rev().find(whole).unwrap_or(counted)
 }
 
 /// Why the board gives no strip of the kind; `None` if it gives one.

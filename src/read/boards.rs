@@ -2,6 +2,8 @@
 
 mod yard;
 
+pub(super) use yard::notes as yard_notes;
+
 use crate::length::{Length, LengthError, Units};
 use crate::lumber::board::Rise;
 use crate::lumber::{Angle, Board, Grain, Price, Slope, Species, Zone, ZoneKind};

@@ -63,6 +63,15 @@ pub fn boards(path: &Path, units: Units, list: List) -> Result<Vec<Board>, Probl
     boards_text(&path.display().to_string(), &text(path)?, units, list)
 }
 
+/// What to say beside prices from a yard's list: how its nominal sizes and its prices by the foot
+/// were taken, where it has such.
+///
+/// # Errors
+/// Every [`Problem`] of the file.
+pub fn yard_notes(path: &Path) -> Result<Vec<&'static str>, Problems> {
+    Ok(boards::yard_notes(&text(path)?))
+}
+
 /// Reads a plan file.
 ///
 /// # Errors

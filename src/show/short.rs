@@ -20,27 +20,39 @@ pub fn text(short: &Shortage, job: &Job, boards: &[Board], width: usize) -> Stri
         "No plan was found before the search was stopped; there may be one."
     };
     out.push_str(&indented(head, "", width));
-    for (kind, &missing) in strip_kinds(job).iter().zip(&short.missing) {
+    let counts = short.missing.iter().zip(&short.needed);
+    for (kind, (&missing, &needed)) in strip_kinds(job).iter().zip(counts) {
         if missing > 0 {
-            out.push_str(&kind_text(kind, missing, job, boards, width));
+            out.push_str(&kind_text(kind, (missing, needed), job, boards, width));
         }
     }
     out
 }
 
-fn kind_text(kind: &StripKind, missing: u32, job: &Job, boards: &[Board], width: usize) -> String {
+/// What is said of one kind of strip, of which so many are missing out of so many needed.
+fn kind_text(
+    kind: &StripKind,
+    (missing, needed): (u32, u32),
+    job: &Job,
+    boards: &[Board],
+    width: usize,
+) -> String {
     let units = job.units;
     let names: Vec<String> = kind.lines.iter().map(|&(p, l)| lamination(job, p, l)).collect();
     let size = [kind.thickness, kind.depth, kind.length].map(|l| l.show(units)).join(" x ");
     let strips = if missing == 1 { "1 strip".to_owned() } else { format!("{missing} strips") };
-    let head = format!("{strips} short: {} ({size} {units} rough).", names.join(", "));
+    let head = format!(
+        "{strips} short: {} ({size} {units} rough); the boards give {} of {needed}.",
+        names.join(", "),
+        needed.saturating_sub(missing)
+    );
     let mut out = indented(&head, "", width);
     // Boards that give such a strip are spoken for; the others say what stands in the way.
     let giving: Vec<String> = boards
         .iter()
         .filter(|b| hindrance(b, &job.shop, kind).is_none())
         .map(|b| {
-            let most = most_alone(b, &job.shop, kind, 99) * b.quantity;
+            let most = most_alone(b, &job.shop, kind, 99).saturating_mul(b.quantity);
             format!("{} ({most})", plain(&b.name))
         })
         .collect();
@@ -62,10 +74,15 @@ fn kind_text(kind: &StripKind, missing: u32, job: &Job, boards: &[Board], width:
     near.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
     for (n, &(_, i)) in near.iter().take(NEAREST).enumerate() {
         if let Some(why) = hindrance(&boards[i], &job.shop, kind) {
-            let nearest = if n == 0 { "Nearest of the others" } else { "Then" };
+            let nearest = match (n, giving.is_empty()) {
+                (0, true) => "Nearest",
+                (0, false) => "Nearest of the others",
+                _ => "Then",
+            };
             let words = why.words(&boards[i], &job.shop, kind, units);
-            let text = format!("{nearest}, board {}: {words}", plain(&boards[i].name));
-            out.push_str(&indented(text.trim_end_matches('.'), "  ", width));
+            let words = words.trim_end_matches('.');
+            let text = format!("{nearest}, board {}: {words}.", plain(&boards[i].name));
+            out.push_str(&indented(&text, "  ", width));
         }
     }
     out

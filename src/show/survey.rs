@@ -1,7 +1,7 @@
 //! Survey, purchase and what to look for, in plain sentences and tables.
 
 use crate::length::{Length, Units};
-use crate::lumber::{Angle, Board};
+use crate::lumber::{Angle, Board, Price};
 use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Plan};
 use crate::show::table::{indented, table};
@@ -58,36 +58,55 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
         .map(lamination)
         .collect();
     let whole = others.is_empty();
-    let what = if whole { format!("whole {name}") } else { format!("{name}, its {wood} alone") };
+    // Of a paddle that needs other wood too, what is covered is its strips of this wood.
+    let of = |what: String| if whole { what } else { format!("the {wood} of {what}") };
+    let proved = if part.proved { " (proved)" } else { ", and perhaps more" };
     if part.covers > 0 {
-        all.push(format!("Covers {} × {what} (proved).", part.covers));
+        let what = of(format!("{} × {name}", part.covers));
+        all.push(format!("Covers {what}{proved}."));
     } else {
+        let what = of(format!("one {name}"));
         let missing: Vec<String> =
-            part.missing.iter().map(|&(l, n)| format!("{n} {}", lamination(l))).collect();
-        all.push(format!("Covers no {what}: {} short.", missing.join(", ")));
+            part.missing.iter().map(|&(l, n)| strips(n, &lamination(l))).collect();
+        let proved = if part.proved { "(proved)" } else { "as far as was searched" };
+        all.push(format!("Doesn't cover {what}: short of {} {proved}.", listed(&missing, "and")));
         for (n, near) in part.near.iter().enumerate() {
-            let first = if n == 0 { "It would cover one" } else { "Or" };
+            let first = if n == 0 { "It would" } else { "Or" };
             all.push(format!("{first} {}.", near_words(near, job, paddle, part, board)));
         }
         if part.near.is_empty() && part.most.iter().any(|&n| n > 0) {
-            all.push("No single change that was tried makes it cover one.".to_owned());
+            all.push("No single change that was tried would do.".to_owned());
         }
     }
     if !whole {
-        all.push(format!("Other wood is needed for {}.", others.join(", ")));
+        all.push(format!("Other wood is needed for {}.", listed(&others, "and")));
     }
     let gives: Vec<String> = part
         .most
         .iter()
         .zip(&part.laminations)
         .filter(|(n, _)| **n > 0)
-        .map(|(n, &l)| format!("{n} {}", lamination(l)))
+        .map(|(n, &l)| strips(*n, &lamination(l)))
         .collect();
-    match gives.len() {
-        0 => all.push("It gives no strip; the command check says why.".to_owned()),
-        _ => {
-            all.push(format!("In company, cut for one lamination alone: {}.", gives.join(", or ")))
-        }
+    if gives.is_empty() {
+        all.push(format!("It gives no strip of {name}; the command check says why."));
+    } else {
+        let gives = listed(&gives, "or");
+        all.push(format!("Beside other boards, cut for one lamination alone, it gives {gives}."));
+    }
+}
+
+/// `1 strip of loom side`.
+fn strips(count: u32, lamination: &str) -> String {
+    let noun = if count == 1 { "strip" } else { "strips" };
+    format!("{count} {noun} of {lamination}")
+}
+
+/// `a, b and c`.
+fn listed(items: &[String], last: &str) -> String {
+    match items {
+        [rest @ .., end] if !rest.is_empty() => format!("{} {last} {end}", rest.join(", ")),
+        _ => items.join(", "),
     }
 }
 
@@ -96,7 +115,7 @@ fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &
     let lamination = |l: usize| plain(&paddle.laminations[part.laminations[l]].name);
     match near.change {
         Change::Shorter { length, loom } => format!(
-            "at a length of {} with a loom of {}",
+            "at a length of {} with a loom of {} in proportion",
             length.with_unit(units),
             loom.with_unit(units)
         ),
@@ -112,8 +131,10 @@ fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &
             )
         }
         Change::Kerf(kerf) => {
+            let resaws = job.shop.resaw_kerf.is_some_and(|resaw| resaw > kerf);
             format!(
-                "with a rip kerf of {} instead of {}",
+                "with a rip kerf{} of {} instead of {}",
+                if resaws { " and resaw kerf" } else { "" },
                 kerf.with_unit(units),
                 job.shop.rip_kerf.with_unit(units)
             )
@@ -128,17 +149,24 @@ fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &
         ),
         Change::Pair(pair) => format!(
             "if flipped pairs may cancel {} of bend instead of {}",
-            pair.on_tape(units).with_unit(units),
+            pair.with_unit(units),
             job.shop.pair.with_unit(units)
         ),
         Change::Trade(a, b) => {
-            format!("if {} ran in the blades and {} through the loom", lamination(a), lamination(b))
+            let thickness = |l: usize| paddle.laminations[part.laminations[l]].thickness;
+            let loom = paddle.loom_width() + (thickness(b) - thickness(a)) * 2;
+            format!(
+                "if {} ran in the blades and {} through the loom, which makes the loom {} wide",
+                lamination(a),
+                lamination(b),
+                loom.with_unit(units)
+            )
         }
     }
 }
 
-/// What to buy.
-pub fn purchase(purchase: &Purchase, job: &Job, width: usize) -> String {
+/// What to buy; with a budget, the most for it.
+pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: usize) -> String {
     let plan = &purchase.plan;
     let mut out = String::new();
     let made: Vec<String> = job
@@ -147,14 +175,21 @@ pub fn purchase(purchase: &Purchase, job: &Job, width: usize) -> String {
         .zip(&plan.paddles)
         .map(|(p, n)| format!("{n} × {}", plain(&p.name)))
         .collect();
-    let bought = purchase.bought();
-    let text = match bought.len() {
-        0 => format!(
-            "For {} nothing need be bought: the boards in hand are enough.",
-            made.join(", ")
-        ),
-        1 => format!("For {} buy 1 board for {}.", made.join(", "), plan.cost),
-        n => format!("For {} buy {n} boards for {}.", made.join(", "), plan.cost),
+    let made = listed(&made, "and");
+    if let Some(budget) = budget {
+        // With several kinds no more of each is made than is wanted.
+        let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+        let text = if wanted.len() > 1 && plan.paddles == wanted {
+            format!("{budget} is enough for all that are wanted.")
+        } else {
+            format!("The most for {budget} is {made}.")
+        };
+        out.push_str(&indented(&text, "", width));
+    }
+    let text = match purchase.bought().len() {
+        0 => format!("For {made} nothing need be bought: the boards in hand are enough."),
+        1 => format!("For {made} buy 1 board for {}.", plan.cost),
+        n => format!("For {made} buy {n} boards for {}.", plan.cost),
     };
     out.push_str(&indented(&text, "", width));
     let mut rows = Vec::new();
@@ -188,9 +223,32 @@ pub fn purchase(purchase: &Purchase, job: &Job, width: usize) -> String {
             board_name(&purchase.boards[cut.board], cut.copy)
         );
         out.push_str(&indented(&text, "", width));
+    } else {
+        let least = job.shop.min_rip.with_unit(job.units);
+        let text = format!("Left over: no clear piece as long as {least}.");
+        out.push_str(&indented(&text, "", width));
     }
     out.push_str(&indented(&crate::show::tables::proved(plan), "", width));
     out
+}
+
+/// What else would be bought, in words: `2 × rack 1 and sorted 2`.
+pub fn bought(plan: &Plan, boards: &[Board], in_hand: usize) -> String {
+    let mut counts: Vec<(usize, u32)> = Vec::new();
+    for cut in plan.boards.iter().filter(|b| b.board >= in_hand) {
+        match counts.iter_mut().find(|(b, _)| *b == cut.board) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((cut.board, 1)),
+        }
+    }
+    let name = |&(b, n): &(usize, u32)| match n {
+        1 => plain(&boards[b].name),
+        n => format!("{n} × {}", plain(&boards[b].name)),
+    };
+    match counts.len() {
+        0 => "nothing but the boards in hand".to_owned(),
+        _ => listed(&counts.iter().map(name).collect::<Vec<_>>(), "and"),
+    }
 }
 
 /// How much dearer one plan is than another, in words.
@@ -208,10 +266,11 @@ pub fn dearer(now: &Plan, then: &Plan) -> String {
 pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
     let units = job.units;
     let mut out = String::new();
-    for look in looks {
+    for (place, look) in looks.iter().enumerate() {
         let paddle = &job.paddles[look.paddle];
         let wood = look.species.as_ref().map_or("any wood".to_owned(), |s| plain(s.name()));
-        let _ = writeln!(out, "{} for {}", wood.to_uppercase(), plain(&paddle.name));
+        let head = format!("{} for {}", wood.to_uppercase(), plain(&paddle.name));
+        out.push_str(&indented(&head, "", width));
         out.push_str(&indented(
             "Clear runs to find, with no zone that the lamination doesn't allow:",
             "",
@@ -235,8 +294,10 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         let header = ["lamination", "strips", &run, "cut upright", "cut turned"];
         out.push_str(&table(&header, &rows, width));
         out.push('\n');
+        let whole = look.runs.len() == paddle.laminations.len();
+        let what = if whole { "whole paddles".to_owned() } else { format!("paddles' {wood}") };
         out.push_str(&indented(
-            "Paddles' worth that a clear board gives, flat grain / vertical grain, by nominal size and length (sizes dressed dry, PS 20):",
+            &format!("How many {what} a clear board gives, flat grain / vertical grain, by nominal size and length (sizes dressed dry, PS 20):"),
             "",
             width,
         ));
@@ -253,18 +314,27 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
             std::iter::once("size").chain(feet.iter().map(String::as_str)).collect();
         out.push_str(&table(&header, &rows, width));
         out.push('\n');
-        if !look.bends.is_empty() {
-            out.push_str(&bends(look, units, width));
+        // What the next wood of the same paddle repeats is said once, at the end.
+        let next = looks.get(place + 1).filter(|n| n.paddle == look.paddle);
+        if !look.bends.is_empty() && next.is_none_or(|n| n.bends != look.bends) {
+            let centre = look.runs.iter().any(|r| paddle.laminations[r.lamination].centre);
+            out.push_str(&bends(look, centre, units, width));
         }
-        out.push_str(&grain(paddle.rings, look, job, width));
+        if next.is_none() {
+            out.push_str(&grain(paddle.rings, look, job, width));
+        }
         out.push('\n');
     }
     out
 }
 
-fn bends(look: &Look, units: Units, width: usize) -> String {
+fn bends(look: &Look, centre: bool, units: Units, width: usize) -> String {
+    let longest = look.runs.iter().map(|r| r.length).max().unwrap_or(Length::ZERO);
     let mut out = indented(
-        "Bend that may be accepted over the whole board. For strips cut upright the first two columns are bow and the last is crook; for strips cut turned the other way about:",
+        &format!(
+            "Bend that may be accepted over the whole board, for its longest strips, {}. For strips cut upright the first two columns are bow and the last is crook; for strips cut turned the other way about:",
+            longest.with_unit(units)
+        ),
         "",
         width,
     );
@@ -285,24 +355,52 @@ fn bends(look: &Look, units: Units, width: usize) -> String {
     let pull = format!("clamps pull it out, {units}");
     out.push_str(&table(&["board", &free, &pairs, &pull], &rows, width));
     out.push('\n');
+    out.push_str(&indented(
+        "A board with more bend must be straight-lined or planed flat first, and loses that much width or thickness.",
+        "",
+        width,
+    ));
+    if centre {
+        out.push_str(&indented(
+            "A strip for the centreline can't be one of a flipped pair: for it the first column counts.",
+            "",
+            width,
+        ));
+    }
     out
 }
 
 fn grain(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
     let mut out = String::new();
     let turned = rings.turned();
-    out.push_str(&indented(
-        &format!(
+    let text = match rings {
+        Angle::FLAT => "End grain: any ring angle serves, upright or turned.".to_owned(),
+        Angle::VERTICAL => {
+            "End grain: only rings at 90° to the wide face serve strips cut upright, and only at 0° strips cut turned.".to_owned()
+        }
+        _ => format!(
             "End grain: rings at {rings} or more to the wide face serve strips cut upright, at {turned} or less strips cut turned."
         ),
-        "",
-        width,
-    ));
-    out.push_str("  upright       turned        rift (45°)\n");
-    out.push_str("  ┌─────────┐   ┌─────────┐   ┌─────────┐\n");
-    out.push_str("  │| | | | ||   │─────────│   │/ / / / /│\n");
-    out.push_str("  │| | | | ||   │─────────│   │ / / / / │\n");
-    out.push_str("  └─────────┘   └─────────┘   └─────────┘\n");
+    };
+    out.push_str(&indented(&text, "", width));
+    let ends = [
+        ["upright       ", "turned        ", "rift (45°)"],
+        ["┌─────────┐   ", "┌─────────┐   ", "┌─────────┐"],
+        ["│| | | | |│   ", "│─────────│   ", "│/ / / / /│"],
+        ["│| | | | |│   ", "│─────────│   ", "│ / / / / │"],
+        ["└─────────┘   ", "└─────────┘   ", "└─────────┘"],
+    ];
+    if width < 42 {
+        for end in 0..3 {
+            ends.iter().for_each(|line| {
+                let _ = writeln!(out, "  {}", line[end].trim_end());
+            });
+        }
+    } else {
+        ends.iter().for_each(|line| {
+            let _ = writeln!(out, "  {}", line.concat());
+        });
+    }
     out.push_str(&pith(rings, look, job, width));
     out
 }
@@ -310,12 +408,12 @@ fn grain(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
 /// How to judge by two measurements where the pith lies.
 fn pith(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
     if rings == Angle::FLAT {
-        return indented("Any ring angle will do.", "", width);
+        return String::new();
     }
     let factor = rings.degrees().to_radians().tan();
     let other = turned_factor(rings);
     let mut out = indented(
-        "Pith: lay a rule across the end. Measure how far down from the upper face the centre of the rings lies (d; it may lie above or below the board) and where it lies across.",
+        "Pith: lay a rule across the end. Find the centre of the rings, which may lie above or below the board, and measure two things: how far it lies from each wide face, and where it lies across.",
         "",
         width,
     );
@@ -330,7 +428,7 @@ fn pith(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
     }
     out.push_str(&indented(
         &format!(
-            "Cut upright: stay at least {factor:.2} × the greater of d and (d less the thickness, or the thickness less d) away from the pith, across. A board {} thick with the pith in its middle: {} to each side.",
+            "Cut upright: stay at least {factor:.2} × its distance from the farther face away from the pith, across. In a board {} thick with the pith midway between the faces that is {} to each side.",
             deep.with_unit(job.units),
             tape_of(deep, factor / 2.0, job.units),
         ),
@@ -339,7 +437,7 @@ fn pith(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
     ));
     out.push_str(&indented(
         &format!(
-            "Cut turned: only within {other:.2} × the distance of the pith from the nearer face, to each side of the pith; none where the pith lies in the board."
+            "Cut turned: stay within {other:.2} × its distance from the nearer face, to each side of the pith; where the pith lies in the board none serves."
         ),
         "",
         width,

@@ -60,17 +60,36 @@ pub fn without(
     options: &Options,
 ) -> Result<Plan, Shortage> {
     let mut boards = purchase.boards.clone();
-    if boards[board].quantity > 1 {
-        boards[board].quantity -= 1;
-    } else {
-        // Kept in its place so that the others keep theirs, but no strip can come from it.
-        boards[board].length = crate::length::Length::from_units(1);
-        boards[board].zones.clear();
+    match boards.get_mut(board) {
+        Some(gone) if gone.quantity > 1 => gone.quantity -= 1,
+        Some(gone) => {
+            // Kept in its place so that the others keep theirs, but no strip can come from it.
+            gone.length = crate::length::Length::from_units(1);
+            gone.crook = crate::length::Length::ZERO;
+            gone.bow = crate::length::Length::ZERO;
+            gone.zones.clear();
+        }
+        None => {}
     }
     match plan_for(job, &boards, &purchase.plan.paddles, options) {
         Outcome::Planned(plan) => Ok(plan),
         Outcome::Short(short) => Err(short),
     }
+}
+
+/// The kind of paddle of which one costs least, and what to buy for it.
+pub fn least(
+    job: &Job,
+    in_hand: &[Board],
+    yard: &[Board],
+    options: &Options,
+) -> Option<(usize, Purchase)> {
+    let one = |p: usize| {
+        let mut paddles = vec![0; job.paddles.len()];
+        paddles[p] = 1;
+        Some((p, buy(job, in_hand, yard, &paddles, options).ok()?))
+    };
+    (0..job.paddles.len()).filter_map(one).min_by_key(|(_, purchase)| purchase.plan.cost.parts)
 }
 
 /// The most paddles whose boards cost no more than `budget`: with one kind its quantity doesn't
@@ -101,7 +120,7 @@ pub fn within_budget(
         return Some(best);
     }
     let mut beyond: Vec<Vec<u32>> = Vec::new();
-    for count in (1..=wanted.iter().sum::<u32>()).rev() {
+    for count in (1..=wanted.iter().fold(0, |s: u32, &w| s.saturating_add(w))).rev() {
         let mut best: Option<Purchase> = None;
         for paddles in shared(count, &wanted) {
             if beyond.iter().any(|b| b.iter().zip(&paddles).all(|(b, p)| b <= p)) {

@@ -27,9 +27,11 @@ pub struct BoardSurvey {
 pub struct Part {
     /// Laminations that may be of its wood.
     pub laminations: Vec<usize>,
-    /// Whole paddles that it covers, proved; where some laminations need another wood, paddles'
-    /// worth of the others.
+    /// Whole paddles that it covers; where some laminations need another wood, paddles' worth of
+    /// the others.
     pub covers: u32,
+    /// It is proved that it covers no more.
+    pub proved: bool,
     /// If it covers none: strips missing, as (lamination, count).
     pub missing: Vec<(usize, u32)>,
     /// Strips of each of these laminations that it gives at most, cut for nothing else.
@@ -86,8 +88,14 @@ fn part(job: &Job, p: usize, board: &Board) -> Part {
     let mut part = Part { most: vec![0; laminations.len()], ..Part::default() };
     let options = Options { aim: Aim::Most, ..Options::default() };
     match plan(&alone, std::slice::from_ref(board), &options) {
-        Outcome::Planned(plan) => part.covers = plan.paddles.first().copied().unwrap_or(0),
+        Outcome::Planned(plan) => {
+            part.covers = plan.paddles.first().copied().unwrap_or(0);
+            let more = [part.covers.saturating_add(1)];
+            let more = plan_for(&alone, std::slice::from_ref(board), &more, &Options::default());
+            part.proved = matches!(more, Outcome::Short(short) if short.proved);
+        }
         Outcome::Short(short) => {
+            part.proved = short.proved;
             let lines = kinds.iter().zip(&short.missing).filter(|(_, n)| **n > 0);
             part.missing = lines.map(|(k, &n)| (laminations[k.lines[0].1], n)).collect();
             part.near = near::near_misses(&alone, board);
@@ -114,6 +122,6 @@ fn usable(job: &Job, board: &Board) -> i128 {
     let prices: Vec<i64> =
         kinds.iter().map(|k| i64::try_from(k.volume() / part).unwrap_or(0)).collect();
     let cuts = BoardCuts::new(board, &job.shop, &kinds, &vec![PLENTY; kinds.len()]);
-    let counts = cuts.counts(&cuts.cut(&cuts.value(&prices)), kinds.len());
-    counts.iter().zip(&kinds).map(|(&n, k)| i128::from(n) * k.volume()).sum()
+    // Odd halves of flipped pairs count: it is the most that there can be.
+    i128::from(cuts.value(&prices).best) * part
 }

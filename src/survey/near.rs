@@ -90,12 +90,16 @@ pub fn near_misses(job: &Job, board: &Board) -> Vec<NearMiss> {
             note(change, share((z.to - z.from) * 2, board.length));
         }
     }
-    let thinner = steps(job.units, job.shop.rip_kerf).into_iter().map(Change::Kerf);
-    if let Some(change) = thinner.into_iter().find(|c| works(c)) {
-        let kerf = if let Change::Kerf(kerf) = change { kerf } else { Length::ZERO };
-        note(change, 20 + share(job.shop.rip_kerf - kerf, job.shop.rip_kerf) / 10);
+    let shop = &job.shop;
+    let (mark, thinnest) = match job.units {
+        Units::Inch => (Length::inch_fraction(1, 64), Length::inch_fraction(1, 32)),
+        Units::Mm => (Length::from_units(Length::MM.units() / 10), Length::MM),
+    };
+    let kerf = greatest(mark, thinnest, shop.rip_kerf, |l| works(&Change::Kerf(l)));
+    if let Some(kerf) = kerf {
+        note(Change::Kerf(kerf), 20 + share(shop.rip_kerf - kerf, shop.rip_kerf) / 10);
     }
-    if job.shop.resaw_kerf.is_none() {
+    if shop.resaw_kerf.is_none() {
         let change = Change::Resaw(match job.units {
             Units::Inch => Length::inch_fraction(1, 16),
             Units::Mm => Length::from_units(Length::MM.units() * 3 / 2),
@@ -104,20 +108,17 @@ pub fn near_misses(job: &Job, board: &Board) -> Vec<NearMiss> {
             note(change, 30);
         }
     }
-    let ends = steps(job.units, job.shop.board_end).into_iter().map(Change::BoardEnd);
-    if let Some(change) = ends.into_iter().find(|c| works(c)) {
-        let end = if let Change::BoardEnd(end) = change { end } else { Length::ZERO };
-        note(change, 10 + share(job.shop.board_end - end, board.length));
+    let mark = match job.units {
+        Units::Inch => Length::inch_fraction(1, 16),
+        Units::Mm => Length::MM,
+    };
+    let end = greatest(mark, Length::ZERO, shop.board_end, |l| works(&Change::BoardEnd(l)));
+    if let Some(end) = end {
+        note(Change::BoardEnd(end), 10 + share(shop.board_end - end, board.length));
     }
-    for bend in [board.crook(), board.bow()] {
-        let over = bend.loss(job.paddles[0].blank_length());
-        let change = Change::Pair(over);
-        if over > job.shop.pair && works(&change) {
-            note(
-                change,
-                40 + share(over - job.shop.pair, job.shop.pair.max(Length::from_units(1))),
-            );
-        }
+    if let Some(pair) = bends(job, board).into_iter().find(|&p| works(&Change::Pair(p))) {
+        let whole = shop.pair.max(Length::from_units(1));
+        note(Change::Pair(pair), 40 + share(pair - shop.pair, whole));
     }
     let laminations = &job.paddles[0].laminations;
     for a in 0..laminations.len() {
@@ -138,22 +139,50 @@ fn share(part: Length, whole: Length) -> i64 {
     part.units() * 1000 / whole.units().max(1)
 }
 
-/// Smaller figures down to nothing, a few tape marks apart: the nearest first.
-fn steps(units: Units, from: Length) -> Vec<Length> {
-    let mark = match units {
-        Units::Inch => Length::inch_fraction(1, 64),
-        Units::Mm => Length::from_units(Length::MM.units() / 4),
-    };
-    let step = Length::from_units((from.units() / 12 / mark.units()).max(1) * mark.units());
-    let mut steps = Vec::new();
-    let mut at = Length::from_units(from.units() / step.units() * step.units());
-    while at >= Length::ZERO {
-        if at < from {
-            steps.push(at);
-        }
-        at -= step;
+/// The greatest whole number of marks from `least` on that is less than `now` and works; a smaller
+/// figure never works worse.
+fn greatest(
+    mark: Length,
+    least: Length,
+    now: Length,
+    works: impl Fn(Length) -> bool,
+) -> Option<Length> {
+    let marks = |l: Length, up: i64| (l.units() + up).div_euclid(mark.units());
+    let mut good = marks(least, mark.units() - 1);
+    let mut bad = marks(now, mark.units() - 1);
+    if good >= bad || !works(mark * good) {
+        return None;
     }
-    steps
+    while bad - good > 1 {
+        let middle = good + (bad - good) / 2;
+        if works(mark * middle) {
+            good = middle;
+        } else {
+            bad = middle;
+        }
+    }
+    Some(mark * good)
+}
+
+/// Bends that strips of the job keep from the board and flipped pairs may not cancel yet, rounded
+/// up to the tape's marks, the least first.
+fn bends(job: &Job, board: &Board) -> Vec<Length> {
+    let paddle = &job.paddles[0];
+    let mark = match job.units {
+        Units::Inch => Length::inch_fraction(1, 32),
+        Units::Mm => Length::from_units(Length::MM.units() / 2),
+    };
+    let mut all: Vec<Length> = paddle
+        .laminations
+        .iter()
+        .filter(|l| !l.centre)
+        .flat_map(|l| [board.crook(), board.bow()].map(|b| b.loss(paddle.rough_length(l))))
+        .map(|bend| mark * ((bend.units() + mark.units() - 1).div_euclid(mark.units())))
+        .filter(|&bend| bend > job.shop.pair)
+        .collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
 /// The longest paddle of these proportions that the board covers, to a quarter inch or 5 mm.
@@ -175,27 +204,7 @@ fn longest(job: &Job, board: &Board) -> Option<(Change, i64)> {
         covers_one(&job, &board)
     };
     // Below half the length it is another paddle.
-    let (mut bad, least) = (paddle.length, paddle.length.units() / 2);
-    let coarse = mark * 16;
-    let mut good = None;
-    let mut at = paddle.length - coarse;
-    while at.units() >= least && good.is_none() {
-        if works(at) {
-            good = Some(at);
-        } else {
-            bad = at;
-            at -= coarse;
-        }
-    }
-    let mut good = good?;
-    while (bad - good) > mark {
-        let steps = (bad - good).units() / mark.units();
-        let middle = good + mark * (steps / 2).max(1);
-        if works(middle) {
-            good = middle;
-        } else {
-            bad = middle;
-        }
-    }
-    Some((change(good), share(paddle.length - good, paddle.length)))
+    let least = Length::from_units(paddle.length.units() / 2).max(mark);
+    let length = greatest(mark, least, paddle.length, works)?;
+    Some((change(length), share(paddle.length - length, paddle.length)))
 }

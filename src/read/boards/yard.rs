@@ -1,8 +1,37 @@
 //! What only a yard's list has: nominal sizes and prices by the foot.
 
-use super::{Reader, Row};
+use super::{Reader, Row, word};
 use crate::length::Length;
 use crate::lumber::{Board, Price, nominal};
+use crate::read::sheet;
+
+/// How nominal sizes and prices by the foot were taken, where the list has such.
+pub(in crate::read) fn notes(text: &str) -> Vec<&'static str> {
+    let records = sheet::records(text).unwrap_or_default();
+    let Some(((_, header), rows)) = records.split_first() else { return Vec::new() };
+    let column = |name: &str| header.iter().position(|c| word(c) == name);
+    let cell = |row: &'_ csv::StringRecord, column: Option<usize>| {
+        column.and_then(|c| row.get(c)).map(|c| c.trim().to_lowercase()).unwrap_or_default()
+    };
+    let (size, price, foot) = (column("size"), column("price"), column("foot"));
+    let (mut nominal, mut board, mut running) = (false, false, false);
+    for (_, row) in rows {
+        nominal |= !cell(row, size).is_empty();
+        if cell(row, price).is_empty() {
+            board |= cell(row, foot) == "board";
+            running |= cell(row, foot) == "running";
+        }
+    }
+    let said = [
+        (nominal, "Nominal sizes are taken as the dressed dry sizes of PS 20."),
+        (
+            board,
+            "A price by the board foot counts board feet by nominal size where one is given, else by actual size; a thickness below 1 in counts as 1 in.",
+        ),
+        (running, "A price by the running foot counts the length of the board."),
+    ];
+    said.into_iter().filter(|(used, _)| *used).map(|(_, note)| note).collect()
+}
 
 impl Reader<'_> {
     /// Width and thickness from a nominal size.

@@ -1,0 +1,97 @@
+//! What to look for at the rack, against planning boards of those sizes that are written out.
+
+use stripwright::choose::{Aim, Options, Outcome, plan};
+use stripwright::length::{Length, Units};
+use stripwright::paddle::Job;
+use stripwright::read::{List, boards_text, job_text};
+use stripwright::show;
+use stripwright::survey::look::{LONG, look};
+
+const JOB: &str = r#"
+[shop]
+resaw_kerf = "1/16"
+straight = "1/16"
+pair = "3/4"
+pull = 1
+[[paddle]]
+name = "short"
+length = 72
+loom = 18
+trim = 0
+thickness = "1 1/4"
+rings = 45
+[[paddle.lamination]]
+name = "side"
+thickness = "1/2"
+runs = "through"
+species = ["fir"]
+[[paddle.lamination]]
+name = "edge"
+thickness = "3/8"
+runs = "blade"
+"#;
+
+fn job() -> Job {
+    job_text("p.toml", JOB).unwrap()
+}
+
+fn gives(job: &Job, size: &str, feet: u32, rings: &str) -> u32 {
+    let text = format!("board,species,size,length,rings,price\nb,fir,{size},{feet}',{rings},1\n");
+    let boards = boards_text("y.csv", &text, Units::Inch, List::Yard).unwrap();
+    let options = Options { aim: Aim::Most, ..Options::default() };
+    match plan(job, &boards, &options) {
+        Outcome::Planned(plan) => plan.paddles[0],
+        Outcome::Short(_) => 0,
+    }
+}
+
+#[test]
+fn clear_boards_give_what_planning_says() {
+    let job = job();
+    let looks = look(&job);
+    // Fir serves both laminations, another wood only the edge.
+    let woods: Vec<(Option<&str>, usize)> =
+        looks.iter().map(|l| (l.species.as_ref().map(|s| s.name()), l.runs.len())).collect();
+    assert_eq!(woods, [(Some("fir"), 2), (None, 1)]);
+    for size in &looks[0].sizes {
+        if !matches!(size.size.as_str(), "1x6" | "5/4x4" | "2x4" | "2x8") {
+            continue;
+        }
+        for (&feet, &(flat, vertical)) in LONG.iter().zip(&size.counts) {
+            assert_eq!(flat, gives(&job, &size.size, feet, "flat"), "{} {feet}", size.size);
+            assert_eq!(vertical, gives(&job, &size.size, feet, "vertical"), "{} {feet}", size.size);
+        }
+    }
+    assert!(looks[0].sizes.iter().any(|s| s.counts.iter().any(|c| c.0 > 0 && c.1 > c.0)));
+}
+
+/// A piece of a curved board has the square of its share of the bend: over 72 of 96 in, 9/16 of
+/// it. So 3/4 in a strip are 1 1/3 in the board, on the tape 1 5/16.
+#[test]
+fn bends_are_those_of_the_longest_strip() {
+    let looks = look(&job());
+    let eight = looks[0].bends.iter().find(|b| b.length == Length::FOOT * 8).unwrap();
+    assert_eq!(eight.pairs, Length::inch_fraction(21, 16));
+    assert_eq!(eight.pull, Length::inch_fraction(28, 16));
+    assert_eq!(eight.free, Length::inch_fraction(1, 16));
+}
+
+#[test]
+fn the_page_fits_its_width_and_says_each_thing_once() {
+    let job = job();
+    let looks = look(&job);
+    for width in [20, 30, 41, 42, 60, 100] {
+        let page = show::survey::look(&looks, &job, width);
+        let widest = page.lines().map(|l| l.chars().count()).max().unwrap_or(0);
+        assert!(widest <= width, "{width}: {page}");
+        assert_eq!(page.matches("End grain").count(), 1);
+    }
+    let page = show::survey::look(&looks, &job, 200);
+    for said in [
+        "FIR for short",
+        "rings at 45° or more to the wide face serve strips cut upright, at 45° or less strips cut turned.",
+        "Cut upright: stay at least 1.00 × its distance from the farther face away from the pith",
+    ] {
+        assert!(page.contains(said), "{page}");
+    }
+}
