@@ -65,6 +65,17 @@ pub struct BoardCuts {
     pub complete: bool,
 }
 
+/// What may begin at a place along the board.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Begin {
+    /// Any section.
+    Any,
+    /// A straight-lined or flattened one.
+    Tight,
+    /// A flattened one that keeps its edge.
+    Flattened,
+}
+
 struct Builder<'a> {
     board: &'a Board,
     shop: &'a Shop,
@@ -148,41 +159,50 @@ impl Builder<'_> {
         let shared = self.kept_graph(&kept);
         // A section that is straight-lined or flattened loses less the shorter it is.
         let tight = self.served.modes.iter().any(|m| m.lined || m.flattened);
-        let classes = self.classes(tight);
-        // Beginnings in ascending order; `true` where a section may keep its edge.
-        let mut waiting: BTreeMap<Length, bool> = BTreeMap::from([(self.low, true)]);
+        let rights = self.right_starts();
+        let classes = if tight { Vec::new() } else { rights.clone() };
+        // Beginnings in ascending order, and what may begin there.
+        let mut waiting: BTreeMap<Length, Begin> = BTreeMap::from([(self.low, Begin::Any)]);
         if tight {
             for obstacle in &self.served.obstacles {
                 if obstacle.to > self.low {
-                    waiting.entry(obstacle.to).or_insert(false);
+                    waiting.entry(obstacle.to).or_insert(Begin::Tight);
+                }
+            }
+            // The shortest section around given strips begins beside a zone's far side, or where
+            // its first strips lie against the near side of the zone that keeps them apart from
+            // the rest.
+            if kept.iter().any(|m| m.flattened) {
+                for &right in &rights {
+                    waiting.entry(right).or_insert(Begin::Flattened);
                 }
             }
         }
         let mut starts = Vec::new();
-        while let Some((start, may_keep)) = waiting.pop_first() {
+        while let Some((start, begin)) = waiting.pop_first() {
             if start + self.shortest > self.high {
                 continue;
             }
             starts.push(start);
             let mut ends: BTreeSet<Length> = BTreeSet::new();
             for &mode in &kept {
-                if may_keep || mode.flattened {
+                if begin == Begin::Any || mode.flattened {
                     ends.extend(self.kept(mode, shared, start, &classes));
                 }
             }
-            for &mode in &lined {
+            for &mode in lined.iter().filter(|_| begin != Begin::Flattened) {
                 ends.extend(self.lined(mode, start));
             }
             for end in ends {
-                waiting.insert(end + self.shop.crosscut_kerf, true);
+                waiting.insert(end + self.shop.crosscut_kerf, Begin::Any);
             }
         }
         starts
     }
 
-    /// Beginnings of the last strips that could still follow, pushed towards the far end: between
-    /// two of them no section end makes a difference.
-    fn classes(&self, all: bool) -> Vec<Length> {
+    /// Beginnings of strips pushed towards the far end: between two of them no section end makes a
+    /// difference to what can follow.
+    fn right_starts(&self) -> Vec<Length> {
         let kerf = self.shop.crosscut_kerf;
         let mut lengths: Vec<Length> =
             self.served.items.iter().map(|i| self.kinds[i.kind].length).collect();
@@ -200,8 +220,7 @@ impl Builder<'_> {
                 }
             }
         }
-        // Where sections may be tight every end counts but those that nothing can follow.
-        if all { Vec::new() } else { classes.into_iter().collect() }
+        classes.into_iter().collect()
     }
 
     fn kept_graph(&mut self, kept: &[Mode]) -> usize {

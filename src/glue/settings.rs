@@ -357,7 +357,7 @@ mod tests {
         let said = read(text).unwrap_err();
         assert_eq!(
             said,
-            "p.toml, line 2, glue, open_tim: is not a key that is known here; did you mean open_time.\n\
+            "p.toml, line 2, glue, open_tim: is not a key that is known here; did you mean open_time?\n\
              p.toml, line 3, glue, film: \"thin\" is not a length; write it as \"1/4\", \"0.15 mm\" or \"0.006\".\n\
              p.toml, line 4, glue, margin: \"-1\" is not a number of 0 to 1000; check the figure.\n\
              p.toml, line 6, species 1, density: \"5\" is not a number of 50 to 1500; check the figure.\n\
