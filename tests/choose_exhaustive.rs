@@ -52,6 +52,9 @@ allow = ["sap"]
     job_text("p.toml", &toml).unwrap()
 }
 
+/// Sap or not, from and to, near and far.
+type Mark = (bool, (u32, u32), (u32, u32));
+
 /// A board in a pile; what it costs is settled by the pile.
 #[derive(Clone, Debug)]
 struct Wood {
@@ -61,7 +64,7 @@ struct Wood {
     bow: i32,
     quantity: u32,
     /// Sap or knot, and its place in hundredths of the board.
-    zones: Vec<(bool, (u32, u32), (u32, u32))>,
+    zones: Vec<Mark>,
     price: u32,
 }
 
