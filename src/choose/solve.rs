@@ -210,7 +210,9 @@ fn fewest_boards(
         lot.cost = lot.cost * times + 1;
     }
     let prices: Vec<i64> = prices.iter().map(|p| p * times).collect();
-    match sums::cheapest(&finer, &prices, finer.cost(known), effort.sums, &effort.stop) {
+    let ceiling = finer.cost(known);
+    list_promising(&mut finer, &prices, ceiling, effort.list * 10);
+    match sums::cheapest(&finer, &prices, ceiling, effort.sums, &effort.stop) {
         Some(Summed::Better(fewer)) => Some(fewer),
         _ => choice,
     }

@@ -63,8 +63,9 @@ fn unknown_woods(checked: &Checked<'_>) -> Vec<String> {
 }
 
 fn nearest(wood: &Species, boards: &[Board]) -> Option<String> {
-    let known: Vec<&str> = boards.iter().map(|b| b.species.key()).collect();
-    crate::read::nearest(wood.key(), &known).map(str::to_owned)
+    let known: Vec<String> = boards.iter().map(|b| b.species.name().to_lowercase()).collect();
+    let known: Vec<&str> = known.iter().map(String::as_str).collect();
+    crate::read::nearest(wood.name(), &known).map(str::to_owned)
 }
 
 /// Boards that no strip can come from, and why.
