@@ -267,7 +267,7 @@ fn json_reads_back_and_says_what_is_wrong() {
         paths,
         ["boards[0].copy", "boards[0].sections[0].rips[0].leaves[0].strips[0].lamination"]
     );
-    let none = json::short_json(&vec![0, 2], &job);
+    let none = json::short_json(&vec![0, 2], true, &job);
     let found = plan_text("plan.json", &none, &job, &boards).unwrap_err();
     assert_eq!(found[0].path, "proof.status");
 }

@@ -59,7 +59,7 @@ pub fn run(arguments: &Arguments) -> Ended {
                 say(&not_one(&job, budget, cheapest.as_ref()));
                 if let Some(json) = json {
                     let missing = vec![0; strip_kinds(&job).len()];
-                    json.write(&show::json::short_json(&missing, &job))?;
+                    json.write(&show::json::short_json(&missing, true, &job))?;
                 }
                 return Ok(Ending::NoPlan);
             }
@@ -72,7 +72,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             let boards = crate::survey::buy::together(&in_hand, &yard);
             say(&show::short::text(&short, &job, &boards, width(arguments.width)));
             if let Some(json) = json {
-                json.write(&show::json::short_json(&short.missing, &job))?;
+                json.write(&show::json::short_json(&short.missing, short.proved, &job))?;
             }
             return Ok(Ending::NoPlan);
         }

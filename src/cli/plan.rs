@@ -117,7 +117,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         }
         Outcome::Short(short) => {
             if let Some(json) = json {
-                json.write(&show::json::short_json(&short.missing, &job))?;
+                json.write(&show::json::short_json(&short.missing, short.proved, &job))?;
             }
             if !quiet {
                 say(&show::short::text(&short, &job, &boards, width(arguments.width)));

@@ -177,7 +177,7 @@ pub fn to_string(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
 
 /// The JSON of a job without a plan: what is missing of each lamination. `missing` is in the
 /// order of [`strip_kinds`]; a kind that several laminations share is named by its first.
-pub fn short_json(missing: &Tally, job: &Job) -> String {
+pub fn short_json(missing: &Tally, proved: bool, job: &Job) -> String {
     let kinds = strip_kinds(job);
     let short =
         kinds.iter().zip(missing).filter(|&(_, &n)| n > 0).filter_map(|(kind, &missing)| {
@@ -186,7 +186,8 @@ pub fn short_json(missing: &Tally, job: &Job) -> String {
             let lamination = &paddle.laminations.get(l)?.name;
             Some(ShortOut { paddle: &paddle.name, lamination, missing })
         });
-    let status = Status { status: "infeasible" };
+    // A search that was stopped proves nothing.
+    let status = Status { status: if proved { "infeasible" } else { "not found" } };
     pretty(&NoPlan { proof: status, short: short.collect() })
 }
 
