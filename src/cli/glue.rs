@@ -1,7 +1,7 @@
 //! `stripwright glue`.
 
 use crate::cli::output::{Output, width};
-use crate::cli::{Ended, Ending, Failure, Files};
+use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::glue::{GlueSettings, GlueUp, bench, glue_up};
 use crate::paddle::Job;
 use crate::read;
@@ -40,11 +40,8 @@ pub fn run(arguments: &Arguments) -> Ended {
         None => Output::open("-".as_ref())?,
     };
     let plan = verify(plan, &job, &boards).map_err(|faults| {
-        let list: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        Failure::new(format!(
-            "{}\nThe plan breaks these rules; nothing was glued up.",
-            list.join("\n")
-        ))
+        let list = fault_list(&faults);
+        Failure::new(format!("{list}\nThe plan breaks these rules; nothing was glued up."))
     })?;
     // A file reads the same wherever it was written.
     let columns = match &arguments.out {

@@ -44,6 +44,11 @@ impl From<crate::read::Problems> for Failure {
     }
 }
 
+/// The faults of a plan, a line each.
+pub fn fault_list(faults: &[crate::verify::Fault]) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}
+
 /// What commands return.
 pub type Ended = Result<Ending, Failure>;
 

@@ -3,7 +3,7 @@
 use crate::choose::{self, Aim, Options, Outcome};
 use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::{Ended, Ending, Failure, Files};
+use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::glue::{GlueSettings, bench, glue_up};
 use crate::read;
 use crate::sheet;
@@ -133,10 +133,9 @@ pub fn run(arguments: &Arguments) -> Ended {
 /// The faults.
 pub(super) fn verified(checked: Result<VerifiedPlan, Vec<Fault>>) -> Result<VerifiedPlan, Failure> {
     checked.map_err(|faults| {
-        let list: Vec<String> = faults.iter().map(ToString::to_string).collect();
         Failure::new(format!(
             "The plan found breaks the rules, which is a fault of this program; nothing was written.\n{}",
-            list.join("\n")
+            fault_list(&faults)
         ))
     })
 }

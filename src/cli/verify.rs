@@ -1,7 +1,7 @@
 //! `stripwright verify`.
 
 use crate::cli::output::say;
-use crate::cli::{Ended, Ending, Failure, Files};
+use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::read;
 use crate::verify::verify;
 use std::path::PathBuf;
@@ -34,13 +34,11 @@ pub fn run(arguments: &Arguments) -> Ended {
             Ok(Ending::Done)
         }
         Err(faults) => {
-            let list: Vec<String> = faults.iter().map(ToString::to_string).collect();
-            let count = if list.len() == 1 {
-                "1 fault".to_owned()
-            } else {
-                format!("{} faults", list.len())
+            let count = match faults.len() {
+                1 => "1 fault".to_owned(),
+                n => format!("{n} faults"),
             };
-            Err(Failure::new(format!("{}\n{count}.", list.join("\n"))))
+            Err(Failure::new(format!("{}\n{count}.", fault_list(&faults))))
         }
     }
 }

@@ -28,13 +28,6 @@ impl Bend {
         Length::from_units(i64::try_from((top + bottom - 1) / bottom).unwrap_or(i64::MAX / 4))
     }
 
-    /// The signed gap over a piece, in metres, for the mechanics.
-    #[allow(clippy::float_arithmetic)]
-    pub fn metres_over(self, piece: Length) -> f64 {
-        let share = piece.metres() / self.over.metres();
-        self.gap.metres() * share * share
-    }
-
     /// How far the curve stands off its chord from `x0` to `x1` at `x`, times `over²`: the
     /// numerator of `4·gap/over²·(x−x0)(x1−x)`.
     fn lift_top(self, x: Length, x0: Length, x1: Length) -> i128 {
