@@ -65,6 +65,8 @@ struct Search<'a> {
     labels: Vec<Label>,
     yields: Vec<Yield>,
     by_offer: FxHashMap<OfferKey, Range<u32>>,
+    /// Labels of a place that go on, at most.
+    beam: usize,
     /// Steps left before the search gives up: a label made, or eight compared.
     effort: u64,
 }
@@ -78,23 +80,20 @@ impl BoardCuts {
         floor: Option<Floor<'_>>,
         effort: u64,
     ) -> Option<Vec<Vec<u32>>> {
-        let mut search = Search::new(self, wanted, floor, false, effort)?;
-        let last = search.run()?;
-        let mut tallies: Vec<Vec<u32>> = Vec::new();
-        for label in last {
-            let counts = search.labels[label as usize].counts;
-            let items: Vec<u32> = (0..self.served.items.len()).map(|i| counts.get(i)).collect();
-            let tally = self.tally(&items, wanted.len());
-            let tally: Vec<u32> = tally.iter().zip(wanted).map(|(&n, &w)| n.min(w)).collect();
-            let covers = |a: &[u32], b: &[u32]| a.iter().zip(b).all(|(x, y)| x >= y);
-            if tallies.iter().any(|t| covers(t, &tally)) || tally.iter().all(|&n| n == 0) {
-                continue;
-            }
-            tallies.retain(|t| !covers(&tally, t));
-            tallies.push(tally);
-        }
-        tallies.sort_unstable();
-        Some(tallies)
+        Search::new(self, wanted, floor, false, effort)?.tallies(wanted)
+    }
+
+    /// Some such count vectors: at each place only the `beam` labels that are worth most so far
+    /// go on. Quick on boards with too many ways to list.
+    pub fn list_some(
+        &self,
+        wanted: &[u32],
+        floor: Floor<'_>,
+        beam: usize,
+        effort: u64,
+    ) -> Option<Vec<Vec<u32>>> {
+        let search = Search::new(self, wanted, Some(floor), false, effort)?;
+        Search { beam, ..search }.tallies(wanted)
     }
 
     /// A cut that gives at least these counts with the fewest saw cuts, if one is found within
@@ -184,8 +183,30 @@ impl<'a> Search<'a> {
             labels: Vec::new(),
             yields: Vec::new(),
             by_offer: FxHashMap::default(),
+            beam: usize::MAX,
             effort,
         })
+    }
+
+    /// Runs the search and returns the counts of the labels at the far end, by kind of strip.
+    fn tallies(mut self, wanted: &[u32]) -> Option<Vec<Vec<u32>>> {
+        let last = self.run()?;
+        let mut tallies: Vec<Vec<u32>> = Vec::new();
+        for label in last {
+            let counts = self.labels[label as usize].counts;
+            let items: Vec<u32> =
+                (0..self.cuts.served.items.len()).map(|i| counts.get(i)).collect();
+            let tally = self.cuts.tally(&items, wanted.len());
+            let tally: Vec<u32> = tally.iter().zip(wanted).map(|(&n, &w)| n.min(w)).collect();
+            let covers = |a: &[u32], b: &[u32]| a.iter().zip(b).all(|(x, y)| x >= y);
+            if tallies.iter().any(|t| covers(t, &tally)) || tally.iter().all(|&n| n == 0) {
+                continue;
+            }
+            tallies.retain(|t| !covers(&tally, t));
+            tallies.push(tally);
+        }
+        tallies.sort_unstable();
+        Some(tallies)
     }
 
     /// Runs the labels along the board; returns those at its far end.
@@ -243,6 +264,10 @@ impl<'a> Search<'a> {
         let section: &SectionCuts = &cuts.sections[index];
         let graph = &cuts.graphs[section.graph as usize];
         let rest = self.rest(section.next as usize);
+        let most = self.floor.map_or(0, |f| f.valued.sections[index].min(i64::MAX / 4) + rest);
+        if here.iter().all(|&l| self.hopeless(self.labels[l as usize].value, most)) {
+            return Some(());
+        }
         let places = match self.floor {
             Some(floor) => cuts.places(section, floor.valued),
             None => vec![0; graph.points.len()],
@@ -351,6 +376,11 @@ impl<'a> Search<'a> {
             .into_iter()
             .map(|(counts, l)| (counts.total(), counts, self.labels[l as usize].cuts, l))
             .collect();
+        if all.len() > self.beam {
+            let value = |l: u32| self.labels[l as usize].value;
+            all.sort_unstable_by_key(|&(_, counts, _, l)| std::cmp::Reverse((value(l), counts)));
+            all.truncate(self.beam);
+        }
         // One that covers another has the greater total.
         all.sort_unstable_by_key(|&(total, counts, _, _)| std::cmp::Reverse((total, counts)));
         let mut kept: Vec<(Lanes, u16, u32)> = Vec::with_capacity(all.len());

@@ -8,6 +8,8 @@
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::leaf::{self, Profile, profile};
+use crate::cut::needless::drop_needless;
+use crate::cut::recent::Recent;
 use crate::cut::serve::{Mode, Served, Standing, serve, standing};
 use crate::cut::stack::{Stack, stacks};
 use crate::length::Length;
@@ -44,6 +46,8 @@ pub struct SectionCuts {
     pub graph: u32,
     /// What each row of the graph gives here; `None` where nothing fits.
     pub offers: Vec<Option<Offer>>,
+    /// Some of its strips could only go in as half of a flipped pair.
+    pub pairs: bool,
 }
 
 /// All candidate ways to cut one board, before any price.
@@ -61,6 +65,8 @@ pub struct BoardCuts {
     pub profiles: Vec<Profile>,
     /// Sets of stacks, shared.
     pub stacks: Vec<Vec<Stack>>,
+    /// What sections came to lately.
+    pub recent: Recent,
     /// False when some leaf had too many multisets to list: then no bound is proved with it.
     pub complete: bool,
 }
@@ -100,6 +106,17 @@ struct Builder<'a> {
 impl BoardCuts {
     /// Works out the candidate ways to cut a board into the kinds of strip that are wanted.
     pub fn new(board: &Board, shop: &Shop, kinds: &[StripKind], wanted: &[u32]) -> Self {
+        Self::worked_out(board, shop, kinds, wanted, true)
+    }
+
+    /// The same, with or without the sections that others make needless.
+    pub(super) fn worked_out(
+        board: &Board,
+        shop: &Shop,
+        kinds: &[StripKind],
+        wanted: &[u32],
+        drop: bool,
+    ) -> Self {
         let served = serve(board, shop, kinds, wanted);
         let (low, high) = (shop.board_end, board.length - shop.board_end);
         let shortest = served
@@ -128,14 +145,13 @@ impl BoardCuts {
             sections: Vec::new(),
             complete: true,
         };
-        let mut starts = builder.sections();
-        starts.retain(|&s| builder.sections.iter().any(|x| x.from == s));
-        let index =
-            |at: Length| u32::try_from(starts.partition_point(|&s| s < at)).unwrap_or(u32::MAX);
-        for section in &mut builder.sections {
-            section.start = index(section.from);
-            section.next = index(section.to + shop.crosscut_kerf);
+        builder.sections();
+        builder.place();
+        let Builder { sections, graphs, profiles, stacks, .. } = &mut builder;
+        if drop {
+            drop_needless(sections, graphs, profiles, stacks);
         }
+        let starts = builder.place();
         builder.sections.sort_by_key(|s| (s.start, s.to, s.mode));
         BoardCuts {
             served: builder.served,
@@ -144,17 +160,32 @@ impl BoardCuts {
             graphs: builder.graphs,
             profiles: builder.profiles,
             stacks: builder.stacks,
+            recent: Recent::default(),
             complete: builder.complete,
         }
     }
 }
 
 impl Builder<'_> {
-    fn sections(&mut self) -> Vec<Length> {
+    /// Tells sections where they begin and what may follow, and returns all beginnings.
+    fn place(&mut self) -> Vec<Length> {
+        let mut starts: Vec<Length> = self.sections.iter().map(|s| s.from).collect();
+        starts.sort_unstable();
+        starts.dedup();
+        let index =
+            |at: Length| u32::try_from(starts.partition_point(|&s| s < at)).unwrap_or(u32::MAX);
+        for section in &mut self.sections {
+            section.start = index(section.from);
+            section.next = index(section.to + self.shop.crosscut_kerf);
+        }
+        starts
+    }
+
+    fn sections(&mut self) {
         let kept: Vec<Mode> = self.served.modes.iter().copied().filter(|m| !m.lined).collect();
         let lined: Vec<Mode> = self.served.modes.iter().copied().filter(|m| m.lined).collect();
         if self.served.items.is_empty() || self.low + self.shortest > self.high {
-            return Vec::new();
+            return;
         }
         let shared = self.kept_graph(&kept);
         // A section that is straight-lined or flattened loses less the shorter it is.
@@ -178,12 +209,10 @@ impl Builder<'_> {
                 }
             }
         }
-        let mut starts = Vec::new();
         while let Some((start, begin)) = waiting.pop_first() {
             if start + self.shortest > self.high {
                 continue;
             }
-            starts.push(start);
             let mut ends: BTreeSet<Length> = BTreeSet::new();
             for &mode in &kept {
                 if begin == Begin::Any || mode.flattened {
@@ -197,7 +226,6 @@ impl Builder<'_> {
                 waiting.insert(end + self.shop.crosscut_kerf, Begin::Any);
             }
         }
-        starts
     }
 
     /// Beginnings of strips pushed towards the far end: between two of them no section end makes a
@@ -443,6 +471,12 @@ impl Builder<'_> {
         lying
     }
 
+    /// Does a profile hold strips that could only go in as half of a flipped pair?
+    fn pairs(&self, profile: u32) -> bool {
+        let standing = |i: &u16| self.served.items[usize::from(*i)].standing;
+        self.profiles[profile as usize].items.iter().any(|i| standing(i) != Standing::Free)
+    }
+
     /// Adds a section, unless nothing at all fits into it.
     #[allow(clippy::too_many_arguments)]
     fn add(
@@ -457,7 +491,7 @@ impl Builder<'_> {
         let loss = if mode.flattened { self.board.bow().loss(to - from) } else { Length::ZERO };
         let thickness = self.board.thickness - loss;
         let mut offers = Vec::with_capacity(rows.len());
-        let mut any = false;
+        let (mut any, mut pairs) = (false, false);
         for (r, row) in rows.iter().enumerate() {
             let leaves: SmallVec<[(u32, u32); 3]> = profiles(self, r)
                 .into_iter()
@@ -471,11 +505,21 @@ impl Builder<'_> {
                 upto > 0 && self.stacks[stacks as usize].iter().any(|s| s[l] > 0)
             });
             any |= gives;
+            pairs |= leaves.iter().any(|&(p, upto)| upto > 0 && self.pairs(p));
             offers.push(gives.then_some(Offer { stacks, leaves }));
         }
         if any {
             let graph = u32::try_from(graph).unwrap_or(u32::MAX);
-            self.sections.push(SectionCuts { from, to, mode, start: 0, next: 0, graph, offers });
+            self.sections.push(SectionCuts {
+                from,
+                to,
+                mode,
+                start: 0,
+                next: 0,
+                graph,
+                offers,
+                pairs,
+            });
         }
         any
     }

@@ -17,6 +17,8 @@ pub struct Valued {
     pub best: i64,
     /// The most that can still come from each start on; one more entry, 0, at the end.
     pub from_start: Vec<i64>,
+    /// No less than what each section comes to by itself.
+    pub sections: Vec<i64>,
     /// Price of each item.
     items: Vec<i64>,
     /// For each profile, the greatest value among its first entries.
@@ -67,9 +69,11 @@ impl BoardCuts {
             prefix.collect()
         };
         let leaves = self.profiles.iter().map(leaves).collect();
+        let bounds = self.recent.bounds(&items, self.sections.len());
         let mut valued = Valued {
             best: 0,
             from_start: vec![0; self.starts.len() + 1],
+            sections: vec![0; self.sections.len()],
             items,
             leaves,
             section: vec![None; self.starts.len()],
@@ -82,19 +86,29 @@ impl BoardCuts {
             while s > 0 && self.sections[s - 1].start as usize == start {
                 s -= 1;
                 let section = &self.sections[s];
-                self.rows(section, &valued, &mut rows);
                 let rest = valued.from_start[section.next as usize];
-                if self.at_most(section, &rows) + rest <= best.0 {
-                    continue;
+                if let Some(bounds) = &bounds {
+                    valued.sections[s] = bounds.of(s);
+                    if valued.sections[s].saturating_add(rest) <= best.0 {
+                        continue;
+                    }
                 }
-                let value = self.across(section, &rows, &mut places) + rest;
-                if value > best.0 {
-                    best = (value, u32::try_from(s).ok());
+                self.rows(section, &valued, &mut rows);
+                let mut value = self.at_most(section, &rows);
+                if value + rest > best.0 {
+                    value = self.across(section, &rows, &mut places);
+                }
+                valued.sections[s] = value;
+                if value + rest > best.0 {
+                    best = (value + rest, u32::try_from(s).ok());
                 }
             }
             (valued.from_start[start], valued.section[start]) = best;
         }
         valued.best = valued.from_start[0];
+        if bounds.is_some() {
+            self.recent.keep(&valued.items, valued.sections.clone());
+        }
         valued
     }
 
@@ -111,7 +125,7 @@ impl BoardCuts {
     }
 
     /// What each row of a section's graph comes to.
-    fn rows(&self, section: &SectionCuts, valued: &Valued, rows: &mut Vec<i64>) {
+    pub(super) fn rows(&self, section: &SectionCuts, valued: &Valued, rows: &mut Vec<i64>) {
         rows.clear();
         rows.extend(section.offers.iter().map(|offer| {
             offer.as_ref().map_or(0, |offer| {
@@ -136,7 +150,7 @@ impl BoardCuts {
     }
 
     /// What a section comes to; `places` becomes what can still come from each point on.
-    fn across(&self, section: &SectionCuts, rows: &[i64], places: &mut Vec<i64>) -> i64 {
+    pub(super) fn across(&self, section: &SectionCuts, rows: &[i64], places: &mut Vec<i64>) -> i64 {
         let graph = &self.graphs[section.graph as usize];
         places.clear();
         places.resize(graph.points.len(), 0);

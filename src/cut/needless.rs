@@ -1,0 +1,180 @@
+//! Sections that others make needless.
+//!
+//! A section that begins no earlier than another, leaves as much of the board after it and offers
+//! the very same choice of strips serves wherever the other would. Bent boards have thousands of
+//! candidate sections, since where a flattened or straight-lined section begins and ends changes
+//! what it loses; mostly it changes nothing of what it gives.
+
+use crate::cut::across::Graph;
+use crate::cut::leaf::Profile;
+use crate::cut::sections::{Offer, SectionCuts};
+use crate::cut::stack::Stack;
+use rustc_hash::FxHashMap;
+use std::hash::Hash;
+
+/// Fewer sections than this are left as they are.
+const MANY: usize = 48;
+
+/// A leaf's multisets as pairs of item and count.
+type Content = Vec<Vec<(u16, u16)>>;
+
+/// Numbers given to things in the order in which they are first seen.
+struct Numbers<T>(FxHashMap<T, u32>);
+
+impl<T: Hash + Eq> Numbers<T> {
+    fn new() -> Self {
+        Numbers(FxHashMap::default())
+    }
+
+    fn of(&mut self, thing: T) -> u32 {
+        let next = u32::try_from(self.0.len()).unwrap_or(u32::MAX);
+        *self.0.entry(thing).or_insert(next)
+    }
+}
+
+/// Drops the sections that others make needless; all must know their `start` and `next`.
+pub fn drop_needless(
+    sections: &mut Vec<SectionCuts>,
+    graphs: &[Graph],
+    profiles: &[Profile],
+    stacks: &[Vec<Stack>],
+) {
+    if sections.len() < MANY {
+        return;
+    }
+    let mut contents = Numbers::new();
+    let mut leaves: FxHashMap<(u32, u32), u32> = FxHashMap::default();
+    let mut offers = Numbers::new();
+    let mut choices = Numbers::new();
+    let mut leaf = |(profile, upto): (u32, u32)| {
+        *leaves
+            .entry((profile, upto))
+            .or_insert_with(|| contents.of(content(&profiles[profile as usize], upto)))
+    };
+    let mut offer = |offer: &Offer| {
+        let of_leaves: Vec<u32> = offer.leaves.iter().map(|&l| leaf(l)).collect();
+        // A leaf form that gives nothing makes no difference to a stack.
+        let mut of_stacks: Vec<Vec<u32>> = stacks[offer.stacks as usize]
+            .iter()
+            .map(|stack| {
+                let keep = |(&n, l): (&u32, &(u32, u32))| if l.1 == 0 { 0 } else { n };
+                stack.iter().zip(&offer.leaves).map(keep).collect()
+            })
+            .collect();
+        of_stacks.sort_unstable();
+        of_stacks.dedup();
+        offers.of((of_stacks, of_leaves))
+    };
+    // A section's choice: its graph, with offers for rows.
+    let choice_of: Vec<u32> = sections
+        .iter()
+        .map(|section| {
+            let of_rows: Vec<Option<u32>> =
+                section.offers.iter().map(|o| o.as_ref().map(&mut offer)).collect();
+            let graph = &graphs[section.graph as usize];
+            let mut choice: Vec<u32> =
+                Vec::with_capacity(graph.points.len() + 2 * graph.arcs.len());
+            for point in &graph.points {
+                choice.push(point.skip);
+                for arc in &graph.arcs[point.arcs.start as usize..point.arcs.end as usize] {
+                    if let Some(offer) = of_rows[arc.row as usize] {
+                        choice.extend([offer, arc.next]);
+                    }
+                }
+                choice.push(u32::MAX - 1);
+            }
+            choices.of(choice)
+        })
+        .collect();
+    let mut order: Vec<usize> = (0..sections.len()).collect();
+    order.sort_by_key(|&s| {
+        let section = &sections[s];
+        (choice_of[s], std::cmp::Reverse(section.start), section.next, section.mode)
+    });
+    let mut keep = vec![false; sections.len()];
+    let mut last: Option<(u32, u32)> = None;
+    for s in order {
+        let next = sections[s].next;
+        // Of one choice, those before begin no earlier.
+        if last.is_none_or(|(choice, least)| choice != choice_of[s] || next < least) {
+            keep[s] = true;
+            last = Some((choice_of[s], next));
+        }
+    }
+    let mut kept = keep.into_iter();
+    sections.retain(|_| kept.next().unwrap_or(true));
+}
+
+/// The multisets among a profile's first entries, those that others cover left out.
+fn content(profile: &Profile, upto: u32) -> Content {
+    let counts: Vec<&[u16]> =
+        profile.entries[..upto as usize].iter().map(|e| e.counts.as_slice()).collect();
+    let covers = |a: &[u16], b: &[u16]| a != b && a.iter().zip(b).all(|(x, y)| x >= y);
+    let mut content: Content = counts
+        .iter()
+        .filter(|c| !counts.iter().any(|d| covers(d, c)))
+        .map(|c| {
+            let all = profile.items.iter().copied().zip(c.iter().copied());
+            all.filter(|i| i.1 > 0).collect()
+        })
+        .collect();
+    content.sort_unstable();
+    content.dedup();
+    content
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::cut::BoardCuts;
+    use crate::length::Units;
+    use crate::paddle::strip_kinds;
+    use crate::read::{List, boards_text, job_text};
+    use std::fmt::Write;
+
+    const JOB: &str = r#"
+[shop]
+board_end = "1/2"
+min_rip = 6
+straight = "1/32"
+[[paddle]]
+name = "small"
+length = 24
+loom = 8
+trim = 0
+thickness = 1
+rings = 0
+[[paddle.lamination]]
+name = "side"
+thickness = "1/2"
+runs = "through"
+[[paddle.lamination]]
+name = "edge"
+thickness = "3/8"
+runs = "blade"
+"#;
+
+    #[test]
+    fn without_needless_sections_a_board_gives_the_same() {
+        let job = job_text("p.toml", JOB).unwrap();
+        let kinds = strip_kinds(&job);
+        let wanted = vec![200; kinds.len()];
+        let mut dropped = 0;
+        for bow in -6..=6 {
+            for crook in [0, 5] {
+                let mut csv = String::from(
+                    "board,species,length,width,thickness,crook,bow,zone,from,to,near,far\n",
+                );
+                writeln!(csv, "b,fir,58,3 1/4,1 1/2,{crook}/16,{bow}/8,knot,20,23,1,1 1/2")
+                    .unwrap();
+                writeln!(csv, "b,,,,,,,knot,37,40,2 1/2,3").unwrap();
+                let board =
+                    boards_text("b.csv", &csv, Units::Inch, List::OnHand).unwrap().remove(0);
+                let all = BoardCuts::worked_out(&board, &job.shop, &kinds, &wanted, false);
+                let few = BoardCuts::new(&board, &job.shop, &kinds, &wanted);
+                dropped += all.sections.len() - few.sections.len();
+                assert_eq!(all.list(&wanted, None, 1 << 40), few.list(&wanted, None, 1 << 40));
+            }
+        }
+        assert!(dropped > 100, "{dropped}");
+    }
+}
