@@ -53,6 +53,8 @@ pub struct Pace<'a> {
     pub target: i64,
     /// Typical price of each kind of strip.
     pub scales: &'a [f64],
+    /// Asked for an end from outside.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
 }
 
 /// Answers of all lots at some prices, each worked out once.
@@ -92,6 +94,9 @@ pub fn ascend(cover: &Cover<'_>, decided: &Decided, first: &[f64], pace: Pace<'_
     let (mut boldness, mut since) = (1.0_f64, 0);
     let target = pace.target as f64;
     for step in 0..pace.steps {
+        if step > 0 && (pace.stop)() {
+            break;
+        }
         let mut value: f64 = cover.need.iter().zip(&prices).map(|(&n, p)| f64::from(n) * p).sum();
         for (s, &n) in slope.iter_mut().zip(&cover.need) {
             *s = f64::from(n);

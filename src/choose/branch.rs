@@ -7,10 +7,11 @@
 //! are enough. Nodes are taken best bound first, in batches of fixed size that are worked on side
 //! by side, so the number of cores changes nothing.
 
+use crate::choose::around::around;
 use crate::choose::ascend::{Ascent, Decided, Pace, ascend, bound, decide, settle};
 use crate::choose::cover::{Choice, Cover, Fate, Way, whole_prices, whole_units};
 use crate::choose::first;
-use crate::choose::fixed::{Enough, Maybe, all_ways, enough};
+use crate::choose::fixed::{Enough, Together, enough, together};
 use rayon::prelude::*;
 use std::collections::BinaryHeap;
 use std::sync::Arc;
@@ -38,12 +39,10 @@ pub struct Found {
 }
 
 /// Subgradient steps at the root and at a node.
-const ROOT_STEPS: usize = 300;
+const ROOT_STEPS: usize = 150;
 const NODE_STEPS: usize = 45;
 /// Nodes worked on side by side.
 const BATCH: usize = 16;
-/// Ways met that are kept for each lot that is not listed.
-const POOL: usize = 400;
 
 #[derive(Clone)]
 struct Node {
@@ -130,17 +129,8 @@ impl<'a> Search<'a> {
     fn improve(&mut self, prices: &[f64], limits: Limits<'_>) {
         if let Some(choice) = self.best.clone() {
             let improved = first::improve(&self.cover, prices, choice, 20, limits.stop);
+            let improved = around(&self.cover, improved, prices, limits.stop);
             self.take(Some(improved));
-        }
-    }
-
-    /// Keeps ways that were met.
-    fn keep(&mut self, met: Vec<(usize, Way)>) {
-        for (lot, way) in met {
-            let ways = &mut self.cover.lots[lot].ways;
-            if ways.len() < POOL && !ways.contains(&way) {
-                ways.push(way);
-            }
         }
     }
 
@@ -165,7 +155,7 @@ impl<'a> Search<'a> {
         for round in 0..4 {
             let steps = if round == 0 { ROOT_STEPS } else { NODE_STEPS * 2 };
             let worked = self.work(root, steps, limits);
-            self.keep(worked.met);
+            self.cover.keep(worked.met);
             let better = self.take(worked.found);
             match worked.node {
                 None => {
@@ -210,7 +200,7 @@ impl<'a> Search<'a> {
                 .collect();
             let mut better = false;
             for one in worked {
-                self.keep(one.met);
+                self.cover.keep(one.met);
                 better |= self.take(one.found);
                 open = open.min(one.open.unwrap_or(i64::MAX));
                 if let Some(node) = one.node {
@@ -257,7 +247,7 @@ impl<'a> Search<'a> {
         if !self.possible(&node.decided) {
             return done;
         }
-        let pace = Pace { steps, target: self.cost, scales: &self.scales };
+        let pace = Pace { steps, target: self.cost, scales: &self.scales, stop: limits.stop };
         let mut ascent = ascend(&self.cover, &node.decided, &node.prices, pace);
         done.met.append(&mut ascent.met);
         let whole = whole_prices(&ascent.prices);
@@ -289,17 +279,14 @@ impl<'a> Search<'a> {
         if cost >= self.cost {
             return;
         }
+        // Nothing in the node costs less than its bound, nor than its boards.
+        let least = cost.max(node.bound);
         if (limits.stop)() {
-            done.open = Some(cost);
+            done.open = Some(least);
             return;
         }
-        let (answer, met) = enough(
-            &self.cover,
-            &node.decided,
-            &node.prices,
-            &self.scales,
-            (limits.list, limits.stop),
-        );
+        let stop = limits.stop;
+        let (answer, met) = enough(&self.cover, &node.decided, &node.prices, &self.scales, stop);
         done.met.extend(met);
         let maybe = match answer {
             Enough::No => return,
@@ -309,17 +296,21 @@ impl<'a> Search<'a> {
             }
             Enough::Maybe(maybe) => maybe,
         };
-        let Maybe { boards, met, whole } = maybe;
-        done.found = self.within(met, &boards, &node.prices, limits, 150).0;
-        if done.found.is_some() {
-            return;
-        }
-        let all = all_ways(&self.cover, &node.decided, &boards, &whole, limits.list);
-        let answer = all.map(|all| self.within(all, &boards, &node.prices, limits, 3_000));
-        match answer {
-            Some((None, true)) => {}
-            Some((Some(found), _)) => done.found = Some(found),
-            None | Some((None, false)) => done.open = Some(cost),
+        match together(&self.cover, &node.decided, &maybe, (limits.list, stop)) {
+            Some(Together::No) => {}
+            Some(Together::Yes(ways)) => {
+                let mut all: Choice = vec![None; self.cover.stock.len()];
+                ways.into_iter().for_each(|(b, way)| all[b] = Some(way));
+                done.found = Some(all);
+            }
+            Some(Together::Unknown(all)) => {
+                match self.within(all, &maybe.boards, &node.prices, limits, 3_000) {
+                    (None, true) => {}
+                    (None, false) => done.open = Some(least),
+                    (found, _) => done.found = found,
+                }
+            }
+            None => done.open = Some(least),
         }
     }
 
@@ -347,7 +338,8 @@ impl<'a> Search<'a> {
             if !search.possible(&decided) {
                 continue;
             }
-            let pace = Pace { steps: NODE_STEPS * 2, target: ceiling, scales: &self.scales };
+            let steps = NODE_STEPS * 2;
+            let pace = Pace { steps, target: ceiling, scales: &self.scales, stop: limits.stop };
             let ascent = ascend(&search.cover, &decided, &prices, pace);
             let whole = whole_prices(&ascent.prices);
             let (total, reduced) = bound(&search.cover, &decided, &whole);

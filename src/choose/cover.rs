@@ -15,11 +15,14 @@ use std::sync::Arc;
 /// Parts that one unit of cost is divided into for whole-number prices.
 pub const PRICE_PARTS: i64 = 1 << 16;
 
+/// Ways met that are kept of each lot that is not listed.
+const POOL: usize = 400;
+
 /// A count vector: strips of each kind.
 pub type Way = Arc<[u32]>;
 
 /// Boards that are equal: what one costs and how it can be cut.
-#[derive(Clone)]
+#[derive(Clone, Debug)]
 pub struct Lot<'a> {
     /// Candidate ways to cut one, for the most it comes to at given prices. `None` where
     /// [`Lot::ways`] is all there is.
@@ -42,7 +45,7 @@ pub struct Stock {
 }
 
 /// The whole choice.
-#[derive(Clone)]
+#[derive(Clone, Debug)]
 pub struct Cover<'a> {
     /// How many of each kind of strip.
     pub need: Vec<u32>,
@@ -88,6 +91,16 @@ impl Cover<'_> {
         stock
     }
 
+    /// Keeps ways that were met of lots that are not listed, up to [`POOL`] of each.
+    pub fn keep(&mut self, met: Vec<(usize, Way)>) {
+        for (lot, way) in met {
+            let ways = &mut self.lots[lot].ways;
+            if ways.len() < POOL && !ways.contains(&way) {
+                ways.push(way);
+            }
+        }
+    }
+
     /// The lot of a board.
     pub fn lot(&self, board: usize) -> &Lot<'_> {
         &self.lots[self.stock[board].lot]
@@ -127,7 +140,7 @@ impl Cover<'_> {
             (Some(ways), _) => {
                 ways.iter().map(|&w| worth(&lot.ways[usize::from(w)], prices)).max().unwrap_or(0)
             }
-            (None, Some(cuts)) if !lot.listed => cuts.value(prices).best,
+            (None, Some(cuts)) if !lot.listed => cuts.best(&cuts.value(prices)).0,
             _ => lot.ways.iter().map(|w| worth(w, prices)).max().unwrap_or(0),
         }
     }
@@ -142,10 +155,10 @@ impl Cover<'_> {
     ) -> Option<Answer> {
         let lot = &self.lots[lot];
         if let Some(cuts) = lot.cuts.filter(|_| !lot.listed && allowed.is_none()) {
-            let valued = cuts.value(whole);
-            let way = cuts.counts(&cuts.cut(&valued), self.need.len());
+            let (best, cut) = cuts.best(&cuts.value(whole));
+            let way = cuts.counts(&cut, self.need.len());
             #[allow(clippy::cast_precision_loss)]
-            let worth = valued.best as f64 / PRICE_PARTS as f64;
+            let worth = best as f64 / PRICE_PARTS as f64;
             return Some(Answer { worth, way: way.into() });
         }
         let float =

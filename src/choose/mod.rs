@@ -1,15 +1,21 @@
 //! Which boards to open, and which way to cut each (MODEL 7).
 
+pub mod around;
 pub mod ascend;
 pub mod assemble;
 pub mod branch;
 pub mod cover;
+pub mod dive;
 pub mod first;
 pub mod fixed;
 pub mod prices;
 pub mod problem;
+pub mod sets;
 pub mod solve;
 pub mod sums;
+pub mod tight;
+#[cfg(test)]
+mod trial;
 
 use crate::lumber::Board;
 use crate::paddle::strips::needed;

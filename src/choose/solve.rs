@@ -4,9 +4,12 @@
 //! 2. Prices come from the dual by cutting planes; classes that were not listed are asked for
 //!    their best way at those prices.
 //! 3. A greedy cover from the ways met so far, repaired and improved, is the first plan.
-//! 4. Branch and bound over the boards, with exact bounds, proves the least cost.
+//! 4. Better ones are looked for around it and by sets of boards.
+//! 5. Sums of listed ways, or branch and bound over the boards, with exact bounds, prove the
+//!    least cost.
 
-use crate::choose::ascend::{Decided, bound};
+use crate::choose::around::around;
+use crate::choose::ascend::{Decided, Pace, ascend, bound};
 use crate::choose::branch::{Found, Limits, Search};
 use crate::choose::cover::{
     Answer, Choice, Cover, Fate, Lot, PRICE_PARTS, Way, whole_prices, whole_units,
@@ -14,7 +17,8 @@ use crate::choose::cover::{
 use crate::choose::first;
 use crate::choose::prices::{self, Row};
 use crate::choose::problem::Problem;
-use crate::choose::sums::{self, Summed};
+use crate::choose::sets::Sets;
+use crate::choose::sums;
 use crate::cut::list::Floor;
 use rayon::prelude::*;
 use rustc_hash::FxHashSet;
@@ -131,6 +135,10 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     let start = first::complete(&cover, &float_prices, vec![None; cover.stock.len()])
         .map(|c| first::improve(&cover, &float_prices, c, 50, effort.stop));
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
+    let (start, float_prices) =
+        better(&mut cover, start, (&float_prices, bound), effort, &mut |cost| {
+            tell("choice of boards", cost, bound);
+        });
     let members: Vec<(usize, i64)> =
         cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
     let mut news = |cost: Option<i64>, b: i64| {
@@ -151,12 +159,12 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
         match stage {
             Stage::Sums(times) => {
                 let labels = effort.sums * times;
-                match sums::cheapest(&cover, &prices, ceiling, labels, &effort.stop) {
-                    Some(Summed::Better(choice)) => {
+                match sums::cheapest(&cover, &prices, ceiling, labels, effort.stop) {
+                    Some(Some(choice)) => {
                         found.bound = cover.cost(&choice);
                         found.choice = Some(choice);
                     }
-                    Some(Summed::NoBetter) => found.bound = ceiling,
+                    Some(None) => found.bound = ceiling,
                     None => {}
                 }
             }
@@ -189,6 +197,63 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     Solved { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
 }
 
+/// Looks for a better choice: from what boards are opened on an ascent of prices, by sets of
+/// boards, and around the best so far, by turns. `lowest` is a proved bound. Ways met are kept.
+/// The best prices of the ascent come back too.
+fn better(
+    cover: &mut Cover<'_>,
+    start: Option<Choice>,
+    (prices, lowest): (&[f64], i64),
+    effort: Effort<'_>,
+    tell: &mut dyn FnMut(Option<i64>),
+) -> (Option<Choice>, Vec<f64>) {
+    let scales = scales(prices);
+    let cost = |cover: &Cover<'_>, c: &Option<Choice>| {
+        c.as_ref().map_or(cover.everything() + 1, |c| cover.cost(c))
+    };
+    let mut best = start;
+    if cost(cover, &best) <= lowest {
+        return (best, prices.to_vec());
+    }
+    let target = cost(cover, &best);
+    let pace = Pace { steps: ASCENT, target, scales: &scales, stop: effort.stop };
+    let undecided = Decided { fates: vec![Fate::Open; cover.stock.len()], limits: Vec::new() };
+    let mut ascent = ascend(cover, &undecided, prices, pace);
+    cover.keep(std::mem::take(&mut ascent.met));
+    for often in OFTEN {
+        let opened = |b: usize| ascent.last[b].clone().filter(|_| ascent.opened[b] >= often);
+        let choice = (0..cover.stock.len()).map(opened).collect();
+        let new = first::complete(cover, &ascent.prices, choice);
+        if cost(cover, &new) < cost(cover, &best) {
+            best = new;
+        }
+    }
+    let mut sets = Sets::new(cover, prices, &scales);
+    for _ in 0..TURNS {
+        let before = cost(cover, &best);
+        if before <= lowest || (effort.stop)() {
+            break;
+        }
+        best = best.map(|c| around(cover, c, prices, effort.stop));
+        tell(best.as_ref().map(|c| cover.cost(c)));
+        best = sets.improve(best, lowest, prices, effort.stop);
+        tell(best.as_ref().map(|c| cover.cost(c)));
+        if cost(cover, &best) == before {
+            break;
+        }
+    }
+    let met = sets.met;
+    cover.keep(met);
+    (best, ascent.prices)
+}
+
+/// Steps of the ascent that a better choice is looked for from, and how often on it a board is
+/// opened to be in such a choice.
+const ASCENT: usize = 120;
+const OFTEN: [f64; 4] = [0.25, 0.4, 0.6, 0.8];
+/// Turns of looking for a better choice before branch and bound.
+const TURNS: usize = 3;
+
 /// Among choices that cost as little as this one, one with fewer boards, if it is found within
 /// effort: each board costs a trifle more, so little that all together don't make a unit of cost.
 fn fewest_boards(
@@ -212,8 +277,8 @@ fn fewest_boards(
     let prices: Vec<i64> = prices.iter().map(|p| p * times).collect();
     let ceiling = finer.cost(known);
     list_promising(&mut finer, &prices, ceiling, effort.list * 10);
-    match sums::cheapest(&finer, &prices, ceiling, effort.sums, &effort.stop) {
-        Some(Summed::Better(fewer)) => Some(fewer),
+    match sums::cheapest(&finer, &prices, ceiling, effort.sums, effort.stop) {
+        Some(Some(fewer)) => Some(fewer),
         _ => choice,
     }
 }

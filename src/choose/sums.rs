@@ -1,134 +1,329 @@
-//! The exact choice by sums: board after board, every sum of counts that can still lead to a plan
-//! cheaper than the best known.
+//! Choices by sums: board after board, the sums of counts that can still lead to a good choice.
 //!
-//! A label is what the boards looked at so far give together, cut off at what is needed, and what
-//! they cost. Of equal sums the cheaper stays, so equal boards and orders of ways make no
-//! difference. At prices π a label's cost can't end below
+//! A sum is what the boards looked at so far give together, cut off at what is needed, at the
+//! least cost known for it. Equal boards and orders of ways make no difference to sums. At any
+//! prices π its cost can't end below
 //!
 //! `cost + π·(need − sum) + Σ over boards to come of min(0, cost − most)`
 //!
-//! in whole numbers; labels that reach the best known cost that way are dropped. Where the gap
-//! between bound and best cost is small this leaves few.
+//! in whole numbers; several π may be asked. Sums that reach the ceiling that way are dropped. Where the
+//! gap between bound and ceiling is small this leaves few, and the search is exact; where they
+//! are too many the best go on, and what is found is a choice, but no proof.
 
-use crate::choose::cover::{Choice, Cover, PRICE_PARTS, whole_units, worth};
-use crate::cut::lanes::{LANES, Lanes, MOST};
+use crate::choose::cover::{Choice, Cover, Lot, PRICE_PARTS, Way, worth};
+use rayon::prelude::*;
 use rustc_hash::FxHashMap;
+use std::sync::Arc;
+
+/// Most kinds of strip, and the greatest count.
+const KINDS: usize = 24;
+/// Additions between two questions whether to stop.
+const SLICE: usize = 1 << 16;
+
+/// Counts by kind, cut off at what is needed.
+type Sum = [u8; KINDS];
+
+/// A board as the sums see it.
+pub struct Part<'a> {
+    /// The board.
+    pub board: usize,
+    /// What it costs, in units.
+    pub cost: i64,
+    /// What it comes to at most at each of the prices, in price parts.
+    pub most: Vec<i64>,
+    /// Ways to cut it.
+    pub ways: &'a [Way],
+}
+
+/// What is asked.
+pub struct Asked<'a> {
+    /// Strips of each kind.
+    pub need: &'a [u32],
+    /// Prices, in price parts.
+    pub prices: &'a [Vec<i64>],
+    /// Only choices below this cost are of interest, in units.
+    pub ceiling: i64,
+    /// Sums that go on from board to board.
+    pub beam: usize,
+    /// Additions in all.
+    pub effort: u64,
+    /// Asked for an end from outside.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
 
 /// What came of it.
 pub enum Summed {
-    /// The cheapest choice; it costs less than the best known.
-    Better(Choice),
-    /// No choice costs less than the best known.
+    /// A choice below the ceiling.
+    Better {
+        /// Boards opened, each with its way.
+        ways: Vec<(usize, Way)>,
+        /// What they cost, in units.
+        cost: i64,
+        /// No choice of these ways costs less.
+        cheapest: bool,
+    },
+    /// These ways hold no choice below the ceiling.
     NoBetter,
+    /// None was found, but sums were left out.
+    Unknown,
 }
 
 #[derive(Clone, Copy)]
 struct Label {
+    sum: Sum,
     cost: i64,
     before: u32,
-    /// Board and way that were added.
-    board: u32,
     way: u32,
 }
 
+/// The board stays whole.
+const WHOLE: u32 = u32::MAX;
+
+/// Adds boards up in the order given.
+pub fn add_up(parts: &[Part<'_>], asked: &Asked<'_>) -> Summed {
+    let cap = |counts: &[u32]| -> Option<Sum> {
+        let mut sum = [0; KINDS];
+        for (k, (&n, &m)) in counts.iter().zip(asked.need).enumerate() {
+            *sum.get_mut(k)? = u8::try_from(n.min(m)).ok()?;
+        }
+        Some(sum)
+    };
+    let Some(goal) = cap(asked.need) else { return Summed::Unknown };
+    let kinds = asked.need.len();
+    let value = |sum: &Sum, prices: &[i64]| -> i128 {
+        i128::from(sum[..kinds].iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum::<i64>())
+    };
+    let parts_of = |units: i64| i128::from(units) * i128::from(PRICE_PARTS);
+    // What the boards to come add at least, at each of the prices.
+    let mut to_come = vec![vec![0_i128; asked.prices.len()]; parts.len() + 1];
+    for (at, part) in parts.iter().enumerate().rev() {
+        let reduced = part.most.iter().map(|&m| parts_of(part.cost) - i128::from(m));
+        to_come[at] = to_come[at + 1].iter().zip(reduced).map(|(t, r)| t + r.min(0)).collect();
+    }
+    let mut ceiling = asked.ceiling;
+    let mut best: Option<(usize, Label)> = None;
+    let mut left = asked.effort;
+    let mut every = true;
+    let mut steps: Vec<Vec<Label>> =
+        vec![vec![Label { sum: [0; KINDS], cost: 0, before: 0, way: WHOLE }]];
+    for (at, part) in parts.iter().enumerate() {
+        let Some(ways) = part.ways.iter().map(|w| cap(w)).collect::<Option<Vec<Sum>>>() else {
+            return Summed::Unknown;
+        };
+        // A sum is dropped whose worth is not more than this, at any of the prices.
+        let owed: Vec<i128> = asked
+            .prices
+            .iter()
+            .enumerate()
+            .map(|(j, p)| value(&goal, p) + to_come[at + 1][j])
+            .collect();
+        // A choice below the ceiling costs at most one unit less.
+        let bound = |sum: &Sum, cost: i64, ceiling: i64| -> Option<i128> {
+            let mut bound = i128::MIN;
+            for (p, owed) in asked.prices.iter().zip(&owed) {
+                bound = bound.max(parts_of(cost) + owed - value(sum, p));
+                if bound > parts_of(ceiling - 1) {
+                    return None;
+                }
+            }
+            (cost < ceiling).then_some(bound)
+        };
+        let now = &steps[at];
+        let mut next: FxHashMap<Sum, (i128, Label)> = FxHashMap::default();
+        let slice = (SLICE / (ways.len() + 1)).max(1);
+        // With a beam, sums beyond the best so many so far need not be kept.
+        let mut cutoff = i128::MAX;
+        for (first, labels) in now.chunks(slice).enumerate() {
+            let Some(still) = left.checked_sub((labels.len() * (ways.len() + 1)) as u64) else {
+                return finish(parts, &steps, best, false);
+            };
+            left = still;
+            if (asked.stop)() {
+                return finish(parts, &steps, best, false);
+            }
+            let extend = |(i, label): (usize, &Label)| -> Vec<(i128, Label)> {
+                let before = u32::try_from(first * slice + i).unwrap_or(u32::MAX);
+                let mut all = Vec::new();
+                if let Some(bound) = bound(&label.sum, label.cost, ceiling) {
+                    all.push((bound, Label { before, way: WHOLE, ..*label }));
+                }
+                let cost = label.cost + part.cost;
+                for (w, way) in (0..).zip(&ways) {
+                    let mut sum = label.sum;
+                    for k in 0..KINDS {
+                        sum[k] = sum[k].saturating_add(way[k]).min(goal[k]);
+                    }
+                    if let Some(bound) = bound(&sum, cost, ceiling) {
+                        all.push((bound, Label { sum, cost, before, way: w }));
+                    }
+                }
+                all
+            };
+            let extended: Vec<Vec<(i128, Label)>> =
+                labels.par_iter().enumerate().map(extend).collect();
+            for (bound, label) in extended.into_iter().flatten() {
+                if bound > cutoff && label.sum != goal {
+                    every = false;
+                    continue;
+                }
+                if label.sum == goal {
+                    if label.cost < ceiling {
+                        ceiling = label.cost;
+                        best = Some((at + 1, label));
+                    }
+                    continue;
+                }
+                // Of equal sums the cheaper stays, of equally dear ones the earlier.
+                next.entry(label.sum)
+                    .and_modify(|known| {
+                        if label.cost < known.1.cost {
+                            *known = (bound, label);
+                        }
+                    })
+                    .or_insert((bound, label));
+            }
+            if next.len() / 4 > asked.beam {
+                let mut bounds: Vec<i128> = next.values().map(|n| n.0).collect();
+                cutoff = *bounds.select_nth_unstable(asked.beam).1;
+                next.retain(|_, n| n.0 <= cutoff);
+                every = false;
+            }
+        }
+        let mut kept: Vec<(i128, Label)> = next.into_values().collect();
+        kept.sort_unstable_by_key(|k| (k.0, k.1.sum));
+        if kept.len() > asked.beam {
+            every = false;
+            kept.truncate(asked.beam);
+        }
+        steps.push(kept.into_iter().map(|k| k.1).collect());
+    }
+    finish(parts, &steps, best, every)
+}
+
+/// The choice that a label stands for.
+fn finish(
+    parts: &[Part<'_>],
+    steps: &[Vec<Label>],
+    best: Option<(usize, Label)>,
+    every: bool,
+) -> Summed {
+    let Some((mut at, mut label)) = best else {
+        return if every { Summed::NoBetter } else { Summed::Unknown };
+    };
+    let cost = label.cost;
+    let mut ways = Vec::new();
+    while at > 0 {
+        at -= 1;
+        if label.way != WHOLE {
+            ways.push((parts[at].board, Arc::clone(&parts[at].ways[label.way as usize])));
+        }
+        label = steps[at][label.before as usize];
+    }
+    Summed::Better { ways, cost, cheapest: every }
+}
+
 /// Looks for the cheapest choice below `ceiling`, all lots being listed; `prices` in price parts
-/// only decide how much work it is. `None` where it takes more than `effort` labels, a lot is not
-/// listed, or counts are too many to pack.
+/// only decide how much work it is. `None` where it takes more than `effort` additions, a lot is
+/// not listed, or counts are too many.
 pub fn cheapest(
     cover: &Cover<'_>,
     prices: &[i64],
     ceiling: i64,
     effort: u64,
-    stop: &dyn Fn() -> bool,
-) -> Option<Summed> {
-    let kinds = cover.need.len();
-    if kinds > LANES || cover.lots.iter().any(|l| !l.listed) || cover.need.iter().any(|&n| n > MOST)
-    {
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Option<Option<Choice>> {
+    if cover.lots.iter().any(|l| !l.listed) {
         return None;
     }
-    let need = Lanes::pack(cover.need.iter().copied())?;
-    let pack = |way: &[u32]| Lanes::pack(way.iter().zip(&cover.need).map(|(&n, &m)| n.min(m)));
-    let ways: Vec<Vec<Lanes>> = cover
+    let most: Vec<i64> = cover
         .lots
         .iter()
-        .map(|lot| lot.ways.iter().map(|w| pack(w)).collect())
-        .collect::<Option<_>>()?;
+        .map(|l| l.ways.iter().map(|w| worth(w, prices)).max().unwrap_or(0))
+        .collect();
+    let reduced = |lot: usize| {
+        i128::from(cover.lots[lot].cost) * i128::from(PRICE_PARTS) - i128::from(most[lot])
+    };
     // Boards that pay most at these prices first: there little is left open.
-    let reduced: Vec<i128> = (0..cover.lots.len())
-        .map(|l| {
-            let most = i128::from(cover.most(l, prices, None));
-            i128::from(cover.lots[l].cost) * i128::from(PRICE_PARTS) - most
+    let mut order: Vec<usize> = (0..cover.stock.len()).collect();
+    order.sort_by_key(|&b| (reduced(cover.stock[b].lot), b));
+    let parts: Vec<Part<'_>> = order
+        .iter()
+        .map(|&board| {
+            let lot = cover.stock[board].lot;
+            let Lot { cost, ways, .. } = &cover.lots[lot];
+            Part { board, cost: *cost, most: vec![most[lot]], ways }
         })
         .collect();
-    let mut order: Vec<usize> = (0..cover.stock.len()).collect();
-    order.sort_by_key(|&b| (reduced[cover.stock[b].lot], b));
-    // What the boards to come can still take off the bound.
-    let mut to_come = vec![0_i128; order.len() + 1];
-    for (step, &b) in order.iter().enumerate().rev() {
-        to_come[step] = to_come[step + 1] + reduced[cover.stock[b].lot].min(0);
-    }
-    let most = i128::from(worth(&cover.need, prices));
-    let hopeless = |cost: i64, sum: Lanes, step: usize| {
-        let missing = most - i128::from(sum.value(prices));
-        let bound = i128::from(cost) * i128::from(PRICE_PARTS) + missing + to_come[step];
-        whole_units(bound) >= ceiling || cost >= ceiling
+    let asked = Asked {
+        need: &cover.need,
+        prices: &[prices.to_vec()],
+        ceiling,
+        beam: usize::MAX,
+        effort,
+        stop,
     };
-    let mut labels = vec![Label { cost: 0, before: u32::MAX, board: u32::MAX, way: u32::MAX }];
-    let mut now: FxHashMap<Lanes, u32> = FxHashMap::from_iter([(Lanes::default(), 0)]);
-    let mut best: Option<(i64, u32)> = None;
-    let mut left = effort;
-    for (step, &board) in order.iter().enumerate() {
-        let lot = cover.stock[board].lot;
-        let mut next: FxHashMap<Lanes, u32> = FxHashMap::default();
-        let mut sums: Vec<(Lanes, u32)> = now.into_iter().collect();
-        // An order of their own, whatever the map's.
-        sums.sort_unstable();
-        for (sum, from) in sums {
-            if stop() {
-                return None;
-            }
-            let cost = labels[from as usize].cost;
-            if !hopeless(cost, sum, step + 1) {
-                keep(&mut next, &labels, sum, from);
-            }
-            let cost = cost + cover.lots[lot].cost;
-            for (w, &way) in ways[lot].iter().enumerate() {
-                left = left.checked_sub(1)?;
-                let more = sum.plus(way, need);
-                if more == sum || hopeless(cost, more, step + 1) {
-                    continue;
-                }
-                let label = u32::try_from(labels.len()).ok()?;
-                let (board, way) = (u32::try_from(board).ok()?, u32::try_from(w).ok()?);
-                labels.push(Label { cost, before: from, board, way });
-                if more == need {
-                    if best.is_none_or(|b| cost < b.0) {
-                        best = Some((cost, label));
-                    }
-                } else {
-                    keep(&mut next, &labels, more, label);
-                }
-            }
+    match add_up(&parts, &asked) {
+        Summed::Better { ways, cheapest: true, .. } => {
+            let mut choice: Choice = vec![None; cover.stock.len()];
+            ways.into_iter().for_each(|(b, way)| choice[b] = Some(way));
+            Some(Some(choice))
         }
-        now = next;
+        Summed::NoBetter => Some(None),
+        _ => None,
     }
-    let Some((_, mut at)) = best else { return Some(Summed::NoBetter) };
-    let mut choice: Choice = vec![None; cover.stock.len()];
-    while labels[at as usize].before != u32::MAX {
-        let Label { before, board, way, .. } = labels[at as usize];
-        choice[board as usize] = Some(cover.lot(board as usize).ways[way as usize].clone());
-        at = before;
-    }
-    Some(Summed::Better(choice))
 }
 
-/// Of equal sums the cheaper stays, of equally dear ones the earlier.
-fn keep(next: &mut FxHashMap<Lanes, u32>, labels: &[Label], sum: Lanes, label: u32) {
-    next.entry(sum)
-        .and_modify(|known| {
-            if labels[label as usize].cost < labels[*known as usize].cost {
-                *known = label;
+#[cfg(test)]
+mod tests {
+    use super::{Asked, Part, Summed, add_up, cheapest};
+    use crate::choose::cover::whole_prices;
+    use crate::choose::trial::{least, priced};
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn sums_find_the_cheapest_of_all_choices((cover, prices) in priced()) {
+            prop_assume!(cover.need.iter().any(|&n| n > 0));
+            let ceiling = cover.everything() + 1;
+            let found = cheapest(&cover, &whole_prices(&prices), ceiling, 1 << 40, &|| false);
+            let found = found.expect("small");
+            if let Some(choice) = &found {
+                prop_assert!(cover.meets(choice));
             }
-        })
-        .or_insert(label);
+            prop_assert_eq!(found.map(|c| cover.cost(&c)), least(&cover));
+        }
+
+        #[test]
+        fn a_beam_finds_choices_and_claims_nothing_false((cover, prices) in priced(), beam in 1..4_usize) {
+            prop_assume!(cover.need.iter().any(|&n| n > 0));
+            let prices = [whole_prices(&prices), whole_prices(&[1.0; 3][..cover.need.len()])];
+            let parts: Vec<Part<'_>> = (0..cover.stock.len())
+                .map(|board| Part {
+                    board,
+                    cost: cover.lot(board).cost,
+                    most: prices.iter().map(|p| cover.most(cover.stock[board].lot, p, None)).collect(),
+                    ways: &cover.lot(board).ways,
+                })
+                .collect();
+            let asked = Asked {
+                need: &cover.need,
+                prices: &prices,
+                ceiling: cover.everything() + 1,
+                beam,
+                effort: 1 << 40,
+                stop: &|| false,
+            };
+            match add_up(&parts, &asked) {
+                Summed::Better { ways, cost, cheapest } => {
+                    let mut choice = vec![None; cover.stock.len()];
+                    ways.into_iter().for_each(|(b, way)| choice[b] = Some(way));
+                    prop_assert!(cover.meets(&choice));
+                    prop_assert_eq!(cover.cost(&choice), cost);
+                    prop_assert!(!cheapest || Some(cost) == least(&cover));
+                }
+                Summed::NoBetter => prop_assert_eq!(least(&cover), None),
+                Summed::Unknown => {}
+            }
+        }
+    }
 }
