@@ -91,7 +91,7 @@ impl Cover<'_> {
         stock
     }
 
-    /// Keeps ways that were met of lots that are not listed, up to [`POOL`] of each.
+    /// Keeps ways that were met of lots that are not listed, up to so many of each.
     pub fn keep(&mut self, met: Vec<(usize, Way)>) {
         for (lot, way) in met {
             let ways = &mut self.lots[lot].ways;
