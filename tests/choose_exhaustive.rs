@@ -115,7 +115,7 @@ fn choices(job: &Job, boards: &[Board], need: &[u32]) -> BTreeMap<Vec<u32>, (i12
     for board in boards {
         let cuts = BoardCuts::new(board, &job.shop, &kinds, need);
         assert!(cuts.complete);
-        let ways = cuts.list(need, None, u64::MAX).unwrap();
+        let ways = cuts.list(need, &[], u64::MAX).unwrap();
         for _ in 0..board.quantity {
             let before = met.clone();
             for (counts, (cost, opened)) in &before {

@@ -103,7 +103,7 @@ impl Case {
     fn listed(&self) -> Vec<Counts> {
         let (cuts, wanted) = self.cuts();
         assert!(cuts.complete);
-        let mut listed = cuts.list(&wanted, None, u64::MAX).unwrap();
+        let mut listed = cuts.list(&wanted, &[], u64::MAX).unwrap();
         listed.sort();
         listed
     }
@@ -364,7 +364,7 @@ fn case(wanted: u32) -> impl Strategy<Value = Case> {
 fn can_be_cut(case: &Case, ways: &[Counts]) {
     let (cuts, wanted) = case.cuts();
     for way in ways {
-        let cut = cuts.fewest_cuts(way, None, u64::MAX).unwrap();
+        let cut = cuts.fewest_cuts(way, &[], u64::MAX).unwrap();
         let counts = cuts.counts(&cut, wanted.len());
         assert!(counts.iter().zip(way).all(|(c, w)| c >= w), "{counts:?} for {way:?}");
     }

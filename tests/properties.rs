@@ -315,7 +315,7 @@ proptest! {
         let parts = [part("one", Length::ZERO, a + end), part("two", b - end, board.length)];
         let need = needed(&job, &kinds, &[wanted]);
         let list = |board: &Board| {
-            BoardCuts::new(board, &job.shop, &kinds, &need).list(&need, None, u64::MAX).unwrap()
+            BoardCuts::new(board, &job.shop, &kinds, &need).list(&need, &[], u64::MAX).unwrap()
         };
         prop_assert_eq!(both(&list(&whole), &[], &need), both(&list(&parts[0]), &list(&parts[1]), &need));
         // And so do plans: as many paddles, whichever way.

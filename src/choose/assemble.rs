@@ -93,10 +93,10 @@ fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     let least = board.gives.iter().enumerate().map(|(k, &n)| i64::from(n) * price_of(k)).sum();
     let floor = Floor { valued: &valued, least };
     let cut = cuts
-        .fewest_cuts(&board.gives, Some(floor), EFFORT)
+        .fewest_cuts(&board.gives, &[floor], EFFORT)
         .or(met)
-        .or_else(|| cuts.any_cut(&board.gives, Some(floor), 100 * EFFORT))
-        .or_else(|| cuts.any_cut(&board.gives, Some(floor), u64::MAX))?;
+        .or_else(|| cuts.any_cut(&board.gives, &[floor], 100 * EFFORT))
+        .or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))?;
     Some((cuts, cut))
 }
 

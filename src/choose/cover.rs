@@ -69,15 +69,6 @@ pub enum Fate {
     Out,
 }
 
-/// A board's best way at some prices.
-#[derive(Clone, Debug)]
-pub struct Answer {
-    /// What it comes to, in units of cost.
-    pub worth: f64,
-    /// The way.
-    pub way: Way,
-}
-
 impl Cover<'_> {
     /// Lays out boards for lots with so many copies each.
     pub fn stock(copies: &[usize]) -> Vec<Stock> {
@@ -132,49 +123,30 @@ impl Cover<'_> {
         self.missing(choice).iter().all(|&m| m <= 0)
     }
 
-    /// What a lot comes to at most at whole-number prices, in price parts, exact. `allowed`
-    /// limits the ways of a listed lot.
-    pub fn most(&self, lot: usize, prices: &[i64], allowed: Option<&[u16]>) -> i64 {
+    /// What a lot comes to at most at whole-number prices, in price parts, exact.
+    pub fn most(&self, lot: usize, prices: &[i64]) -> i64 {
         let lot = &self.lots[lot];
-        match (allowed, lot.cuts) {
-            (Some(ways), _) => {
-                ways.iter().map(|&w| worth(&lot.ways[usize::from(w)], prices)).max().unwrap_or(0)
-            }
-            (None, Some(cuts)) if !lot.listed => cuts.best(&cuts.value(prices)).0,
+        match lot.cuts {
+            Some(cuts) if !lot.listed => cuts.best(&cuts.value(prices)).0,
             _ => lot.ways.iter().map(|w| worth(w, prices)).max().unwrap_or(0),
         }
     }
 
-    /// A lot's best way at these prices; `whole` are the same prices in parts.
-    pub fn answer(
-        &self,
-        lot: usize,
-        prices: &[f64],
-        whole: &[i64],
-        allowed: Option<&[u16]>,
-    ) -> Option<Answer> {
+    /// A way of a lot that comes to most at whole-number prices.
+    pub fn best_way(&self, lot: usize, prices: &[i64]) -> Option<Way> {
         let lot = &self.lots[lot];
-        if let Some(cuts) = lot.cuts.filter(|_| !lot.listed && allowed.is_none()) {
-            let (best, cut) = cuts.best(&cuts.value(whole));
-            let way = cuts.counts(&cut, self.need.len());
-            #[allow(clippy::cast_precision_loss)]
-            let worth = best as f64 / PRICE_PARTS as f64;
-            return Some(Answer { worth, way: way.into() });
+        if let Some(cuts) = lot.cuts.filter(|_| !lot.listed) {
+            let cut = cuts.best(&cuts.value(prices)).1;
+            return Some(cuts.counts(&cut, self.need.len()).into());
         }
-        let float =
-            |way: &Way| -> f64 { way.iter().zip(prices).map(|(&n, p)| f64::from(n) * p).sum() };
-        let mut best: Option<(f64, &Way)> = None;
-        let mut look = |way| {
-            let worth = float(way);
+        let mut best: Option<(i64, &Way)> = None;
+        for way in &lot.ways {
+            let worth = worth(way, prices);
             if best.is_none_or(|b| worth > b.0) {
                 best = Some((worth, way));
             }
-        };
-        match allowed {
-            Some(ways) => ways.iter().for_each(|&w| look(&lot.ways[usize::from(w)])),
-            None => lot.ways.iter().for_each(look),
         }
-        best.map(|(worth, way)| Answer { worth, way: Arc::clone(way) })
+        best.map(|b| Arc::clone(b.1))
     }
 }
 

@@ -1,45 +1,91 @@
-//! Cutting boards that are all opened, one after another, each in a way that leaves the others
-//! the most slack; a few steps back are taken where that fails. No proof: it finds a choice or
-//! it doesn't.
+//! Cutting boards that are all opened.
+//!
+//! Where the boards' ways that could be part of it are few enough to list, they are put together,
+//! which decides the question. Else boards are cut one after another: at the tightest prices the
+//! boards are mixtures of few ways each ([`crate::choose::tight`]), most of them of a single one.
+//! Those boards are cut so; of the others one is cut in the way that leaves the rest the most
+//! slack. A few steps back are taken where that fails.
 
-use crate::choose::ascend::Decided;
-use crate::choose::cover::{Cover, Way, whole_prices};
+use crate::choose::cover::{Cover, Lot, Stock, Way, whole_prices, worth};
 use crate::choose::sums::{self, Part, Summed};
-use crate::choose::tight::{Asked, Tight, Tightened, exact_slack, tighten};
+use crate::choose::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
 use crate::cut::list::Floor;
+use crate::cut::value::Valued;
 use rayon::prelude::*;
 use std::sync::Arc;
 
-/// Steps towards the tightest prices of what is left, and for the last few boards.
-const STEPS: usize = 25;
-const LAST_STEPS: usize = 50;
+/// Rounds towards the tightest prices, and more with floors.
+const ROUNDS: usize = 40;
+const FLOORED: usize = 20;
+/// Floors of shares, as parts of typical prices' shares.
+const FLOORS: f64 = 0.4;
 /// Ways of one board that are looked at, and of those that are gone on with.
 const LOOKS: usize = 6;
 const TRIES: usize = 3;
+/// Where all that fails, so many times as many.
+const WIDTHS: [usize; 2] = [1, 3];
 /// A way that leaves so much of the slack is good enough.
 const CHEAP: f64 = 0.92;
+/// A board of which one way makes up so much is cut in it.
+const NEARLY: f64 = 0.999;
+/// With more boards than this, so many that are settled are set free again where all cut does not
+/// do; with fewer, boards are cut one by one then.
+const MANY: usize = 30;
+const FREED: [usize; 3] = [0, 8, 20];
 /// So many boards are the last few: their ways are listed and put together.
-const LAST: usize = 6;
+const LAST: usize = 3;
 /// With so few boards left, ways of the next board beyond those met are listed as candidates.
 const FEW: usize = 10;
 /// Ways are listed that take the whole slack, or where those are too many a part of it.
 const NEAR: [i64; 4] = [1, 2, 6, 25];
-/// Comparisons of labels for listing the ways of a board as candidates, and where the ways of
-/// all boards are put together; and ways at most.
+/// Comparisons of labels for listing the ways of a board as candidates; and ways at most.
 const LIST: u64 = 60_000;
-const LIST_ALL: u64 = 300_000;
 const WAYS: usize = 1_500;
+/// Prices at which ways are listed.
+const FLOORS_AT_ONCE: usize = 4;
 /// Labels of a place that go on where even those are too many.
-const BEAM: usize = 40;
-/// Sums that go on where the ways of boards are put together, and additions in all.
-const BEAMS: [usize; 2] = [200, 3_000];
-const ADDED: u64 = 40_000_000;
-/// A board with more candidate sections than this takes long to value.
-const SLOW: usize = 100;
-/// Calls of `tighten`: so many, and so many more for each board; and lists put together.
-const CALLS: usize = 60;
-const CALLS_A_BOARD: usize = 4;
-const JOINS: usize = 8;
+const BEAM: usize = 100;
+/// Sums that go on where the ways of boards are put together.
+const BEAMS: [usize; 3] = [300, 4_000, 20_000];
+
+/// Rounds of dropping ways from lists, floors of shares there, and prices that are kept.
+const SQUEEZES: usize = 6;
+const FLOORINGS: [f64; 3] = [0.0, 0.15, 0.5];
+const PRICES: usize = 14;
+
+/// How much work a dive may take.
+#[derive(Clone, Copy)]
+pub struct Pains {
+    /// Comparisons of labels for listing a board's ways where those of all boards are put
+    /// together, and ways at most.
+    pub list: u64,
+    /// Such ways of a board at most.
+    pub ways: usize,
+    /// Additions where they are put together.
+    pub added: u64,
+    /// Searches for tightest prices.
+    pub looks: usize,
+    /// Times that the last boards are put together.
+    pub joins: usize,
+}
+
+impl Pains {
+    /// A short try.
+    pub const SHORT: Pains =
+        Pains { list: 1_000_000, ways: 8_000, added: 40_000_000, looks: 200, joins: 60 };
+
+    /// So many times as much.
+    pub fn times(self, times: u32) -> Pains {
+        let all = usize::try_from(times).unwrap_or(1);
+        Pains {
+            list: self.list * u64::from(times.min(10)),
+            ways: self.ways * all.min(20),
+            added: self.added * u64::from(times.min(10)),
+            looks: self.looks * all,
+            joins: self.joins * all,
+        }
+    }
+}
 
 /// How boards stand to what is needed.
 enum Left {
@@ -51,20 +97,26 @@ enum Left {
     Open(Tight),
 }
 
+/// What is known of boards.
+pub enum Cutting {
+    /// They are enough, cut so.
+    Yes(Vec<(usize, Way)>),
+    /// They are not: these prices show it.
+    Short(Vec<f64>),
+    /// They are not, by all ways of cutting them.
+    No,
+    /// Not known.
+    Unknown,
+}
+
 /// Looks for ways to cut boards.
 pub struct Dive<'a> {
-    /// The boards' cover.
     cover: &'a Cover<'a>,
-    /// Limits of ways.
-    decided: &'a Decided,
     /// Typical price of each kind of strip.
     scales: &'a [f64],
-    /// Calls of `tighten` left.
-    left: usize,
-    /// Lists put together that are left.
-    joins: usize,
-    /// Have all boards been put together?
-    joined: bool,
+    left: Pains,
+    /// So many times the ways are looked at, and gone on with.
+    width: usize,
     /// Asked for an end from outside.
     stop: &'a (dyn Fn() -> bool + Sync),
     /// Ways met of lots that aren't listed.
@@ -72,30 +124,57 @@ pub struct Dive<'a> {
 }
 
 impl<'a> Dive<'a> {
-    /// A dive for so many boards; `scales` are typical prices, `met` ways met before.
+    /// A dive; `scales` are typical prices.
     pub fn new(
         cover: &'a Cover<'a>,
-        (decided, scales): (&'a Decided, &'a [f64]),
-        boards: usize,
+        scales: &'a [f64],
+        pains: Pains,
         stop: &'a (dyn Fn() -> bool + Sync),
-        met: Vec<(usize, Way)>,
     ) -> Self {
-        let left = CALLS + CALLS_A_BOARD * boards;
-        Dive { cover, decided, scales, left, joins: JOINS, joined: false, stop, met }
+        Dive { cover, scales, left: pains, width: 1, stop, met: Vec::new() }
     }
 
-    /// Ways to cut these boards, all or some of them, that give what is needed.
-    pub fn cut(
-        &mut self,
-        need: &[u32],
-        boards: &[usize],
-        prices: &[f64],
-    ) -> Option<Vec<(usize, Way)>> {
-        match self.look(need, boards, prices) {
-            Left::Nothing => None,
-            Left::Enough(ways) => Some(ways),
-            Left::Open(tight) => self.from(need, boards, &tight),
+    /// Are these boards enough for all needs? `prices` are good ones to begin with.
+    pub fn cut(&mut self, boards: &[usize], prices: &[f64]) -> Cutting {
+        let need = &self.cover.need;
+
+        let tight = match self.tightest(need, boards, prices) {
+            Tightened::Short(prices) => return Cutting::Short(prices),
+            Tightened::Enough(ways) => {
+                return Cutting::Yes(boards.iter().copied().zip(ways).collect());
+            }
+            Tightened::Open(tight) => tight,
+        };
+        match self.together(need, boards, &tight) {
+            Some(Some(ways)) => return Cutting::Yes(ways),
+            Some(None) => return Cutting::No,
+            None => {}
         }
+        for width in WIDTHS {
+            self.width = width;
+            if let Some(ways) = self.from(need, boards, &tight) {
+                return Cutting::Yes(ways);
+            }
+        }
+        Cutting::Unknown
+    }
+
+    /// The tightest prices: first as such, which shows a shortage, then with floors, which shows
+    /// how to go on.
+    fn tightest(&mut self, need: &[u32], boards: &[usize], prices: &[f64]) -> Tightened {
+        let asked = Asked { need, boards, scales: self.scales };
+        let mut search = Tightest::new(self.cover, asked, prices, &self.met);
+        let mut answer = search.find(&[], ROUNDS);
+        if let Tightened::Open(first) = answer {
+            let floors = search.floors(FLOORS);
+            answer = search.find(&floors, FLOORED);
+            if let Tightened::Open(tight) = &mut answer {
+                let last = tight.near.len() - 1;
+                tight.near.splice(last..last, first.near.into_iter().rev().take(2));
+            }
+        }
+        self.met.append(&mut search.met);
+        answer
     }
 
     /// How these boards stand to what is needed.
@@ -103,107 +182,122 @@ impl<'a> Dive<'a> {
         if need.iter().all(|&n| n == 0) {
             return Left::Enough(Vec::new());
         }
-        if boards.is_empty() || self.left == 0 || (self.stop)() {
+        if boards.is_empty() || self.left.looks == 0 || (self.stop)() {
             return Left::Nothing;
         }
-        self.left -= 1;
-        let asked = Asked { need, boards, decided: self.decided, scales: self.scales };
-        let steps = if boards.len() <= LAST { LAST_STEPS } else { STEPS };
-        match tighten(self.cover, asked, prices, steps, &mut self.met) {
+        self.left.looks -= 1;
+        match self.tightest(need, boards, prices) {
             Tightened::Short(_) => Left::Nothing,
             Tightened::Enough(ways) => Left::Enough(boards.iter().copied().zip(ways).collect()),
             Tightened::Open(tight) => Left::Open(tight),
         }
     }
 
-    /// The same from known tight prices.
-    pub fn from(
-        &mut self,
-        need: &[u32],
-        boards: &[usize],
-        tight: &Tight,
-    ) -> Option<Vec<(usize, Way)>> {
-        if (boards.len() <= LAST || !self.joined)
+    /// Ways to cut these boards from known tight prices on.
+    fn from(&mut self, need: &[u32], boards: &[usize], tight: &Tight) -> Option<Vec<(usize, Way)>> {
+        if boards.len() <= LAST
             && let Some(answer) = self.together(need, boards, tight)
         {
             return answer;
         }
-        let whole = whole_prices(&tight.prices);
-        // The board that comes to least goes first: the others can make up for more. But boards
-        // that take long to value go before all, so that it is done with.
-        let rank = |b: usize| {
-            let slow = self.cover.lot(b).cuts.is_some_and(|c| c.sections.len() > SLOW);
-            (!slow, self.cover.most(self.cover.stock[b].lot, &whole, self.decided.limit(b)))
-        };
-        let (_, at) = boards.iter().enumerate().map(|(i, &b)| (rank(b), i)).min()?;
-        let board = boards[at];
-        let rest: Vec<usize> = boards.iter().copied().filter(|&b| b != board).collect();
-        let mean = &tight.mean[at * need.len()..(at + 1) * need.len()];
+        let settled: Vec<&(usize, Way, f64)> =
+            tight.parts.iter().filter(|p| p.2 > NEARLY).collect();
+        // Where that fails, with some of them set free again.
+        for free in FREED {
+            let cut: Vec<(usize, Way)> =
+                settled.iter().skip(free).map(|p| (boards[p.0], Arc::clone(&p.1))).collect();
+            if cut.is_empty() || cut.len() == boards.len() {
+                break;
+            }
+            let (left, rest) = without(need, boards, &cut);
+            let found = match self.look(&left, &rest, &tight.prices) {
+                Left::Nothing => None,
+                Left::Enough(ways) => Some(ways),
+                Left::Open(next) => self.from(&left, &rest, &next),
+            };
+            if let Some(mut ways) = found {
+                ways.extend(cut);
+                return Some(ways);
+            }
+            if boards.len() <= MANY {
+                break;
+            }
+        }
+        if boards.len() > MANY {
+            return None;
+        }
+        let (at, _) = tight
+            .parts
+            .iter()
+            .filter(|p| p.2 <= NEARLY || settled.len() == boards.len())
+            .map(|p| (p.0, p.2))
+            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
         // The way that leaves the others the most slack goes first. Where one costs next to
         // nothing, no more are looked at.
-        let mut open: Vec<(Tight, Way, Vec<u32>)> = Vec::new();
-        for way in self.candidates(board, need, mean, tight, boards.len() <= FEW) {
-            let left: Vec<u32> =
-                need.iter().zip(way.iter()).map(|(&n, &w)| n.saturating_sub(w)).collect();
+        let mut open: Vec<(Tight, Way)> = Vec::new();
+        for way in self.candidates(need, boards, at, tight) {
+            let cut = [(boards[at], Arc::clone(&way))];
+            let (left, rest) = without(need, boards, &cut);
             match self.look(&left, &rest, &tight.prices) {
                 Left::Nothing => {}
                 Left::Enough(mut ways) => {
-                    ways.push((board, way));
+                    ways.extend(cut);
                     return Some(ways);
                 }
                 Left::Open(next) => {
                     let dear = next.slack < CHEAP * tight.slack;
-                    open.push((next, way, left));
-                    if !dear {
+                    open.push((next, way));
+                    if !dear && self.width == 1 {
                         break;
                     }
                 }
             }
         }
         open.sort_by(|a, b| b.0.slack.total_cmp(&a.0.slack));
-        for (next, way, left) in open.into_iter().take(TRIES) {
+        for (next, way) in open.into_iter().take(TRIES * self.width) {
+            let cut = [(boards[at], way)];
+            let (left, rest) = without(need, boards, &cut);
             if let Some(mut ways) = self.from(&left, &rest, &next) {
-                ways.push((board, way));
+                ways.extend(cut);
                 return Some(ways);
             }
-            if self.left == 0 {
+            if self.left.looks == 0 {
                 return None;
             }
         }
         None
     }
 
-    /// Ways of a board worth trying, the best first: worth much to what is needed, and near the
-    /// board's average at the tightest prices.
+    /// Ways of a board worth trying, the best first: worth much to what is needed, and near what
+    /// they are mixed to.
     #[allow(clippy::cast_precision_loss)]
-    fn candidates(
-        &self,
-        board: usize,
-        need: &[u32],
-        mean: &[f64],
-        tight: &Tight,
-        few: bool,
-    ) -> Vec<Way> {
+    fn candidates(&self, need: &[u32], boards: &[usize], at: usize, tight: &Tight) -> Vec<Way> {
         let whole = whole_prices(&tight.prices);
-        let stock = self.cover.stock[board].lot;
+        let stock = self.cover.stock[boards[at]].lot;
         let lot = &self.cover.lots[stock];
-        let limit = self.decided.limit(board);
-        let most = self.cover.most(stock, &whole, limit);
-        let mut ways: Vec<Way> = match limit {
-            Some(limit) => limit.iter().map(|&w| Arc::clone(&lot.ways[usize::from(w)])).collect(),
-            None => lot.ways.clone(),
-        };
-        if !lot.listed && limit.is_none() {
-            ways.extend(self.met.iter().filter(|m| m.0 == stock).map(|m| Arc::clone(&m.1)));
-            if few {
-                let slack = whole_prices(&[tight.slack.max(0.0)])[0];
-                ways.extend(self.listed(board, need, (&whole, slack), LIST).0);
-            }
+        let most = self.cover.most(stock, &whole);
+        let mut ways: Vec<Way> = lot.ways.clone();
+        let mut mean = vec![0.0; need.len()];
+        for (_, way, part) in tight.parts.iter().filter(|p| p.0 == at) {
+            mean.iter_mut().zip(way.iter()).for_each(|(m, &n)| *m += part * f64::from(n));
+            ways.push(Arc::clone(way));
+        }
+        if !lot.listed && boards.len() <= FEW {
+            let slack = whole_prices(&[tight.slack.max(0.0)])[0];
+            ways.extend(
+                self.listed(
+                    boards[at],
+                    need,
+                    (std::slice::from_ref(&whole), &[slack]),
+                    (LIST, WAYS),
+                )
+                .0,
+            );
         }
         let score = |way: &Way| -> f64 {
             let mut loss = most as f64;
             let mut off = 0.0;
-            for (((&n, &m), &p), mean) in way.iter().zip(need).zip(&whole).zip(mean) {
+            for (((&n, &m), &p), mean) in way.iter().zip(need).zip(&whole).zip(&mean) {
                 loss -= f64::from(n.min(m)) * p as f64;
                 off += (f64::from(n) - mean).abs() * p as f64;
             }
@@ -212,109 +306,219 @@ impl<'a> Dive<'a> {
         let mut scored: Vec<(f64, Way)> = ways.into_iter().map(|w| (score(&w), w)).collect();
         scored.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
         scored.dedup_by(|a, b| a.1 == b.1);
-        scored.truncate(LOOKS);
+        scored.truncate(LOOKS * self.width);
         scored.into_iter().map(|s| s.1).collect()
     }
 
-    /// The last boards with all their ways that leave the others enough, or some where there are
-    /// too many, put together. `None` if there may be more to it.
-    pub fn together(
+    /// The boards with all their ways that leave the others enough, or some where there are too
+    /// many, put together. `None` if there may be more to it.
+    fn together(
         &mut self,
         need: &[u32],
         boards: &[usize],
         tight: &Tight,
     ) -> Option<Option<Vec<(usize, Way)>>> {
-        self.joins = self.joins.checked_sub(1)?;
-        self.joined = true;
-        let whole = whole_prices(&tight.prices);
-        let asked = Asked { need, boards, decided: self.decided, scales: self.scales };
-        let slack = exact_slack(self.cover, asked, &whole);
-        if slack < 0 {
+        self.left.joins = self.left.joins.checked_sub(1)?;
+        let asked = Asked { need, boards, scales: self.scales };
+        let slacks: Vec<i128> =
+            tight.near.iter().map(|p| exact_slack(self.cover, asked, p)).collect();
+        if slacks.iter().any(|&s| s < 0) {
             return Some(None);
         }
-        let slack = i64::try_from(slack).unwrap_or(i64::MAX);
+        // The tightest prices come last; unlike ones tell more than those near it.
+        let apart = apart(&tight.near, need);
+        let floors: Vec<Vec<i64>> = apart.iter().map(|&j| tight.near[j].clone()).collect();
+        let short = |&j: &usize| i64::try_from(slacks[j]).unwrap_or(i64::MAX / 4);
+        let allowed: Vec<i64> = apart.iter().map(short).collect();
+        let pains = (self.left.list, self.left.ways);
         let list = |&board: &usize| {
-            let (ways, every) = self.listed(board, need, (&whole, slack), LIST_ALL);
+            let (ways, every) = self.listed(board, need, (&floors, &allowed), pains);
             (board, ways, every)
         };
-        let mut lists: Vec<(usize, Vec<Way>, bool)> = boards.par_iter().map(list).collect();
-        lists.sort_by_key(|l| (l.1.len(), l.0));
-        let parts: Vec<Part<'_>> = lists
-            .iter()
-            .map(|(board, ways, _)| {
-                let stock = self.cover.stock[*board].lot;
-                let limit = self.decided.limit(*board);
-                let most = tight.near.iter().map(|p| self.cover.most(stock, p, limit)).collect();
-                Part { board: *board, cost: 0, most, ways }
-            })
-            .collect();
+        let lists: Vec<(usize, Vec<Way>, bool)> = boards.par_iter().map(list).collect();
+        let complete = lists.iter().all(|l| l.2);
+        let lists = lists.into_iter().map(|l| (l.0, l.1)).collect();
+        let Some((lists, prices)) = self.squeeze(need, lists, tight.near.clone()) else {
+            return complete.then_some(None);
+        };
+        let part = |list: &'_ (usize, Vec<Way>)| -> Vec<i64> {
+            let most = |p: &Vec<i64>| list.1.iter().map(|w| worth(w, p)).max().unwrap_or(0);
+            prices.iter().map(most).collect()
+        };
+        // Two halves that are about as much work.
+        let mut halves: [Vec<Part<'_>>; 2] = [Vec::new(), Vec::new()];
+        let mut work = [0.0, 0.0];
+        for list in lists.iter().rev() {
+            let half = usize::from(work[1] < work[0]);
+            let most = part(list);
+            work[half] += (list.1.len() as f64).ln() + 1e-3;
+            halves[half].push(Part { board: list.0, cost: 0, most, ways: &list.1 });
+        }
+        halves.iter_mut().for_each(|h| h.reverse());
         // The boards are opened anyway: with a cost of nothing each, any choice will do.
-        for beam in BEAMS {
+        for beam in &BEAMS[..if complete { BEAMS.len() } else { BEAMS.len() - 1 }] {
             let asked = sums::Asked {
                 need,
-                prices: &tight.near,
+                prices: &prices,
                 ceiling: 1,
-                beam,
-                effort: ADDED,
+                beam: *beam,
+                effort: self.left.added,
                 stop: self.stop,
             };
-            match sums::add_up(&parts, &asked) {
+            match sums::meet([&halves[0], &halves[1]], &asked) {
                 Summed::Better { ways, .. } => return Some(Some(ways)),
-                Summed::NoBetter if lists.iter().all(|l| l.2) => return Some(None),
-                Summed::NoBetter => return None,
+                Summed::NoBetter => return complete.then_some(None),
                 Summed::Unknown => {}
             }
         }
         None
     }
 
-    /// Ways of a board that take no more than the slack; all of them, or as many as are quick to
+    /// Drops from lists of ways what can be part of nothing that is enough, if all other boards
+    /// are cut by their lists: fewer ways make for tighter prices, and those for fewer ways. The
+    /// shortest list comes first. Prices on the way come back too; `None` if nothing is enough.
+    fn squeeze(
+        &self,
+        need: &[u32],
+        mut lists: Lists,
+        mut prices: Vec<Vec<i64>>,
+    ) -> Option<(Lists, Vec<Vec<i64>>)> {
+        for round in 0..SQUEEZES {
+            let before: usize = lists.iter().map(|l| l.1.len()).sum();
+            let (cover, places) = only(self.cover, need, &lists);
+            let asked = Asked { need, boards: &places, scales: self.scales };
+            if round > 0 {
+                let first: Vec<f64> = prices.last()?.iter().map(|&p| p as f64).collect();
+                let mut search = Tightest::new(&cover, asked, &first, &[]);
+                for part in FLOORINGS {
+                    match search.find(&search.floors(part), ROUNDS) {
+                        Tightened::Short(_) => return None,
+                        Tightened::Enough(_) => break,
+                        Tightened::Open(tight) => prices.extend(tight.near.into_iter().last()),
+                    }
+                }
+            }
+            for p in &prices {
+                let slack = exact_slack(&cover, asked, p);
+                if slack < 0 {
+                    return None;
+                }
+                for (_, ways) in &mut lists {
+                    let most = ways.iter().map(|w| worth(w, p)).max().unwrap_or(0);
+                    ways.retain(|w| i128::from(most) - i128::from(worth(w, p)) <= slack);
+                }
+            }
+            if lists.iter().any(|l| l.1.is_empty()) {
+                return None;
+            }
+            let after: usize = lists.iter().map(|l| l.1.len()).sum();
+            if round > 0 && after * 20 >= before * 19 {
+                break;
+            }
+        }
+        lists.sort_by_key(|l| (l.1.len(), l.0));
+        let far = prices.len().saturating_sub(PRICES);
+        Some((lists, prices.split_off(far)))
+    }
+
+    /// Ways of a board that take no more than the slack at each of some prices; all of them, or as many as are quick to
     /// list.
     fn listed(
         &self,
         board: usize,
         need: &[u32],
-        (whole, slack): (&[i64], i64),
-        effort: u64,
+        (prices, slacks): (&[Vec<i64>], &[i64]),
+        (effort, most_ways): (u64, usize),
     ) -> (Vec<Way>, bool) {
         let stock = self.cover.stock[board].lot;
         let lot = &self.cover.lots[stock];
-        let limit = self.decided.limit(board);
-        match (limit, lot.cuts) {
-            (Some(limit), _) => {
-                (limit.iter().map(|&w| Arc::clone(&lot.ways[usize::from(w)])).collect(), true)
+        let Some(cuts) = lot.cuts.filter(|_| !lot.listed) else { return (lot.ways.clone(), true) };
+        let valued: Vec<Valued> = prices.iter().map(|p| cuts.value(p)).collect();
+        let most: Vec<i64> = prices.iter().map(|p| self.cover.most(stock, p)).collect();
+        let floors = |part: i64| -> Vec<Floor<'_>> {
+            let floor = |((valued, most), slack): ((_, &i64), &i64), part: i64| Floor {
+                valued,
+                least: most.saturating_sub(slack / part).max(1),
+            };
+            let all = valued.iter().zip(&most).zip(slacks);
+            // A part of the slack only at the first prices.
+            all.enumerate().map(|(j, f)| floor(f, if j == 0 { part } else { 1 })).collect()
+        };
+        let ways = |w: Vec<Vec<u32>>| w.into_iter().map(Way::from).collect();
+        for part in NEAR {
+            if (self.stop)() {
+                break;
             }
-            (None, Some(cuts)) if !lot.listed => {
-                let valued = cuts.value(whole);
-                let most = self.cover.most(stock, whole, None);
-                let floor = |slack: i64| Floor { valued: &valued, least: (most - slack).max(1) };
-                let ways = |w: Vec<Vec<u32>>| w.into_iter().map(Way::from).collect();
-                for part in NEAR {
-                    if let Some(list) = cuts.list(need, Some(floor(slack / part)), effort)
-                        && list.len() <= WAYS
-                    {
-                        return (ways(list), part == 1);
-                    }
-                }
-                let some = cuts.list_some(need, floor(slack), BEAM, effort);
-                let met = self.met.iter().filter(|m| m.0 == stock).map(|m| &m.1);
-                let mut some: Vec<Way> = ways(some.unwrap_or_default());
-                some.extend(lot.ways.iter().chain(met).map(Arc::clone));
-                some.sort_unstable();
-                some.dedup();
-                (some, false)
+            if let Some(list) = cuts.list(need, &floors(part), effort)
+                && list.len() <= most_ways
+            {
+                return (ways(list), part == 1);
             }
-            _ => (lot.ways.clone(), true),
+        }
+        let some = cuts.list_some(need, &floors(1), BEAM, effort);
+        let met = self.met.iter().filter(|m| m.0 == stock).map(|m| &m.1);
+        let mut some: Vec<Way> = ways(some.unwrap_or_default());
+        some.extend(lot.ways.iter().chain(met).map(Arc::clone));
+        some.sort_unstable();
+        some.dedup();
+        (some, false)
+    }
+}
+
+/// The last of some prices, and the others that are least like those chosen before, four in all.
+#[allow(clippy::cast_precision_loss)]
+fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
+    let shares = |p: &Vec<i64>| -> Vec<f64> {
+        let all = worth(need, p).max(1) as f64;
+        p.iter().zip(need).map(|(&p, &n)| p as f64 * f64::from(n) / all).collect()
+    };
+    let shares: Vec<Vec<f64>> = prices.iter().map(shares).collect();
+    let off = |a: usize, b: usize| -> f64 {
+        shares[a].iter().zip(&shares[b]).map(|(x, y)| (x - y).abs()).sum()
+    };
+    let mut chosen: Vec<usize> = prices.len().checked_sub(1).into_iter().collect();
+    while chosen.len() < FLOORS_AT_ONCE {
+        let far = |j: usize| chosen.iter().map(|&c| off(j, c)).fold(f64::INFINITY, f64::min);
+        let next = (0..prices.len()).map(|j| (far(j), j)).max_by(|a, b| a.0.total_cmp(&b.0));
+        match next {
+            Some((far, j)) if far > 0.02 => chosen.push(j),
+            _ => break,
         }
     }
+    chosen
+}
+
+/// Boards with ways to cut them.
+type Lists = Vec<(usize, Vec<Way>)>;
+
+/// A cover of these boards cut by their lists alone, and its boards.
+fn only<'a>(cover: &Cover<'a>, need: &[u32], lists: &Lists) -> (Cover<'a>, Vec<usize>) {
+    let lots = lists
+        .iter()
+        .map(|(b, ways)| Lot {
+            cuts: None,
+            cost: cover.lot(*b).cost,
+            ways: ways.clone(),
+            listed: true,
+        })
+        .collect();
+    let stock = (0..lists.len()).map(|lot| Stock { lot, twin_before: None }).collect();
+    (Cover { need: need.to_vec(), lots, stock }, (0..lists.len()).collect())
+}
+
+/// What is still needed, and the boards that are left, once some are cut.
+fn without(need: &[u32], boards: &[usize], cut: &[(usize, Way)]) -> (Vec<u32>, Vec<usize>) {
+    let mut left = need.to_vec();
+    for (_, way) in cut {
+        left.iter_mut().zip(way.iter()).for_each(|(l, &n)| *l = l.saturating_sub(n));
+    }
+    let rest = boards.iter().copied().filter(|b| cut.iter().all(|c| c.0 != *b)).collect();
+    (left, rest)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::Dive;
-    use crate::choose::ascend::Decided;
-    use crate::choose::cover::Fate;
-    use crate::choose::tight::{Asked, Tightened, tighten};
+    use super::{Cutting, Dive, Pains};
     use crate::choose::trial::{least, priced};
     use proptest::prelude::*;
 
@@ -322,21 +526,17 @@ mod tests {
         #[test]
         fn what_is_cut_is_enough_and_what_is_short_is_not((cover, prices) in priced()) {
             let boards: Vec<usize> = (0..cover.stock.len()).collect();
-            let decided = Decided { fates: vec![Fate::In; boards.len()], limits: Vec::new() };
             let scales = vec![1.0; prices.len()];
-            let mut dive =
-                Dive::new(&cover, (&decided, &scales), boards.len(), &|| false, Vec::new());
-            let found = dive.cut(&cover.need, &boards, &prices);
-            if let Some(ways) = &found {
-                let mut choice = vec![None; cover.stock.len()];
-                ways.iter().for_each(|(b, way)| choice[*b] = Some(way.clone()));
-                prop_assert!(cover.meets(&choice));
-            }
-            // The last boards are put together in full, so small covers are never missed.
-            prop_assert_eq!(found.is_some(), least(&cover).is_some() );
-            let asked = Asked { need: &cover.need, boards: &boards, decided: &decided, scales: &scales };
-            if let Tightened::Short(_) = tighten(&cover, asked, &prices, 60, &mut Vec::new()) {
-                prop_assert_eq!(least(&cover), None);
+            let mut dive = Dive::new(&cover, &scales, Pains::SHORT, &|| false);
+            match dive.cut(&boards, &prices) {
+                Cutting::Yes(ways) => {
+                    let mut choice = vec![None; cover.stock.len()];
+                    ways.iter().for_each(|(b, way)| choice[*b] = Some(way.clone()));
+                    prop_assert!(cover.meets(&choice));
+                }
+                Cutting::Short(_) | Cutting::No => prop_assert_eq!(least(&cover), None),
+                // So few boards are put together in full.
+                Cutting::Unknown => prop_assert!(false),
             }
         }
     }

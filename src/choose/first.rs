@@ -189,13 +189,6 @@ pub fn complete(cover: &Cover<'_>, prices: &[f64], choice: Choice) -> Option<Cho
     Some(draft.choice)
 }
 
-/// Cuts the opened boards of a choice anew for what is missing, without opening more.
-pub fn recut(cover: &Cover<'_>, prices: &[f64], choice: Choice) -> Choice {
-    let mut draft = Draft::new(cover, prices, choice);
-    draft.recut(6);
-    draft.choice
-}
-
 /// Improves a choice by swapping boards, at most so many times.
 pub fn improve(
     cover: &Cover<'_>,

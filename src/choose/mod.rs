@@ -1,16 +1,17 @@
 //! Which boards to open, and which way to cut each (MODEL 7).
 
 pub mod around;
-pub mod ascend;
 pub mod assemble;
-pub mod branch;
 pub mod cover;
 pub mod dive;
+pub mod fates;
 pub mod first;
-pub mod fixed;
+pub mod gains;
+pub mod master;
 pub mod prices;
 pub mod problem;
-pub mod sets;
+pub mod relaxed;
+pub mod rows;
 pub mod solve;
 pub mod sums;
 pub mod tight;
@@ -163,7 +164,7 @@ impl<'a> Planner<'a> {
             Some(plan) => Outcome::Planned(plan),
             None => {
                 let stop = || self.stopped();
-                let effort = Effort { stop: &stop, valuations: EFFORT.valuations / 20, ..EFFORT };
+                let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
                 let missing = solve::missing(&problem, effort);
                 let proved = solved.bound >= solved.cost;
                 Outcome::Short(Shortage { missing, needed: problem.need.clone(), proved })
@@ -248,11 +249,5 @@ impl<'a> Planner<'a> {
 }
 
 /// Work that a search may take by default.
-const EFFORT: Effort<'static> = Effort {
-    list: 400_000,
-    list_priced: 30_000_000,
-    sums: 3_000_000,
-    rounds: 60,
-    valuations: 5_000_000,
-    stop: &|| false,
-};
+const EFFORT: Effort<'static> =
+    Effort { list: 400_000, sums: 3_000_000, rounds: 60, nodes: 400_000, stop: &|| false };

@@ -9,15 +9,12 @@
 //!    least cost.
 
 use crate::choose::around::around;
-use crate::choose::ascend::{Decided, Pace, ascend, bound};
-use crate::choose::branch::{Found, Limits, Search};
-use crate::choose::cover::{
-    Answer, Choice, Cover, Fate, Lot, PRICE_PARTS, Way, whole_prices, whole_units,
-};
+use crate::choose::cover::{Choice, Cover, Lot, PRICE_PARTS, Way, whole_prices, whole_units};
+use crate::choose::fates::{self, bound, settle};
 use crate::choose::first;
+use crate::choose::master::{Found, Limits, Master};
 use crate::choose::prices::{self, Row};
 use crate::choose::problem::Problem;
-use crate::choose::sets::Sets;
 use crate::choose::sums;
 use crate::cut::list::Floor;
 use rayon::prelude::*;
@@ -29,15 +26,13 @@ use std::sync::Arc;
 pub struct Effort<'a> {
     /// Comparisons of labels for listing a class outright.
     pub list: u64,
-    /// Comparisons of labels for listing a class at given prices.
-    pub list_priced: u64,
     /// Labels for adding up boards that are all listed; forty times as many where branch and
     /// bound did not end.
     pub sums: u64,
     /// Rounds of cutting planes.
     pub rounds: usize,
-    /// Valuations of boards in branch and bound.
-    pub valuations: usize,
+    /// Nodes of the search for sets of boards.
+    pub nodes: usize,
     /// Asks for an end from outside.
     pub stop: &'a (dyn Fn() -> bool + Sync),
 }
@@ -116,7 +111,7 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     }
     tell("ways to cut each board", None, 0);
     let list = |lot: &Lot<'_>| {
-        let ways = lot.cuts?.list(&cover.need, None, effort.list)?;
+        let ways = lot.cuts?.list(&cover.need, &[], effort.list)?;
         (ways.len() <= WAYS).then_some(ways)
     };
     let listed: Vec<Option<Vec<Vec<u32>>>> = cover.lots.par_iter().map(list).collect();
@@ -127,30 +122,25 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
         }
     }
     tell("prices", None, 0);
-    let float_prices = dual(&mut cover, effort);
+    let (float_prices, trail) = dual(&mut cover, effort);
     let prices = whole_prices(&float_prices);
-    let nothing_decided =
-        Decided { fates: vec![Fate::Open; cover.stock.len()], limits: Vec::new() };
-    let bound = if complete { whole_units(bound(&cover, &nothing_decided, &prices).0) } else { 0 };
+    let bound = if complete { whole_units(bound(&cover, &prices).0) } else { 0 };
     let start = first::complete(&cover, &float_prices, vec![None; cover.stock.len()])
         .map(|c| first::improve(&cover, &float_prices, c, 50, effort.stop));
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
-    let (start, float_prices) =
-        better(&mut cover, start, (&float_prices, bound), effort, &mut |cost| {
-            tell("choice of boards", cost, bound);
-        });
     let members: Vec<(usize, i64)> =
         cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
     let mut news = |cost: Option<i64>, b: i64| {
         tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
     };
-    let mut found = Found { choice: start, bound, nodes: 0 };
+    let mut found = Found { choice: start, bound, ..Found::default() };
+    let scales = scales(&float_prices);
     // Each way to the end is exact; which one is quick depends on the job.
-    let stages = if few_strips(&cover.need) {
-        vec![Stage::Sums(1), Stage::Tree(20), Stage::Listing, Stage::Sums(40), Stage::Tree(1)]
-    } else {
-        vec![Stage::Sums(1), Stage::Tree(1), Stage::Sums(40)]
-    };
+    let mut stages = vec![Stage::Sums(1), Stage::Sets(FEW_SETS), Stage::Better, Stage::Sets(SETS)];
+    if few_strips(&cover.need) {
+        stages.push(Stage::Listing);
+    }
+    stages.push(Stage::Sums(40));
     for stage in stages {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
         if found.bound >= ceiling || (effort.stop)() {
@@ -168,16 +158,21 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
                     None => {}
                 }
             }
-            Stage::Tree(share) => {
-                let limits = Limits {
-                    valuations: effort.valuations / share,
-                    stop: effort.stop,
-                    // Boards that are fixed are looked into closely in the end only.
-                    list: if share > 1 { effort.list_priced / 10 } else { effort.list_priced },
-                };
-                let search = Search::new(cover.clone(), scales(&float_prices), found.choice.take());
-                let new = search.run(&float_prices, limits, &mut news);
-                found = Found { bound: new.bound.max(found.bound), ..new };
+            Stage::Sets(undecided) => {
+                let (total, reduced) = fates::bound(&cover, &prices);
+                let fates = settle(&cover, (total, &reduced), ceiling);
+                let limits = Limits { nodes: effort.nodes, undecided, stop: effort.stop };
+                let before = (&trail[..], found.memory);
+                let prices = (&float_prices[..], &scales[..]);
+                let master = Master::new(&cover, fates, found.choice, before, prices);
+                let mut new = master.run(found.bound, limits, &mut news);
+                cover.keep(std::mem::take(&mut new.met));
+                found = new;
+            }
+            Stage::Better => {
+                let start = (&trail[..], &float_prices[..], &scales[..]);
+                let mut tell = |cost, bound| news(cost, bound);
+                found = better(&mut cover, found, start, effort, &mut tell);
             }
             Stage::Listing => list_promising(&mut cover, &prices, ceiling, effort.list * 40),
         }
@@ -197,62 +192,64 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     Solved { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
 }
 
-/// Looks for a better choice: from what boards are opened on an ascent of prices, by sets of
-/// boards, and around the best so far, by turns. `lowest` is a proved bound. Ways met are kept.
-/// The best prices of the ascent come back too.
+/// Looks for a better choice around the best so far and by sets that come to somewhat more than is
+/// needed, by turns. How much more a set must come to, so that it can be cut into whole strips,
+/// is found by halving.
+#[allow(clippy::cast_precision_loss)]
 fn better(
     cover: &mut Cover<'_>,
-    start: Option<Choice>,
-    (prices, lowest): (&[f64], i64),
+    mut found: Found,
+    (trail, prices, scales): (&[Vec<i64>], &[f64], &[f64]),
     effort: Effort<'_>,
-    tell: &mut dyn FnMut(Option<i64>),
-) -> (Option<Choice>, Vec<f64>) {
-    let scales = scales(prices);
+    tell: &mut dyn FnMut(Option<i64>, i64),
+) -> Found {
     let cost = |cover: &Cover<'_>, c: &Option<Choice>| {
         c.as_ref().map_or(cover.everything() + 1, |c| cover.cost(c))
     };
-    let mut best = start;
-    if cost(cover, &best) <= lowest {
-        return (best, prices.to_vec());
-    }
-    let target = cost(cover, &best);
-    let pace = Pace { steps: ASCENT, target, scales: &scales, stop: effort.stop };
-    let undecided = Decided { fates: vec![Fate::Open; cover.stock.len()], limits: Vec::new() };
-    let mut ascent = ascend(cover, &undecided, prices, pace);
-    cover.keep(std::mem::take(&mut ascent.met));
-    for often in OFTEN {
-        let opened = |b: usize| ascent.last[b].clone().filter(|_| ascent.opened[b] >= often);
-        let choice = (0..cover.stock.len()).map(opened).collect();
-        let new = first::complete(cover, &ascent.prices, choice);
-        if cost(cover, &new) < cost(cover, &best) {
-            best = new;
-        }
-    }
-    let mut sets = Sets::new(cover, prices, &scales);
+    let lowest = found.bound;
+    let limits = Limits { nodes: SLACK_NODES, undecided: 1, stop: effort.stop };
     for _ in 0..TURNS {
-        let before = cost(cover, &best);
+        let before = cost(cover, &found.choice);
         if before <= lowest || (effort.stop)() {
             break;
         }
-        best = best.map(|c| around(cover, c, prices, effort.stop));
-        tell(best.as_ref().map(|c| cover.cost(c)));
-        best = sets.improve(best, lowest, prices, effort.stop);
-        tell(best.as_ref().map(|c| cover.cost(c)));
-        if cost(cover, &best) == before {
+        found.choice = found.choice.map(|c| around(cover, c, prices, effort.stop));
+        tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
+        let gap = cost(cover, &found.choice) as f64 / (lowest.max(1) as f64) - 1.0;
+        let (mut low, mut high) = (0.0, gap.clamp(0.002, 0.3));
+        while high - low > CLOSE_ENOUGH && !(effort.stop)() {
+            let more = (low + high) / 2.0;
+            let now = cost(cover, &found.choice);
+            let (total, reduced) = fates::bound(cover, &whole_prices(prices));
+            let fates = settle(cover, (total, &reduced), now);
+            let memory = (trail, found.memory);
+            let master =
+                Master::new(cover, fates, found.choice, memory, (prices, scales)).with_slack(more);
+            let mut new = master.run(lowest, limits, &mut |_, _| {});
+            cover.keep(std::mem::take(&mut new.met));
+            found = new;
+            tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
+            if found.failed {
+                low = more;
+            } else {
+                high = more;
+            }
+        }
+        if cost(cover, &found.choice) == before {
             break;
         }
     }
-    let met = sets.met;
-    cover.keep(met);
-    (best, ascent.prices)
+    found
 }
 
-/// Steps of the ascent that a better choice is looked for from, and how often on it a board is
-/// opened to be in such a choice.
-const ASCENT: usize = 120;
-const OFTEN: [f64; 4] = [0.25, 0.4, 0.6, 0.8];
-/// Turns of looking for a better choice before branch and bound.
+/// Turns of looking for a better choice, nodes of one search, and how near the slack that it
+/// takes is found.
 const TURNS: usize = 3;
+const SLACK_NODES: usize = 6_000;
+const CLOSE_ENOUGH: f64 = 3e-4;
+/// Sets that may stay undecided before a better choice is looked for otherwise, and after.
+const FEW_SETS: usize = 6;
+const SETS: usize = 2_000;
 
 /// Among choices that cost as little as this one, one with fewer boards, if it is found within
 /// effort: each board costs a trifle more, so little that all together don't make a unit of cost.
@@ -293,10 +290,12 @@ fn few_strips(need: &[u32]) -> bool {
 /// A step on the way to a proof.
 #[derive(Clone, Copy)]
 enum Stage {
+    /// Sets of boards, by rows that every choice must meet, until so many sets are undecided.
+    Sets(usize),
+    /// A search for a better choice.
+    Better,
     /// Adding up boards, with so many times the labels.
     Sums(u64),
-    /// Branch and bound, with this part of the valuations.
-    Tree(usize),
     /// Listing the ways of all boards that could be in a cheaper plan.
     Listing,
 }
@@ -304,8 +303,7 @@ enum Stage {
 /// Lists, for lots that aren't, every way that could be in a choice cheaper than `ceiling`. Where
 /// that takes too long for one, lots stay as they are.
 fn list_promising(cover: &mut Cover<'_>, prices: &[i64], ceiling: i64, effort: u64) {
-    let undecided = Decided { fates: vec![Fate::Open; cover.stock.len()], limits: Vec::new() };
-    let (total, reduced) = bound(cover, &undecided, prices);
+    let (total, reduced) = bound(cover, prices);
     let mut reduced_of = vec![0_i128; cover.lots.len()];
     for (stock, reduced) in cover.stock.iter().zip(reduced) {
         reduced_of[stock.lot] = reduced;
@@ -321,7 +319,7 @@ fn list_promising(cover: &mut Cover<'_>, prices: &[i64], ceiling: i64, effort: u
         let cuts = lot.cuts?;
         let valued = cuts.value(prices);
         let floor = Floor { valued: &valued, least };
-        let ways = cuts.list(&cover.need, Some(floor), effort)?;
+        let ways = cuts.list(&cover.need, &[floor], effort)?;
         (ways.len() <= MANY_WAYS).then(|| ways.into_iter().map(Way::from).collect())
     };
     let pairs: Vec<(&Lot<'_>, i128)> = cover.lots.iter().zip(reduced_of).collect();
@@ -346,7 +344,7 @@ fn scales(prices: &[f64]) -> Vec<f64> {
 
 /// Prices from the dual; ways met on the way to them are kept with their lots.
 #[allow(clippy::cast_precision_loss)]
-fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> Vec<f64> {
+fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> (Vec<f64>, Vec<Vec<i64>>) {
     let unit = cover.lots.iter().map(|l| l.cost).max().unwrap_or(1).max(1) as f64;
     let mut classes: Vec<prices::Class> = cover
         .lots
@@ -360,16 +358,16 @@ fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> Vec<f64> {
     let ceiling = (cover.everything() as f64 / unit + 1.0) * 1.5;
     let need = cover.need.clone();
     let mut met: FxHashSet<(usize, Way)> = FxHashSet::default();
+    let mut trail: Vec<Vec<i64>> = Vec::new();
     let mut ask = |now: &[f64]| -> Vec<Row> {
         let scaled: Vec<f64> = now.iter().map(|p| p * unit).collect();
         let whole = whole_prices(&scaled);
-        let answers: Vec<Option<Answer>> = (0..cover.lots.len())
-            .into_par_iter()
-            .map(|lot| cover.answer(lot, &scaled, &whole, None))
-            .collect();
+        trail.push(whole.clone());
+        let answers: Vec<Option<Way>> =
+            (0..cover.lots.len()).into_par_iter().map(|lot| cover.best_way(lot, &whole)).collect();
         let mut rows = Vec::new();
         for (board, answer) in answers.into_iter().enumerate() {
-            let Some(Answer { way, .. }) = answer else { continue };
+            let Some(way) = answer else { continue };
             if way.iter().all(|&n| n == 0) || !met.insert((board, Arc::clone(&way))) {
                 continue;
             }
@@ -385,5 +383,11 @@ fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> Vec<f64> {
     let found = prices::find(&need, &classes, first, ceiling, effort.rounds, |now| {
         if (effort.stop)() { Vec::new() } else { ask(now) }
     });
-    found.iter().map(|p| p * unit).collect()
+    let found: Vec<f64> = found.iter().map(|p| p * unit).collect();
+    let last = trail.len().saturating_sub(TRAIL);
+    let mut trail = trail.split_off(last);
+    trail.push(whole_prices(&found));
+    (found, trail)
 }
+
+const TRAIL: usize = 25;

@@ -79,37 +79,108 @@ struct Label {
 /// The board stays whole.
 const WHOLE: u32 = u32::MAX;
 
+/// The kept sums after each board.
+struct Walk {
+    steps: Vec<Vec<Label>>,
+    /// The board after which all that is needed was first come to, and how; the best of those.
+    best: Option<(usize, Label)>,
+    /// No sum was left out.
+    every: bool,
+    /// It came to an end.
+    ended: bool,
+}
+
 /// Adds boards up in the order given.
 pub fn add_up(parts: &[Part<'_>], asked: &Asked<'_>) -> Summed {
-    let cap = |counts: &[u32]| -> Option<Sum> {
-        let mut sum = [0; KINDS];
-        for (k, (&n, &m)) in counts.iter().zip(asked.need).enumerate() {
-            *sum.get_mut(k)? = u8::try_from(n.min(m)).ok()?;
-        }
-        Some(sum)
+    let Some(walk) = walk(parts, asked, &vec![0; asked.prices.len()]) else {
+        return Summed::Unknown;
     };
-    let Some(goal) = cap(asked.need) else { return Summed::Unknown };
+    match walk.best {
+        Some(best) => better(chosen(parts, &walk.steps, best), best.1.cost, walk.every),
+        None if walk.every => Summed::NoBetter,
+        None => Summed::Unknown,
+    }
+}
+
+/// Adds boards up that are all opened, at no cost: half of them, the other half, and then each of
+/// the sums to each.
+pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
+    let (Some(goal), [first, second]) = (cap(asked.need, asked.need), parts) else {
+        return Summed::Unknown;
+    };
+    let rest = |parts: &[Part<'_>]| -> Vec<i128> {
+        (0..asked.prices.len())
+            .map(|j| -parts.iter().map(|p| i128::from(p.most[j])).sum::<i128>())
+            .collect()
+    };
+    let walks =
+        rayon::join(|| walk(first, asked, &rest(second)), || walk(second, asked, &rest(first)));
+    let (Some(one), Some(two)) = walks else { return Summed::Unknown };
+    for (part, walk) in [(first, &one), (second, &two)] {
+        if let Some(best) = walk.best {
+            return better(chosen(part, &walk.steps, best), 0, false);
+        }
+    }
+    let every = one.every && two.every;
+    let none = Vec::new();
+    let ends = [&one, &two].map(|w| w.steps.last().filter(|_| w.ended).unwrap_or(&none));
+    if ends[0].len().saturating_mul(ends[1].len()) > PAIRS {
+        return Summed::Unknown;
+    }
+    let meets = |label: &Label, other: &Label| {
+        (0..KINDS).all(|k| label.sum[k].saturating_add(other.sum[k]) >= goal[k])
+    };
+    let pair = ends[0].par_iter().find_map_first(|label| {
+        ends[1].iter().find(|other| meets(label, other)).map(|other| (*label, *other))
+    });
+    match pair {
+        Some((label, other)) => {
+            let mut ways = chosen(first, &one.steps, (first.len(), label));
+            ways.extend(chosen(second, &two.steps, (second.len(), other)));
+            better(ways, 0, false)
+        }
+        None if every => Summed::NoBetter,
+        None => Summed::Unknown,
+    }
+}
+
+/// Sums of two halves that are looked at together at most.
+const PAIRS: usize = 500_000_000;
+
+fn better(ways: Vec<(usize, Way)>, cost: i64, cheapest: bool) -> Summed {
+    Summed::Better { ways, cost, cheapest }
+}
+
+/// Counts cut off at what is needed; `None` if there are too many.
+fn cap(counts: &[u32], need: &[u32]) -> Option<Sum> {
+    let mut sum = [0; KINDS];
+    for (k, (&n, &m)) in counts.iter().zip(need).enumerate() {
+        *sum.get_mut(k)? = u8::try_from(n.min(m)).ok()?;
+    }
+    Some(sum)
+}
+
+/// Adds boards up in the order given. `rest` is what boards beside these add at least, at each of
+/// the prices. `None` if counts are too many.
+fn walk(parts: &[Part<'_>], asked: &Asked<'_>, rest: &[i128]) -> Option<Walk> {
+    let goal = cap(asked.need, asked.need)?;
     let kinds = asked.need.len();
     let value = |sum: &Sum, prices: &[i64]| -> i128 {
         i128::from(sum[..kinds].iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum::<i64>())
     };
     let parts_of = |units: i64| i128::from(units) * i128::from(PRICE_PARTS);
     // What the boards to come add at least, at each of the prices.
-    let mut to_come = vec![vec![0_i128; asked.prices.len()]; parts.len() + 1];
+    let mut to_come = vec![rest.to_vec(); parts.len() + 1];
     for (at, part) in parts.iter().enumerate().rev() {
         let reduced = part.most.iter().map(|&m| parts_of(part.cost) - i128::from(m));
         to_come[at] = to_come[at + 1].iter().zip(reduced).map(|(t, r)| t + r.min(0)).collect();
     }
     let mut ceiling = asked.ceiling;
-    let mut best: Option<(usize, Label)> = None;
     let mut left = asked.effort;
-    let mut every = true;
-    let mut steps: Vec<Vec<Label>> =
-        vec![vec![Label { sum: [0; KINDS], cost: 0, before: 0, way: WHOLE }]];
+    let start = Label { sum: [0; KINDS], cost: 0, before: 0, way: WHOLE };
+    let mut walk = Walk { steps: vec![vec![start]], best: None, every: true, ended: false };
     for (at, part) in parts.iter().enumerate() {
-        let Some(ways) = part.ways.iter().map(|w| cap(w)).collect::<Option<Vec<Sum>>>() else {
-            return Summed::Unknown;
-        };
+        let ways: Vec<Sum> = part.ways.iter().map(|w| cap(w, asked.need)).collect::<Option<_>>()?;
         // A sum is dropped whose worth is not more than this, at any of the prices.
         let owed: Vec<i128> = asked
             .prices
@@ -117,34 +188,37 @@ pub fn add_up(parts: &[Part<'_>], asked: &Asked<'_>) -> Summed {
             .enumerate()
             .map(|(j, p)| value(&goal, p) + to_come[at + 1][j])
             .collect();
-        // A choice below the ceiling costs at most one unit less.
+        // The greatest bound at any of the prices, and what they come to together. A choice
+        // below the ceiling costs at most one unit less.
         let bound = |sum: &Sum, cost: i64, ceiling: i64| -> Option<i128> {
-            let mut bound = i128::MIN;
+            let mut all = 0;
             for (p, owed) in asked.prices.iter().zip(&owed) {
-                bound = bound.max(parts_of(cost) + owed - value(sum, p));
+                let bound = parts_of(cost) + owed - value(sum, p);
                 if bound > parts_of(ceiling - 1) {
                     return None;
                 }
+                all += bound;
             }
-            (cost < ceiling).then_some(bound)
+            (cost < ceiling).then_some(all)
         };
-        let now = &steps[at];
         let mut next: FxHashMap<Sum, (i128, Label)> = FxHashMap::default();
         let slice = (SLICE / (ways.len() + 1)).max(1);
         // With a beam, sums beyond the best so many so far need not be kept.
         let mut cutoff = i128::MAX;
-        for (first, labels) in now.chunks(slice).enumerate() {
-            let Some(still) = left.checked_sub((labels.len() * (ways.len() + 1)) as u64) else {
-                return finish(parts, &steps, best, false);
+        for (first, labels) in walk.steps[at].chunks(slice).enumerate() {
+            let still = left.checked_sub((labels.len() * (ways.len() + 1)) as u64);
+            let Some(still) = still.filter(|_| !(asked.stop)()) else {
+                walk.every = false;
+                return Some(walk);
             };
             left = still;
-            if (asked.stop)() {
-                return finish(parts, &steps, best, false);
-            }
             let extend = |(i, label): (usize, &Label)| -> Vec<(i128, Label)> {
                 let before = u32::try_from(first * slice + i).unwrap_or(u32::MAX);
                 let mut all = Vec::new();
-                if let Some(bound) = bound(&label.sum, label.cost, ceiling) {
+                // What is opened at no cost may as well be cut.
+                if let Some(bound) = bound(&label.sum, label.cost, ceiling)
+                    && (part.cost > 0 || ways.is_empty())
+                {
                     all.push((bound, Label { before, way: WHOLE, ..*label }));
                 }
                 let cost = label.cost + part.cost;
@@ -163,13 +237,13 @@ pub fn add_up(parts: &[Part<'_>], asked: &Asked<'_>) -> Summed {
                 labels.par_iter().enumerate().map(extend).collect();
             for (bound, label) in extended.into_iter().flatten() {
                 if bound > cutoff && label.sum != goal {
-                    every = false;
+                    walk.every = false;
                     continue;
                 }
                 if label.sum == goal {
                     if label.cost < ceiling {
                         ceiling = label.cost;
-                        best = Some((at + 1, label));
+                        walk.best = Some((at + 1, label));
                     }
                     continue;
                 }
@@ -186,31 +260,27 @@ pub fn add_up(parts: &[Part<'_>], asked: &Asked<'_>) -> Summed {
                 let mut bounds: Vec<i128> = next.values().map(|n| n.0).collect();
                 cutoff = *bounds.select_nth_unstable(asked.beam).1;
                 next.retain(|_, n| n.0 <= cutoff);
-                every = false;
+                walk.every = false;
             }
         }
         let mut kept: Vec<(i128, Label)> = next.into_values().collect();
         kept.sort_unstable_by_key(|k| (k.0, k.1.sum));
         if kept.len() > asked.beam {
-            every = false;
+            walk.every = false;
             kept.truncate(asked.beam);
         }
-        steps.push(kept.into_iter().map(|k| k.1).collect());
+        walk.steps.push(kept.into_iter().map(|k| k.1).collect());
     }
-    finish(parts, &steps, best, every)
+    walk.ended = true;
+    Some(walk)
 }
 
-/// The choice that a label stands for.
-fn finish(
+/// The ways that a label stands for, and those before it.
+fn chosen(
     parts: &[Part<'_>],
     steps: &[Vec<Label>],
-    best: Option<(usize, Label)>,
-    every: bool,
-) -> Summed {
-    let Some((mut at, mut label)) = best else {
-        return if every { Summed::NoBetter } else { Summed::Unknown };
-    };
-    let cost = label.cost;
+    (mut at, mut label): (usize, Label),
+) -> Vec<(usize, Way)> {
     let mut ways = Vec::new();
     while at > 0 {
         at -= 1;
@@ -219,7 +289,7 @@ fn finish(
         }
         label = steps[at][label.before as usize];
     }
-    Summed::Better { ways, cost, cheapest: every }
+    ways
 }
 
 /// Looks for the cheapest choice below `ceiling`, all lots being listed; `prices` in price parts
@@ -275,7 +345,7 @@ pub fn cheapest(
 
 #[cfg(test)]
 mod tests {
-    use super::{Asked, Part, Summed, add_up, cheapest};
+    use super::{Asked, Part, Summed, add_up, cheapest, meet};
     use crate::choose::cover::whole_prices;
     use crate::choose::trial::{least, priced};
     use proptest::prelude::*;
@@ -301,7 +371,7 @@ mod tests {
                 .map(|board| Part {
                     board,
                     cost: cover.lot(board).cost,
-                    most: prices.iter().map(|p| cover.most(cover.stock[board].lot, p, None)).collect(),
+                    most: prices.iter().map(|p| cover.most(cover.stock[board].lot, p)).collect(),
                     ways: &cover.lot(board).ways,
                 })
                 .collect();
@@ -323,6 +393,37 @@ mod tests {
                 }
                 Summed::NoBetter => prop_assert_eq!(least(&cover), None),
                 Summed::Unknown => {}
+            }
+        }
+
+        #[test]
+        fn two_halves_meet_where_all_boards_together_do((cover, prices) in priced(), beam in 1..200_usize) {
+            prop_assume!(cover.need.iter().any(|&n| n > 0));
+            let prices = [whole_prices(&prices), whole_prices(&[1.0; 3][..cover.need.len()])];
+            let part = |board: usize| Part {
+                board,
+                cost: 0,
+                most: prices.iter().map(|p| cover.most(cover.stock[board].lot, p)).collect(),
+                ways: &cover.lot(board).ways,
+            };
+            let parts: Vec<Part<'_>> = (0..cover.stock.len()).map(part).collect();
+            let asked = Asked {
+                need: &cover.need,
+                prices: &prices,
+                ceiling: 1,
+                beam,
+                effort: 1 << 40,
+                stop: &|| false,
+            };
+            let (first, second) = parts.split_at(parts.len() / 2);
+            match meet([first, second], &asked) {
+                Summed::Better { ways, .. } => {
+                    let mut choice = vec![None; cover.stock.len()];
+                    ways.into_iter().for_each(|(b, way)| choice[b] = Some(way));
+                    prop_assert!(cover.meets(&choice));
+                }
+                Summed::NoBetter => prop_assert_eq!(least(&cover), None),
+                Summed::Unknown => prop_assert!(beam < 100),
             }
         }
     }

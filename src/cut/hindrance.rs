@@ -65,7 +65,7 @@ pub fn most_alone(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> 
     let best = u32::try_from(valued.best).unwrap_or(u32::MAX).min(wanted);
     let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0).min(wanted);
     // Some of what is there may be odd halves of flipped pairs, which don't count.
-    let whole = |&n: &u32| cuts.any_cut(&[n], None, 1_000_000).is_some();
+    let whole = |&n: &u32| cuts.any_cut(&[n], &[], 1_000_000).is_some();
     (counted + 1..=best).rev().find(whole).unwrap_or(counted)
 }
 

@@ -14,7 +14,8 @@ use crate::cut::value::{ChosenRip, ChosenSection, Cut, Valued};
 use rustc_hash::FxHashMap;
 use std::ops::Range;
 
-/// Leaves labels out that can't reach `least` at the prices of `valued`.
+/// Leaves labels out that can't reach `least` at the prices of `valued`. With several floors
+/// (four count) a label must reach all.
 #[derive(Clone, Copy, Debug)]
 pub struct Floor<'a> {
     /// The board valued at some prices.
@@ -34,7 +35,7 @@ struct Yield {
 #[derive(Clone, Copy, Debug)]
 struct Label {
     counts: Lanes,
-    value: i64,
+    values: Values,
     cuts: u16,
     before: u32,
     section: u32,
@@ -44,6 +45,12 @@ struct Label {
 }
 
 const NONE: u32 = u32::MAX;
+
+/// Floors at most.
+const FLOORS: usize = 4;
+
+/// A value at each floor.
+type Values = [i64; FLOORS];
 
 /// Stacks, and profile and number of entries of each leaf form.
 type OfferKey = (u32, Vec<(u32, u32)>);
@@ -58,8 +65,9 @@ struct Place {
 struct Search<'a> {
     cuts: &'a BoardCuts,
     caps: Lanes,
-    prices: Vec<i64>,
-    floor: Option<Floor<'a>>,
+    floors: Vec<Floor<'a>>,
+    /// Price of each item at each floor.
+    prices: Vec<Vec<i64>>,
     /// Few saw cuts matter: a label with fewer is not covered.
     few: bool,
     labels: Vec<Label>,
@@ -74,13 +82,8 @@ struct Search<'a> {
 impl BoardCuts {
     /// Every count vector (by kind of strip, cut off at `wanted`) that no other covers, if they
     /// can be found within `effort` steps and counts are small enough to pack.
-    pub fn list(
-        &self,
-        wanted: &[u32],
-        floor: Option<Floor<'_>>,
-        effort: u64,
-    ) -> Option<Vec<Vec<u32>>> {
-        Search::new(self, wanted, floor, false, effort)?.tallies(wanted)
+    pub fn list(&self, wanted: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Vec<Vec<u32>>> {
+        Search::new(self, wanted, floors, false, effort)?.tallies(wanted)
     }
 
     /// Some such count vectors: at each place only the `beam` labels that are worth most so far
@@ -88,38 +91,33 @@ impl BoardCuts {
     pub fn list_some(
         &self,
         wanted: &[u32],
-        floor: Floor<'_>,
+        floors: &[Floor<'_>],
         beam: usize,
         effort: u64,
     ) -> Option<Vec<Vec<u32>>> {
-        let search = Search::new(self, wanted, Some(floor), false, effort)?;
+        let search = Search::new(self, wanted, floors, false, effort)?;
         Search { beam, ..search }.tallies(wanted)
     }
 
     /// A cut that gives at least these counts with the fewest saw cuts, if one is found within
     /// `effort`.
-    pub fn fewest_cuts(
-        &self,
-        needed: &[u32],
-        floor: Option<Floor<'_>>,
-        effort: u64,
-    ) -> Option<Cut> {
-        self.cut_with(needed, floor, effort, true)
+    pub fn fewest_cuts(&self, needed: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Cut> {
+        self.cut_with(needed, floors, effort, true)
     }
 
     /// A cut that gives at least these counts, if one is found within `effort`.
-    pub fn any_cut(&self, needed: &[u32], floor: Option<Floor<'_>>, effort: u64) -> Option<Cut> {
-        self.cut_with(needed, floor, effort, false)
+    pub fn any_cut(&self, needed: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Cut> {
+        self.cut_with(needed, floors, effort, false)
     }
 
     fn cut_with(
         &self,
         needed: &[u32],
-        floor: Option<Floor<'_>>,
+        floors: &[Floor<'_>],
         effort: u64,
         few: bool,
     ) -> Option<Cut> {
-        let mut search = Search::new(self, needed, floor, few, effort)?;
+        let mut search = Search::new(self, needed, floors, few, effort)?;
         let last = search.run()?;
         let enough = |&label: &u32| {
             let counts = search.labels[label as usize].counts;
@@ -138,7 +136,7 @@ impl<'a> Search<'a> {
     fn new(
         cuts: &'a BoardCuts,
         wanted: &[u32],
-        floor: Option<Floor<'a>>,
+        floors: &[Floor<'a>],
         few: bool,
         effort: u64,
     ) -> Option<Self> {
@@ -170,15 +168,15 @@ impl<'a> Search<'a> {
             }
             caps.push(cap.min(MOST - MOST % 2));
         }
-        let prices = match floor {
-            Some(floor) => (0..items.len()).map(|i| cuts.item_price(floor.valued, i)).collect(),
-            None => vec![0; items.len()],
-        };
+        let floors: Vec<Floor<'a>> = floors.iter().copied().take(FLOORS).collect();
+        let price =
+            |f: &Floor<'_>| (0..items.len()).map(|i| cuts.item_price(f.valued, i)).collect();
+        let prices = floors.iter().map(price).collect();
         Some(Search {
             cuts,
             caps: Lanes::pack(caps)?,
+            floors,
             prices,
-            floor,
             few,
             labels: Vec::new(),
             yields: Vec::new(),
@@ -215,7 +213,7 @@ impl<'a> Search<'a> {
         let mut at_start: Vec<Place> = vec![Place::default(); starts + 1];
         self.labels.push(Label {
             counts: Lanes::default(),
-            value: 0,
+            values: [0; FLOORS],
             cuts: 0,
             before: NONE,
             section: NONE,
@@ -235,7 +233,7 @@ impl<'a> Search<'a> {
             }
             let rest = self.rest(start + 1);
             for &label in &here {
-                if label == 0 || !self.hopeless(self.labels[label as usize].value, rest) {
+                if label == 0 || !self.hopeless(label, &rest) {
                     self.settle(&mut at_start[start + 1], label)?;
                 }
             }
@@ -244,13 +242,25 @@ impl<'a> Search<'a> {
         self.cull(last)
     }
 
-    /// What can still come from a start on, at the floor's prices.
-    fn rest(&self, start: usize) -> i64 {
-        self.floor.map_or(0, |f| f.valued.from_start[start])
+    /// One value for each floor.
+    fn at_floors(&self, value: impl Fn(&Floor<'_>) -> i64) -> Values {
+        let mut values = [0; FLOORS];
+        values.iter_mut().zip(&self.floors).for_each(|(v, f)| *v = value(f));
+        values
     }
 
-    fn hopeless(&self, value: i64, rest: i64) -> bool {
-        self.floor.is_some_and(|f| value + rest < f.least)
+    /// What can still come from a start on, at each floor's prices.
+    fn rest(&self, start: usize) -> Values {
+        self.at_floors(|f| f.valued.from_start[start])
+    }
+
+    fn hopeless(&self, label: u32, rest: &Values) -> bool {
+        self.too_little(&self.labels[label as usize].values, rest)
+    }
+
+    fn too_little(&self, values: &Values, rest: &Values) -> bool {
+        let floors = self.floors.iter().zip(values).zip(rest);
+        floors.into_iter().any(|((f, value), rest)| value + rest < f.least)
     }
 
     fn section(
@@ -264,21 +274,24 @@ impl<'a> Search<'a> {
         let section: &SectionCuts = &cuts.sections[index];
         let graph = &cuts.graphs[section.graph as usize];
         let rest = self.rest(section.next as usize);
-        let most = self.floor.map_or(0, |f| f.valued.sections[index].min(i64::MAX / 4) + rest);
-        if here.iter().all(|&l| self.hopeless(self.labels[l as usize].value, most)) {
+        let mut most = self.at_floors(|f| f.valued.sections[index].min(i64::MAX / 4));
+        most.iter_mut().zip(rest).for_each(|(m, r)| *m += r);
+        if here.iter().all(|&l| self.hopeless(l, &most)) {
             return Some(());
         }
-        let places = match self.floor {
-            Some(floor) => cuts.places(section, floor.valued),
-            None => vec![0; graph.points.len()],
-        };
+        // What can still come from each point on, within the section and after it.
+        let mut places = vec![rest; graph.points.len()];
+        for (j, floor) in self.floors.iter().enumerate() {
+            let within = cuts.places(section, floor.valued);
+            places.iter_mut().zip(within).for_each(|(p, w)| p[j] += w);
+        }
         frontiers.iter_mut().for_each(|f| f.by_counts.clear());
         if frontiers.len() < graph.points.len() {
             frontiers.resize(graph.points.len(), Place::default());
         }
         let Some(&first) = places.first() else { return Some(()) };
         for &label in here {
-            if !self.hopeless(self.labels[label as usize].value, first + rest) {
+            if !self.hopeless(label, &first) {
                 self.settle(&mut frontiers[0], label)?;
             }
         }
@@ -289,18 +302,17 @@ impl<'a> Search<'a> {
             let place = std::mem::take(&mut frontiers[p]);
             let labels = self.cull(place)?;
             for &from in &labels {
-                let label = self.labels[from as usize];
                 if point.skip == END {
-                    if from != 0 && !self.hopeless(label.value, rest) {
+                    if from != 0 && !self.hopeless(from, &rest) {
                         self.settle(&mut last, from)?;
                     }
-                } else if !self.hopeless(label.value, places[point.skip as usize] + rest) {
+                } else if !self.hopeless(from, &places[point.skip as usize]) {
                     self.settle(&mut frontiers[point.skip as usize], from)?;
                 }
                 for arc in point.arcs.clone() {
                     let to = graph.arcs[arc as usize];
                     let Some(range) = ranges[to.row as usize].clone() else { continue };
-                    let after = if to.next == END { 0 } else { places[to.next as usize] } + rest;
+                    let after = if to.next == END { rest } else { places[to.next as usize] };
                     let next = match to.next {
                         END => &mut last,
                         next => &mut frontiers[next as usize],
@@ -308,7 +320,7 @@ impl<'a> Search<'a> {
                     for given in range {
                         let i = u32::try_from(index).unwrap_or(NONE);
                         let p = u32::try_from(p).unwrap_or(NONE);
-                        self.extend(next, from, (i, p, arc, given), after)?;
+                        self.extend(next, from, (i, p, arc, given), &after)?;
                     }
                 }
             }
@@ -323,7 +335,7 @@ impl<'a> Search<'a> {
         place: &mut Place,
         from: u32,
         (section, point, arc, given): (u32, u32, u32, u32),
-        after: i64,
+        after: &Values,
     ) -> Option<()> {
         self.effort = self.effort.checked_sub(1)?;
         let old = self.labels[from as usize];
@@ -332,8 +344,9 @@ impl<'a> Search<'a> {
         if counts == old.counts {
             return Some(());
         }
-        let value = if self.floor.is_some() { counts.value(&self.prices) } else { 0 };
-        if self.hopeless(value, after) {
+        let mut values = [0; FLOORS];
+        values.iter_mut().zip(&self.prices).for_each(|(v, prices)| *v = counts.value(prices));
+        if self.too_little(&values, after) {
             return Some(());
         }
         // A new section costs two crosscuts.
@@ -347,7 +360,7 @@ impl<'a> Search<'a> {
             }
             *known = label;
         }
-        self.labels.push(Label { counts, value, cuts, before: from, section, point, arc, given });
+        self.labels.push(Label { counts, values, cuts, before: from, section, point, arc, given });
         Some(())
     }
 
@@ -377,7 +390,7 @@ impl<'a> Search<'a> {
             .map(|(counts, l)| (counts.total(), counts, self.labels[l as usize].cuts, l))
             .collect();
         if all.len() > self.beam {
-            let value = |l: u32| self.labels[l as usize].value;
+            let value = |l: u32| self.labels[l as usize].values[0];
             all.sort_unstable_by_key(|&(_, counts, _, l)| std::cmp::Reverse((value(l), counts)));
             all.truncate(self.beam);
         }

@@ -1,0 +1,545 @@
+//! Which boards to open, by rows that every choice must meet.
+//!
+//! The rows of a few prices ([`crate::choose::rows`]) nearly settle which sets of boards can be
+//! enough, and asking nothing of boards they are quick: branch and bound over them, best first,
+//! gives the sets in the order of their cost. Each set that meets all rows is asked for in
+//! earnest. If it is not enough, prices that show it are a new row, or else at least one board
+//! beside it must be opened, which is a row too. The first set that can be cut is the cheapest.
+//!
+//! Nodes are taken in batches of fixed size that are worked on side by side, so the number of
+//! cores changes nothing.
+
+use crate::choose::cover::{Choice, Cover, Fate, Way, whole_prices};
+use crate::choose::dive::{Cutting, Dive, Pains};
+use crate::choose::fates::decide;
+use crate::choose::gains::Gains;
+use crate::choose::relaxed::{CLOSE, Frame, Relaxed};
+use crate::choose::rows::Row;
+use crate::choose::tight::{Asked, Tightened, Tightest};
+use rayon::prelude::*;
+use std::collections::BinaryHeap;
+
+/// Nodes worked on side by side.
+const BATCH: usize = 8;
+/// Rounds towards the tightest prices of a set that is to have slack.
+const ROUNDS: usize = 40;
+/// Sets worked on longer where other searches are to follow.
+const FIRST: usize = 2;
+/// Numbers in the programs of all nodes in waiting; nodes beyond are solved anew when their
+/// turn comes.
+const NUMBERS: usize = 6_000_000;
+
+/// When to stop.
+#[derive(Clone, Copy)]
+pub struct Limits<'a> {
+    /// After about so many nodes.
+    pub nodes: usize,
+    /// After so many sets that could not be decided with little work; then only the cheapest are
+    /// worked on longer.
+    pub undecided: usize,
+    /// When this says so; asked between batches.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// What a search knows at its end, for another one after it.
+#[derive(Clone, Debug, Default)]
+pub struct Memory {
+    rows: Vec<Row>,
+    postponed: Vec<Postponed>,
+}
+
+/// What was found.
+#[derive(Clone, Debug, Default)]
+pub struct Found {
+    /// The best choice, if any gives every strip.
+    pub choice: Option<Choice>,
+    /// No choice costs less than this.
+    pub bound: i64,
+    /// A set was found but could not be cut, in a search with slack.
+    pub failed: bool,
+    /// For another search.
+    pub memory: Memory,
+    /// Ways met of lots that are not listed.
+    pub met: Vec<(usize, Way)>,
+}
+
+struct Node {
+    id: usize,
+    /// Exact bound, in units.
+    bound: i64,
+    /// What the program costs.
+    cost: f64,
+    fates: Vec<Fate>,
+    relaxed: Option<Relaxed>,
+}
+
+impl PartialEq for Node {
+    fn eq(&self, other: &Self) -> bool {
+        self.id == other.id
+    }
+}
+impl Eq for Node {}
+impl PartialOrd for Node {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+/// Least cost first, then the earlier one.
+impl Ord for Node {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        other.cost.total_cmp(&self.cost).then(other.id.cmp(&self.id))
+    }
+}
+
+/// What became of a node.
+enum Step {
+    /// Nothing in it is cheaper than the best.
+    Done,
+    /// It costs more than it seemed to.
+    Again(Node),
+    /// A lot was taken up; what that did to the cost, for one board less and one more.
+    Split { lot: usize, children: Vec<Node>, gains: [Option<f64>; 2] },
+    /// Its boards meet all rows; ways were met in asking for them.
+    Set(Node, Vec<usize>, Answer, Vec<(usize, Way)>),
+    /// The program could not be solved.
+    Lost(i64),
+}
+
+/// Is a set enough?
+enum Answer {
+    /// Cut so.
+    Yes(Choice),
+    /// These prices show that it isn't.
+    Short(Vec<f64>),
+    /// It isn't.
+    No,
+    /// Not known.
+    Unknown,
+}
+
+/// A set that could not be decided with little work.
+#[derive(Clone, Debug)]
+struct Postponed {
+    boards: Vec<usize>,
+    cost: i64,
+    /// No part of it costs less and is enough.
+    bound: i64,
+}
+
+/// A search over one cover.
+pub struct Master<'a> {
+    cover: &'a Cover<'a>,
+    scales: &'a [f64],
+    /// Fates that are settled everywhere.
+    fates: Vec<Fate>,
+    memory: Memory,
+    /// Good prices to begin with for a set.
+    prices: Vec<f64>,
+    /// Sets must come to so much more than is needed, as a part of it, at any prices. Then
+    /// nothing is proved.
+    more: f64,
+    /// A set that comes to that could not be cut.
+    failed: bool,
+    best: Option<Choice>,
+    cost: i64,
+    gains: Gains,
+    ids: usize,
+    met: Vec<(usize, Way)>,
+}
+
+impl<'a> Master<'a> {
+    /// Prepares a search. `fates` are settled for all choices cheaper than `known`; `trail` are
+    /// whole-number prices to begin with; `prices` good ones, `scales` typical ones.
+    /// `memory` is of a search before.
+    pub fn new(
+        cover: &'a Cover<'a>,
+        fates: Vec<Fate>,
+        known: Option<Choice>,
+        (trail, mut memory): (&[Vec<i64>], Memory),
+        (prices, scales): (&[f64], &'a [f64]),
+    ) -> Self {
+        let cost = known.as_ref().map_or(cover.everything() + 1, |c| cover.cost(c));
+        if memory.rows.is_empty() {
+            memory.rows = trail.iter().filter_map(|p| Row::priced(cover, &fates, p)).collect();
+        }
+        Master {
+            cover,
+            scales,
+            fates,
+            memory,
+            prices: prices.to_vec(),
+            more: 0.0,
+            failed: false,
+            best: known,
+            cost,
+            gains: Gains::new(cover.lots.len()),
+            ids: 1,
+            met: Vec::new(),
+        }
+    }
+
+    /// A search for the cheapest set that comes to somewhat more than is needed, so that it is
+    /// easier to cut. It ends with the first one, cut or not; nothing is proved.
+    pub fn with_slack(self, more: f64) -> Self {
+        Master { more, ..self }
+    }
+
+    /// Searches. `lowest` is a bound known before.
+    pub fn run(
+        mut self,
+        lowest: i64,
+        limits: Limits<'_>,
+        tell: &mut dyn FnMut(Option<i64>, i64),
+    ) -> Found {
+        let Some((frame, root)) = Frame::new(self.cover, &self.fates, &self.memory.rows, self.more)
+        else {
+            return self.found(lowest);
+        };
+        let bound = frame.bound(self.cover, &self.fates, &self.memory.rows, &root).max(lowest);
+        let first = Node {
+            id: 0,
+            bound,
+            cost: root.cost,
+            fates: self.fates.clone(),
+            relaxed: Some(root.clone()),
+        };
+        let mut heap = BinaryHeap::from([first]);
+        let mut lost = i64::MAX;
+        let mut nodes = 0;
+        let known = self.memory.postponed.len();
+        let short = |m: &Self| m.memory.postponed.len() - known < limits.undecided;
+        while nodes < limits.nodes && short(&self) && !(limits.stop)() {
+            let mut batch: Vec<Node> = Vec::with_capacity(BATCH);
+            while batch.len() < BATCH
+                && let Some(node) = heap.pop()
+            {
+                if self.hopeful(&node) {
+                    batch.push(node);
+                }
+            }
+            if batch.is_empty() {
+                break;
+            }
+            nodes += 2 * batch.len();
+            let least = batch.iter().chain(heap.iter()).map(|n| n.bound).min();
+            // With slack asked for, nodes are dropped that may hold a cheaper choice.
+            let least = if self.more > 0.0 { lowest } else { least.unwrap_or(self.cost).min(lost) };
+            let steps: Vec<Step> =
+                batch.into_par_iter().map(|node| self.work(&frame, &root, node, limits)).collect();
+            for step in steps {
+                match step {
+                    Step::Done => {}
+                    Step::Lost(bound) => lost = lost.min(bound),
+                    Step::Again(node) => heap.push(node),
+                    Step::Split { lot, children, gains } => {
+                        self.gains.learn(lot, gains);
+                        let room = NUMBERS / (frame.boards.len() * self.memory.rows.len()).max(1);
+                        for mut child in children {
+                            child.id = self.ids;
+                            self.ids += 1;
+                            if heap.len() > room {
+                                child.relaxed = None;
+                            }
+                            heap.push(child);
+                        }
+                    }
+                    Step::Set(node, set, answer, met) => {
+                        self.met.extend(met);
+                        if self.more > 0.0 && matches!(answer, Answer::Yes(_) | Answer::Unknown) {
+                            match answer {
+                                Answer::Yes(choice) => self.take(choice),
+                                _ => self.failed = true,
+                            }
+                            return self.found(lowest);
+                        }
+                        self.learn(&set, answer, least);
+                        heap.push(node);
+                    }
+                }
+            }
+            let open = heap.iter().map(|n| n.bound).min().unwrap_or(self.cost);
+            let open = open.min(lost).min(self.undecided()).min(self.cost);
+            tell(self.best.as_ref().map(|_| self.cost), open);
+        }
+        if self.more > 0.0 {
+            return self.found(lowest);
+        }
+        let open = heap.iter().map(|n| n.bound).min().unwrap_or(self.cost).min(lost);
+        // Where other searches are to follow, only the cheapest sets are worked on longer.
+        let rounds: &[(u32, usize)] =
+            if short(&self) { &[(10, usize::MAX), (100, usize::MAX)] } else { &[(10, FIRST)] };
+        for &(times, first) in rounds {
+            self.decide_postponed(times, first, limits);
+            let open = open.min(self.undecided()).min(self.cost);
+            tell(self.best.as_ref().map(|_| self.cost), open);
+        }
+        let bound = open.min(self.undecided()).min(self.cost).max(lowest);
+        self.found(bound)
+    }
+
+    fn found(self, bound: i64) -> Found {
+        let Master { best: choice, memory, met, failed, .. } = self;
+        Found { choice, bound, failed, memory, met }
+    }
+
+    /// The least bound of the sets that are not decided.
+    fn undecided(&self) -> i64 {
+        self.memory.postponed.iter().map(|p| p.bound).min().unwrap_or(i64::MAX)
+    }
+
+    /// Asks again for sets that were not decided, with more work each.
+    fn decide_postponed(&mut self, times: u32, first: usize, limits: Limits<'_>) {
+        let mut sets = std::mem::take(&mut self.memory.postponed);
+        sets.sort_by_key(|p| p.cost);
+        for (i, set) in sets.into_iter().enumerate() {
+            if set.bound >= self.cost {
+                continue;
+            }
+            if i >= first || (limits.stop)() {
+                self.memory.postponed.push(set);
+                continue;
+            }
+            let (answer, met) = self.ask(&set.boards, Pains::SHORT.times(times), limits);
+            self.met.extend(met);
+            match answer {
+                Answer::Yes(choice) => {
+                    self.take(choice);
+                    // Parts of the set might do.
+                    if set.bound < self.cost {
+                        self.memory.postponed.push(set);
+                    }
+                }
+                Answer::Short(_) | Answer::No => {}
+                Answer::Unknown => self.memory.postponed.push(set),
+            }
+        }
+    }
+
+    /// May there be anything in a node that is cheaper than the best?
+    #[allow(clippy::cast_precision_loss)]
+    fn hopeful(&self, node: &Node) -> bool {
+        let cheaper = self.more <= 0.0 || node.cost <= (self.cost - 1) as f64 + CLOSE;
+        cheaper && node.bound < self.cost
+    }
+
+    /// Do a row's prices show that a set comes to too little?
+    #[allow(clippy::cast_precision_loss)]
+    fn too_little(&self, row: &Row, set: &[usize]) -> bool {
+        if self.more <= 0.0 {
+            return row.short(set.iter().copied());
+        }
+        let most: f64 = set.iter().map(|&b| row.most[b] as f64).sum();
+        most < row.need as f64 * (1.0 + 0.95 * self.more)
+    }
+
+    /// Takes a choice if it is better than the best so far.
+    fn take(&mut self, choice: Choice) {
+        let cost = self.cover.cost(&choice);
+        if cost < self.cost && self.cover.meets(&choice) {
+            (self.best, self.cost) = (Some(choice), cost);
+        }
+    }
+
+    /// What an answer teaches. `least` is a bound of everything.
+    fn learn(&mut self, set: &[usize], answer: Answer, least: i64) {
+        let size: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
+        let boards = self.fates.len();
+        match answer {
+            Answer::Yes(choice) => self.take(choice),
+            Answer::No => self.memory.rows.push(Row::beside(boards, set, size)),
+            Answer::Short(prices) => {
+                let whole = whole_prices(&prices);
+                self.prices = prices;
+                match Row::priced(self.cover, &self.fates, &whole) {
+                    Some(row) if self.too_little(&row, set) => self.memory.rows.push(row),
+                    _ => self.postpone(set, size, least),
+                }
+            }
+            Answer::Unknown => self.postpone(set, size, least),
+        }
+    }
+
+    fn postpone(&mut self, set: &[usize], cost: i64, least: i64) {
+        // Where no part of the set meets the rows, nothing cheaper is left out with it.
+        let whole = set.iter().all(|&without| {
+            self.memory.rows.iter().any(|r| r.short(set.iter().copied().filter(|&b| b != without)))
+        });
+        let bound = if whole { cost } else { least };
+        self.memory.postponed.push(Postponed { boards: set.to_vec(), cost, bound });
+        self.memory.rows.push(Row::beside(self.fates.len(), set, cost));
+    }
+
+    fn work(&self, frame: &Frame, root: &Relaxed, mut node: Node, limits: Limits<'_>) -> Step {
+        let known = node.relaxed.take();
+        let again = known.is_none();
+        let relaxed = known.or_else(|| {
+            let decided: Vec<(usize, Fate)> = (0..node.fates.len())
+                .filter(|&b| self.fates[b] == Fate::Open && node.fates[b] != Fate::Open)
+                .map(|b| (b, node.fates[b]))
+                .collect();
+            frame.decide(root, &decided)
+        });
+        let Some(mut relaxed) = relaxed else { return Step::Lost(node.bound) };
+        if relaxed.rows < self.memory.rows.len() {
+            let Some(new) = frame.take_in(relaxed, &self.memory.rows) else {
+                return Step::Lost(node.bound);
+            };
+            relaxed = new;
+            let before = node.cost;
+            self.measure(frame, &mut node, &relaxed);
+            if !self.hopeful(&node) {
+                return Step::Done;
+            }
+            if !again && node.cost > before + CLOSE * before.abs() {
+                node.relaxed = Some(relaxed);
+                return Step::Again(node);
+            }
+        }
+        let opened = frame.opened(&relaxed);
+        if let Some(board) = self.gains.halfway(self.cover, &node.fates, (&frame.boards, &opened)) {
+            return self.split(frame, &node, &relaxed, board);
+        }
+        let set: Vec<usize> =
+            frame.boards.iter().zip(&opened).filter(|o| *o.1 > 0.5).map(|o| *o.0).collect();
+        let cost: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
+        if frame.met(&relaxed) && cost < self.cost {
+            let (answer, met) = self.ask(&set, Pains::SHORT, limits);
+            node.relaxed = Some(relaxed);
+            return Step::Set(node, set, answer, met);
+        }
+        // Rounding hides what is the case: decide board after board.
+        let open = (0..node.fates.len()).find(|&b| node.fates[b] == Fate::Open);
+        if let Some(board) = open {
+            return self.split(frame, &node, &relaxed, board);
+        }
+        let ins = || (0..node.fates.len()).filter(|&b| node.fates[b] == Fate::In);
+        if cost >= self.cost || self.memory.rows.iter().any(|r| r.short(ins())) {
+            return Step::Done;
+        }
+        let (answer, met) = self.ask(&set, Pains::SHORT, limits);
+        node.relaxed = Some(relaxed);
+        Step::Set(node, set, answer, met)
+    }
+
+    /// Bounds a node anew.
+    fn measure(&self, frame: &Frame, node: &mut Node, relaxed: &Relaxed) {
+        node.cost = node.cost.max(relaxed.cost);
+        node.bound =
+            node.bound.max(frame.bound(self.cover, &node.fates, &self.memory.rows, relaxed));
+    }
+
+    /// The children of a node: a board opened, or not.
+    fn split(&self, frame: &Frame, node: &Node, relaxed: &Relaxed, board: usize) -> Step {
+        let lot = self.cover.stock[board].lot;
+        let opened = frame.opened(relaxed);
+        let sum: f64 = frame
+            .boards
+            .iter()
+            .zip(&opened)
+            .filter(|o| self.cover.stock[*o.0].lot == lot)
+            .map(|o| *o.1)
+            .sum();
+        let part = sum - sum.floor();
+        let mut gains = [None, None];
+        let mut children = Vec::with_capacity(2);
+        for (side, fate) in [Fate::Out, Fate::In].into_iter().enumerate() {
+            let mut fates = node.fates.clone();
+            decide(self.cover, &mut fates, board, fate);
+            let new: Vec<(usize, Fate)> = (0..fates.len())
+                .filter(|&b| fates[b] != node.fates[b])
+                .map(|b| (b, fates[b]))
+                .collect();
+            let Some(next) = frame.decide(relaxed, &new) else { return Step::Lost(node.bound) };
+            let mut child =
+                Node { id: 0, bound: node.bound, cost: node.cost, fates, relaxed: None };
+            self.measure(frame, &mut child, &next);
+            let way = if side == 0 { part } else { 1.0 - part };
+            if (CLOSE..=1.0 - CLOSE).contains(&part) {
+                gains[side] = Some((child.cost - node.cost) / way);
+            }
+            if self.hopeful(&child) {
+                child.relaxed = Some(next);
+                children.push(child);
+            }
+        }
+        Step::Split { lot, children, gains }
+    }
+
+    /// Is a set enough?
+    #[allow(clippy::cast_precision_loss)]
+    fn ask(&self, set: &[usize], pains: Pains, limits: Limits<'_>) -> (Answer, Vec<(usize, Way)>) {
+        if self.more > 0.0 {
+            let asked = Asked { need: &self.cover.need, boards: set, scales: self.scales };
+            let mut search = Tightest::new(self.cover, asked, &self.prices, &[]);
+            let size: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
+            if let Tightened::Open(tight) = search.find(&[], ROUNDS)
+                && tight.slack < 0.9 * self.more * size as f64
+            {
+                return (Answer::Short(tight.prices), search.met);
+            }
+        }
+        let mut dive = Dive::new(self.cover, self.scales, pains, limits.stop);
+        let answer = match dive.cut(set, &self.prices) {
+            Cutting::Yes(ways) => {
+                let mut all: Choice = vec![None; self.fates.len()];
+                ways.into_iter().for_each(|(b, way)| all[b] = Some(way));
+                Answer::Yes(all)
+            }
+            Cutting::Short(prices) => Answer::Short(prices),
+            Cutting::No => Answer::No,
+            Cutting::Unknown => Answer::Unknown,
+        };
+        (answer, dive.met)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Limits, Master, Memory};
+    use crate::choose::cover::{Fate, whole_prices};
+    use crate::choose::first;
+    use crate::choose::trial::{least, priced};
+    use proptest::prelude::*;
+
+    const LIMITS: Limits<'static> = Limits { nodes: 10_000, undecided: 100, stop: &|| false };
+
+    proptest! {
+        #[test]
+        fn the_cheapest_of_all_choices_is_found_and_proved((cover, prices) in priced(), start: bool) {
+            prop_assume!(cover.need.iter().any(|&n| n > 0));
+            let none = vec![None; cover.stock.len()];
+            let known = first::complete(&cover, &prices, none).filter(|_| start);
+            let fates = vec![Fate::Open; cover.stock.len()];
+            let scales = vec![1.0; prices.len()];
+            let trail = [whole_prices(&prices)];
+            let before = (&trail[..], Memory::default());
+            let master = Master::new(&cover, fates, known, before, (&prices, &scales));
+            let found = master.run(0, LIMITS, &mut |_, _| {});
+            if let Some(choice) = &found.choice {
+                prop_assert!(cover.meets(choice));
+            }
+            prop_assert_eq!(found.choice.as_ref().map(|c| cover.cost(c)), least(&cover));
+            prop_assert_eq!(found.bound, least(&cover).unwrap_or(cover.everything() + 1));
+        }
+
+        #[test]
+        fn sets_with_slack_teach_nothing_false((cover, prices) in priced(), more in 0.01..0.5_f64) {
+            prop_assume!(cover.need.iter().any(|&n| n > 0));
+            let fates = vec![Fate::Open; cover.stock.len()];
+            let scales = vec![1.0; prices.len()];
+            let trail = [whole_prices(&prices)];
+            let new = |choice, memory| {
+                let before = (&trail[..], memory);
+                Master::new(&cover, fates.clone(), choice, before, (&prices, &scales))
+            };
+            let first = new(None, Memory::default()).with_slack(more).run(0, LIMITS, &mut |_, _| {});
+            prop_assert_eq!(first.bound, 0);
+            if let Some(choice) = &first.choice {
+                prop_assert!(cover.meets(choice));
+            }
+            let found = new(first.choice, first.memory).run(0, LIMITS, &mut |_, _| {});
+            prop_assert_eq!(found.choice.map(|c| cover.cost(&c)), least(&cover));
+            prop_assert_eq!(found.bound, least(&cover).unwrap_or(cover.everything() + 1));
+        }
+    }
+}
