@@ -23,7 +23,9 @@ use std::collections::BinaryHeap;
 const BATCH: usize = 8;
 /// Rounds towards the tightest prices of a set that is to have slack.
 const ROUNDS: usize = 40;
-/// Sets worked on longer where other searches are to follow.
+/// So many times as much work for so many of the cheapest sets that are left undecided in the
+/// end; and so many where other searches are to follow.
+const LONGER: [(u32, usize); 2] = [(10, 40), (100, 8)];
 const FIRST: usize = 2;
 /// Numbers in the programs of all nodes in waiting; nodes beyond are solved anew when their
 /// turn comes.
@@ -138,7 +140,7 @@ pub struct Master<'a> {
     /// Sets must come to so much more than is needed, as a part of it, at any prices. Then
     /// nothing is proved.
     more: f64,
-    /// A set that comes to that could not be cut.
+    /// A set with so much slack was found but could not be cut.
     failed: bool,
     best: Option<Choice>,
     cost: i64,
@@ -266,8 +268,7 @@ impl<'a> Master<'a> {
         }
         let open = heap.iter().map(|n| n.bound).min().unwrap_or(self.cost).min(lost);
         // Where other searches are to follow, only the cheapest sets are worked on longer.
-        let rounds: &[(u32, usize)] =
-            if short(&self) { &[(10, usize::MAX), (100, usize::MAX)] } else { &[(10, FIRST)] };
+        let rounds: &[(u32, usize)] = if short(&self) { &LONGER } else { &[(10, FIRST)] };
         for &(times, first) in rounds {
             self.decide_postponed(times, first, limits);
             let open = open.min(self.undecided()).min(self.cost);
@@ -351,7 +352,13 @@ impl<'a> Master<'a> {
                 let whole = whole_prices(&prices);
                 self.prices = prices;
                 match Row::priced(self.cover, &self.fates, &whole) {
-                    Some(row) if self.too_little(&row, set) => self.memory.rows.push(row),
+                    Some(row) if self.too_little(&row, set) => {
+                        // So little that programs in floats don't see it.
+                        if self.more <= 0.0 && !row.short_by_more_than_a_trifle(set) {
+                            self.memory.rows.push(Row::beside(boards, set, size));
+                        }
+                        self.memory.rows.push(row);
+                    }
                     _ => self.postpone(set, size, least),
                 }
             }

@@ -134,20 +134,22 @@ impl Frame {
                 come_to / self.need(&rows[r]) + lack <= 1.0 + CLOSE
             })
             .collect();
-        let weights = |scaled: Vec<f64>| -> Vec<(usize, i64)> {
+        let weights = |of: &[usize], scaled: Vec<f64>| -> Vec<(usize, i64)> {
             let weigh = |(&r, w): (&usize, f64)| {
                 let parts = w * self.unit * PRICE_PARTS as f64 / rows[r].need as f64;
                 (r, whole_weight(parts))
             };
-            just_met.iter().zip(scaled).map(weigh).filter(|w| w.1 > 0).collect()
+            of.iter().zip(scaled).map(weigh).filter(|w| w.1 > 0).collect()
         };
         let read = self.read_off(cover, fates, rows, (&just_met, &opened, lack));
-        let first = bound(cover, fates, rows, &weights(read));
+        let first = bound(cover, fates, rows, &weights(&just_met, read));
         if first as f64 >= relaxed.cost - 1e-6 * relaxed.cost.abs() {
             return first;
         }
-        let program = self.dual(cover, fates, rows, &just_met);
-        first.max(program.map_or(i64::MIN, |w| bound(cover, fates, rows, &weights(w))))
+        // Rounding on the way hides which rows are just met.
+        let all: Vec<usize> = (0..rows.len()).collect();
+        let program = self.dual(cover, fates, rows, &all);
+        first.max(program.map_or(i64::MIN, |w| bound(cover, fates, rows, &weights(&all, w))))
     }
 
     /// Weights of the rows that are just met so that every board opened in part costs what it
@@ -253,11 +255,15 @@ mod tests {
     use crate::choose::cover::{Fate, whole_prices};
     use crate::choose::rows::Row;
     use crate::choose::trial::{least, priced};
+    use proptest::collection::vec;
     use proptest::prelude::*;
 
     proptest! {
         #[test]
-        fn a_program_costs_no_more_than_any_choice_and_its_bound_is_as_good((cover, prices) in priced()) {
+        fn a_program_costs_no_more_than_any_choice_and_its_bound_is_as_good(
+            (cover, prices) in priced(),
+            opened in vec(any::<bool>(), 8),
+        ) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
             let fates = vec![Fate::Open; cover.stock.len()];
             let even = whole_prices(&vec![1.0; prices.len()]);
@@ -273,14 +279,17 @@ mod tests {
                 prop_assert!(relaxed.cost <= least as f64 + 1e-6 && bound <= least);
                 prop_assert!(frame.met(&relaxed));
             }
-            for (fate, value) in [(Fate::In, 1.0), (Fate::Out, 0.0)] {
-                let mut fates = fates.clone();
-                fates[0] = fate;
-                let decided = frame.decide(&relaxed, &[(0, fate)]).unwrap();
-                prop_assert!(decided.cost >= relaxed.cost - 1e-6);
-                prop_assert!((frame.opened(&decided)[0] - value).abs() < CLOSE);
+            // One board after another, opened or not.
+            let (mut fates, mut last) = (fates, relaxed);
+            for (b, &open) in opened.iter().enumerate().take(cover.stock.len()) {
+                let (fate, value) = if open { (Fate::In, 1.0) } else { (Fate::Out, 0.0) };
+                fates[b] = fate;
+                let decided = frame.decide(&last, &[(b, fate)]).unwrap();
+                prop_assert!(decided.cost >= last.cost - 1e-6);
+                prop_assert!((frame.opened(&decided)[b] - value).abs() < CLOSE);
                 let bound = frame.bound(&cover, &fates, &rows, &decided);
                 prop_assert!(bound as f64 >= decided.cost - 1e-3, "{bound} {}", decided.cost);
+                last = decided;
             }
         }
     }

@@ -61,6 +61,12 @@ impl Row {
     pub fn short(&self, opened: impl Iterator<Item = usize>) -> bool {
         opened.map(|b| i128::from(self.most[b])).sum::<i128>() < i128::from(self.need)
     }
+
+    /// Are these boards short by a millionth or more?
+    pub fn short_by_more_than_a_trifle(&self, opened: &[usize]) -> bool {
+        let most: i128 = opened.iter().map(|&b| i128::from(self.most[b])).sum();
+        i128::from(self.need) - most > i128::from(self.need) / 1_000_000
+    }
 }
 
 /// Weights in whole parts.

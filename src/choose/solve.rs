@@ -136,11 +136,11 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     let mut found = Found { choice: start, bound, ..Found::default() };
     let scales = scales(&float_prices);
     // Each way to the end is exact; which one is quick depends on the job.
-    let mut stages = vec![Stage::Sums(1), Stage::Sets(FEW_SETS), Stage::Better, Stage::Sets(SETS)];
+    let mut stages = vec![Stage::Sums(1), Stage::Sets(FEW_SETS)];
     if few_strips(&cover.need) {
         stages.push(Stage::Listing);
     }
-    stages.push(Stage::Sums(40));
+    stages.extend([Stage::Sums(40), Stage::Better, Stage::Sets(SETS)]);
     for stage in stages {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
         if found.bound >= ceiling || (effort.stop)() {
@@ -249,7 +249,7 @@ const SLACK_NODES: usize = 6_000;
 const CLOSE_ENOUGH: f64 = 3e-4;
 /// Sets that may stay undecided before a better choice is looked for otherwise, and after.
 const FEW_SETS: usize = 6;
-const SETS: usize = 2_000;
+const SETS: usize = 120;
 
 /// Among choices that cost as little as this one, one with fewer boards, if it is found within
 /// effort: each board costs a trifle more, so little that all together don't make a unit of cost.
