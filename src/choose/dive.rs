@@ -41,6 +41,8 @@ const NEAR: [i64; 4] = [1, 2, 6, 25];
 /// Comparisons of labels for listing the ways of a board as candidates; and ways at most.
 const LIST: u64 = 60_000;
 const WAYS: usize = 1_500;
+/// About so many valuations of a board are as much work as listing its ways.
+const LISTING: u64 = 40;
 /// Prices at which ways are listed.
 const FLOORS_AT_ONCE: usize = 4;
 /// Labels of a place that go on where even those are too many.
@@ -65,14 +67,22 @@ pub struct Pains {
     pub added: u64,
     /// Searches for tightest prices.
     pub looks: usize,
+    /// Candidate sections of boards valued in them, where valuing takes long.
+    pub sections: u64,
     /// Times that the last boards are put together.
     pub joins: usize,
 }
 
 impl Pains {
     /// A short try.
-    pub const SHORT: Pains =
-        Pains { list: 1_000_000, ways: 8_000, added: 40_000_000, looks: 200, joins: 60 };
+    pub const SHORT: Pains = Pains {
+        list: 1_000_000,
+        ways: 8_000,
+        added: 40_000_000,
+        looks: 200,
+        sections: 400_000,
+        joins: 60,
+    };
 
     /// So many times as much.
     pub fn times(self, times: u32) -> Pains {
@@ -82,6 +92,7 @@ impl Pains {
             ways: self.ways * all.min(20),
             added: self.added * u64::from(times.min(10)),
             looks: self.looks * all,
+            sections: self.sections * u64::from(times),
             joins: self.joins * all,
         }
     }
@@ -174,7 +185,25 @@ impl<'a> Dive<'a> {
             }
         }
         self.met.append(&mut search.met);
+        self.spend(boards, search.times);
         answer
+    }
+
+    /// Candidate sections of a board that isn't listed.
+    fn sections(&self, board: usize) -> u64 {
+        let lot = self.cover.lot(board);
+        lot.cuts.filter(|_| !lot.listed).map_or(0, |c| c.sections.len() as u64)
+    }
+
+    /// Takes off the work of valuing boards so many times.
+    fn spend(&mut self, boards: &[usize], times: u64) {
+        let sections: u64 = boards.iter().map(|&b| self.sections(b)).sum();
+        self.left.sections = self.left.sections.saturating_sub(times * sections);
+    }
+
+    /// Is there no work left?
+    fn spent(&self) -> bool {
+        self.left.looks == 0 || self.left.sections == 0
     }
 
     /// How these boards stand to what is needed.
@@ -182,7 +211,7 @@ impl<'a> Dive<'a> {
         if need.iter().all(|&n| n == 0) {
             return Left::Enough(Vec::new());
         }
-        if boards.is_empty() || self.left.looks == 0 || (self.stop)() {
+        if boards.is_empty() || self.spent() || (self.stop)() {
             return Left::Nothing;
         }
         self.left.looks -= 1;
@@ -261,7 +290,7 @@ impl<'a> Dive<'a> {
                 ways.extend(cut);
                 return Some(ways);
             }
-            if self.left.looks == 0 {
+            if self.spent() {
                 return None;
             }
         }
@@ -271,7 +300,7 @@ impl<'a> Dive<'a> {
     /// Ways of a board worth trying, the best first: worth much to what is needed, and near what
     /// they are mixed to.
     #[allow(clippy::cast_precision_loss)]
-    fn candidates(&self, need: &[u32], boards: &[usize], at: usize, tight: &Tight) -> Vec<Way> {
+    fn candidates(&mut self, need: &[u32], boards: &[usize], at: usize, tight: &Tight) -> Vec<Way> {
         let whole = whole_prices(&tight.prices);
         let stock = self.cover.stock[boards[at]].lot;
         let lot = &self.cover.lots[stock];
@@ -282,7 +311,9 @@ impl<'a> Dive<'a> {
             mean.iter_mut().zip(way.iter()).for_each(|(m, &n)| *m += part * f64::from(n));
             ways.push(Arc::clone(way));
         }
-        if !lot.listed && boards.len() <= FEW {
+        let listed = lot.listed;
+        if !listed && boards.len() <= FEW {
+            self.spend(&boards[at..=at], LISTING);
             let slack = whole_prices(&[tight.slack.max(0.0)])[0];
             ways.extend(
                 self.listed(
@@ -319,6 +350,7 @@ impl<'a> Dive<'a> {
         tight: &Tight,
     ) -> Option<Option<Vec<(usize, Way)>>> {
         self.left.joins = self.left.joins.checked_sub(1)?;
+        self.spend(boards, LISTING);
         let asked = Asked { need, boards, scales: self.scales };
         let slacks: Vec<i128> =
             tight.near.iter().map(|p| exact_slack(self.cover, asked, p)).collect();

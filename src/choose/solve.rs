@@ -136,11 +136,11 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     let mut found = Found { choice: start, bound, ..Found::default() };
     let scales = scales(&float_prices);
     // Each way to the end is exact; which one is quick depends on the job.
-    let mut stages = vec![Stage::Sums(1), Stage::Sets(FEW_SETS)];
+    let mut stages = vec![Stage::Sums(1), Stage::Sets(FEW_SETS), Stage::Better, Stage::Sets(SETS)];
     if few_strips(&cover.need) {
         stages.push(Stage::Listing);
     }
-    stages.extend([Stage::Sums(40), Stage::Better, Stage::Sets(SETS)]);
+    stages.push(Stage::Sums(40));
     for stage in stages {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
         if found.bound >= ceiling || (effort.stop)() {

@@ -77,6 +77,8 @@ pub struct Tightest<'a> {
     program: Program,
     /// Ways met of lots that aren't listed.
     pub met: Vec<(usize, Way)>,
+    /// Times that all boards were asked for their best ways.
+    pub times: u64,
 }
 
 #[allow(clippy::cast_precision_loss)]
@@ -106,6 +108,7 @@ impl<'a> Tightest<'a> {
             shares,
             program: Program::empty(),
             met: Vec::new(),
+            times: 0,
         };
         // The ways known that come to most at the first prices are rows from the beginning.
         let whole = whole_prices(&search.prices(&search.shares));
@@ -154,6 +157,7 @@ impl<'a> Tightest<'a> {
         let mut near: VecDeque<Vec<i64>> = VecDeque::new();
         let mut last: Vec<Way> = Vec::new();
         for _ in 0..rounds.max(1) {
+            self.times += 1;
             let now = self.prices(&shares);
             let whole = whole_prices(&now);
             let answers: Vec<Option<Way>> =
