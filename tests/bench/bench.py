@@ -34,7 +34,7 @@ from solvers import Answer, Model
 
 JOBS = [("one", s) for s in range(3)] + [("four", s) for s in range(3)] + [("dozen", s) for s in range(3)]
 JOBS += [("zones60", 0), ("zones60", 1), ("wide", 0), ("wide", 1), ("thin", 0), ("thin", 1)]
-JOBS += [("school", 0), ("school", 1), ("yard", 0)]
+JOBS += [("teach", s) for s in range(3)] + [("school", 0), ("school", 1), ("yard", 0)]
 
 
 @dataclass

@@ -89,6 +89,7 @@ FLAVOURS: dict[str, Flavour] = {
     "one": Flavour(boards=(12, 12), zones=(8, 8)),
     "four": Flavour(kinds=(1, 2), paddles=(4, 4), boards=(30, 30), zones=(4, 9), priced=0.5, bent=0.15),
     "dozen": Flavour(kinds=(2, 2), paddles=(12, 12), boards=(40, 40), zones=(3, 9), priced=0.5, bent=0.1),
+    "teach": Flavour(kinds=(3, 3), paddles=(12, 12), boards=(100, 100), zones=(3, 9), priced=0.5, bent=0.1),
     "school": Flavour(kinds=(3, 3), paddles=(36, 36), boards=(120, 120), zones=(3, 9), priced=0.5, bent=0.1),
     "yard": Flavour(kinds=(3, 3), paddles=(200, 200), boards=(1000, 1000), zones=(3, 9), priced=0.5, bent=0.1),
     "zones60": Flavour(boards=(12, 12), zones=(60, 60), lengths=(144, 192), widths=("29/4", "37/4", "45/4"), paddles=(1, 2)),
