@@ -212,8 +212,7 @@ mod tests {
         fn a_better_choice_is_enough_and_costs_no_more((cover, prices) in priced()) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
             let start = first::complete(&cover, &prices, vec![None; cover.stock.len()]);
-            prop_assume!(start.is_some());
-            let start = start.unwrap();
+            let Some(start) = start else { return Ok(()) };
             let cost = cover.cost(&start);
             let new = around(&cover, start, &prices, &|| false);
             prop_assert!(cover.meets(&new));

@@ -144,7 +144,9 @@ mod tests {
 
         #[test]
         fn a_row_never_calls_boards_short_that_are_enough((cover, prices) in priced()) {
-            prop_assume!(cover.need.iter().any(|&n| n > 0) && least(&cover).is_some());
+            if least(&cover).is_none() {
+                return Ok(());
+            }
             let all = 0..cover.stock.len();
             for row in rows(&cover, &prices, &[1.0, 2.0]) {
                 prop_assert!(!row.short(all.clone()));
