@@ -5,10 +5,14 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 use std::fmt::Write;
+use stripwright::choose::cover::{Cover, Fate, Lot};
+use stripwright::choose::master::{Limits, Master, Memory};
+use stripwright::choose::problem::Problem;
 use stripwright::choose::{Aim, Options, Outcome, plan, plan_for};
 use stripwright::cut::BoardCuts;
 use stripwright::length::Units;
 use stripwright::lumber::Board;
+use stripwright::lumber::species::Species;
 use stripwright::paddle::strips::needed;
 use stripwright::paddle::{Job, strip_kinds};
 use stripwright::plan::{Measure, Proof};
@@ -130,6 +134,18 @@ fn choices(job: &Job, boards: &[Board], need: &[u32]) -> BTreeMap<Vec<u32>, (i12
     met
 }
 
+/// The same paddle with a spine of ash and the rest of fir, and every other board of a pile of ash:
+/// no board gives every kind of strip.
+fn two_woods(quantity: u32, woods: &[Wood]) -> (Job, Vec<Board>) {
+    let mut job = job(quantity, 0, false);
+    for (l, lamination) in job.paddles[0].laminations.iter_mut().enumerate() {
+        lamination.species = vec![Species::new(if l == 0 { "ash" } else { "fir" })];
+    }
+    let mut boards = pile(woods, true);
+    boards.iter_mut().step_by(2).for_each(|b| b.species = Species::new("ash"));
+    (job, boards)
+}
+
 fn need_of(job: &Job, paddles: &[u32]) -> Vec<u32> {
     needed(job, &strip_kinds(job), paddles)
 }
@@ -165,6 +181,38 @@ proptest! {
                 prop_assert_eq!(Some(short.missing.iter().sum::<u32>()), least);
             }
         }
+    }
+
+    /// The search for sets of boards by itself, boards being asked for ways as it goes on: what it
+    /// proves, every choice confirms.
+    #[test]
+    fn sets_of_boards_that_are_not_listed(woods in vec(wood(), 3..=6), quantity in 1..=3_u32) {
+        let (job, boards) = two_woods(quantity, &woods);
+        let need = need_of(&job, &[quantity]);
+        let measure = Measure::of(&boards);
+        let problem = Problem::new(&job, &boards, strip_kinds(&job), need.clone(), measure);
+        let lots: Vec<Lot<'_>> = problem
+            .classes
+            .iter()
+            .map(|c| Lot { cuts: Some(&c.cuts), cost: c.cost, ways: Vec::new(), listed: false })
+            .collect();
+        prop_assume!(!lots.is_empty());
+        let copies: Vec<usize> = problem.classes.iter().map(|c| c.boards.len()).collect();
+        let cover = Cover { need: need.clone(), lots, stock: Cover::stock(&copies) };
+        let prices = vec![1.0; need.len()];
+        let trail = [vec![1_i64 << 16; need.len()]];
+        let fates = vec![Fate::Open; cover.stock.len()];
+        let before = (&trail[..], Memory::default());
+        let limits = Limits { nodes: 20_000, undecided: 200, stop: &|| false };
+        let master = Master::new(&cover, fates, None, before, (&prices, &prices));
+        let found = master.run(0, limits, &mut |_, _| {});
+        let all = choices(&job, &boards, &need);
+        let least = all.get(&need).map(|c| i64::try_from(c.0 / problem.unit).unwrap());
+        if let Some(choice) = &found.choice {
+            prop_assert!(cover.meets(choice));
+        }
+        prop_assert_eq!(found.choice.map(|c| cover.cost(&c)), least);
+        prop_assert_eq!(found.bound, least.unwrap_or(cover.everything() + 1));
     }
 
     /// At equal cost fewer boards are opened (MODEL 7). Prices of 1 and 2 make many ties.

@@ -453,8 +453,9 @@ impl<'a> Dive<'a> {
         Some((lists, prices.split_off(far)))
     }
 
-    /// Ways of a board that take no more than the slack at each of some prices; all of them, or as many as are quick to
-    /// list.
+    /// Ways of a board that take no more than the slack at each of some prices; all of them, or as
+    /// many as are quick to list. A price may go to strips that the board can't give, so a way
+    /// may come to nothing there.
     fn listed(
         &self,
         board: usize,
@@ -470,21 +471,27 @@ impl<'a> Dive<'a> {
         let floors = |part: i64| -> Vec<Floor<'_>> {
             let floor = |((valued, most), slack): ((_, &i64), &i64), part: i64| Floor {
                 valued,
-                least: most.saturating_sub(slack / part).max(1),
+                least: most.saturating_sub(slack / part),
             };
             let all = valued.iter().zip(&most).zip(slacks);
             // A part of the slack only at the first prices.
             all.enumerate().map(|(j, f)| floor(f, if j == 0 { part } else { 1 })).collect()
         };
-        let ways = |w: Vec<Vec<u32>>| w.into_iter().map(Way::from).collect();
+        let ways = |w: Vec<Vec<u32>>| -> Vec<Way> { w.into_iter().map(Way::from).collect() };
         for part in NEAR {
             if (self.stop)() {
                 break;
             }
-            if let Some(list) = cuts.list(need, &floors(part), effort)
+            let floors = floors(part);
+            if let Some(list) = cuts.list(need, &floors, effort)
                 && list.len() <= most_ways
             {
-                return (ways(list), part == 1);
+                let mut list = ways(list);
+                // Lists leave out giving nothing, which may be all that a board has to do.
+                if list.is_empty() && floors.iter().all(|f| f.least <= 0) {
+                    list.push(vec![0; need.len()].into());
+                }
+                return (list, part == 1);
             }
         }
         let some = cuts.list_some(need, &floors(1), BEAM, effort);
