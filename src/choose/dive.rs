@@ -9,7 +9,7 @@
 use crate::choose::cover::{Cover, Lot, Stock, Way, whole_prices, worth};
 use crate::choose::sums::{self, Part, Summed};
 use crate::choose::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
-use crate::cut::list::Floor;
+use crate::cut::list::{self, Floor};
 use crate::cut::value::Valued;
 use rayon::prelude::*;
 use std::sync::Arc;
@@ -43,8 +43,6 @@ const LIST: u64 = 60_000;
 const WAYS: usize = 1_500;
 /// About so many valuations of a board are as much work as listing its ways.
 const LISTING: u64 = 40;
-/// Prices at which ways are listed.
-const FLOORS_AT_ONCE: usize = 4;
 /// Labels of a place that go on where even those are too many.
 const BEAM: usize = 100;
 /// Sums that go on where the ways of boards are put together.
@@ -126,6 +124,8 @@ pub struct Dive<'a> {
     /// Typical price of each kind of strip.
     scales: &'a [f64],
     left: Pains,
+    /// The least slack that boards must have to be cut at all, as a part of what they cost.
+    slack: f64,
     /// So many times the ways are looked at, and gone on with.
     width: usize,
     /// Asked for an end from outside.
@@ -142,14 +142,19 @@ impl<'a> Dive<'a> {
         pains: Pains,
         stop: &'a (dyn Fn() -> bool + Sync),
     ) -> Self {
-        Dive { cover, scales, left: pains, width: 1, stop, met: Vec::new() }
+        Dive { cover, scales, left: pains, slack: 0.0, width: 1, stop, met: Vec::new() }
+    }
+
+    /// The same for boards that must come to so much more than is needed, as a part of it; those
+    /// that don't are called short.
+    pub fn with_slack(self, slack: f64) -> Self {
+        Dive { slack, ..self }
     }
 
     /// Are these boards enough for all needs? `prices` are good ones to begin with.
     pub fn cut(&mut self, boards: &[usize], prices: &[f64]) -> Cutting {
         let need = &self.cover.need;
-
-        let tight = match self.tightest(need, boards, prices) {
+        let tight = match self.tightest(need, boards, prices, self.slack) {
             Tightened::Short(prices) => return Cutting::Short(prices),
             Tightened::Enough(ways) => {
                 return Cutting::Yes(boards.iter().copied().zip(ways).collect());
@@ -171,12 +176,24 @@ impl<'a> Dive<'a> {
     }
 
     /// The tightest prices: first as such, which shows a shortage, then with floors, which shows
-    /// how to go on.
-    fn tightest(&mut self, need: &[u32], boards: &[usize], prices: &[f64]) -> Tightened {
+    /// how to go on. Boards with less than `slack`, as a part of what they cost, are called short.
+    fn tightest(
+        &mut self,
+        need: &[u32],
+        boards: &[usize],
+        prices: &[f64],
+        slack: f64,
+    ) -> Tightened {
         let asked = Asked { need, boards, scales: self.scales };
         let mut search = Tightest::new(self.cover, asked, prices, &self.met);
         let mut answer = search.find(&[], ROUNDS);
+        let size: i64 = boards.iter().map(|&b| self.cover.lot(b).cost).sum();
         if let Tightened::Open(first) = answer {
+            // Without slack asked for, only whole numbers call boards short.
+            if slack > 0.0 && first.slack < slack * size as f64 {
+                self.met.append(&mut search.met);
+                return Tightened::Short(first.prices);
+            }
             let floors = search.floors(FLOORS);
             answer = search.find(&floors, FLOORED);
             if let Tightened::Open(tight) = &mut answer {
@@ -215,7 +232,7 @@ impl<'a> Dive<'a> {
             return Left::Nothing;
         }
         self.left.looks -= 1;
-        match self.tightest(need, boards, prices) {
+        match self.tightest(need, boards, prices, 0.0) {
             Tightened::Short(_) => Left::Nothing,
             Tightened::Enough(ways) => Left::Enough(boards.iter().copied().zip(ways).collect()),
             Tightened::Open(tight) => Left::Open(tight),
@@ -311,8 +328,7 @@ impl<'a> Dive<'a> {
             mean.iter_mut().zip(way.iter()).for_each(|(m, &n)| *m += part * f64::from(n));
             ways.push(Arc::clone(way));
         }
-        let listed = lot.listed;
-        if !listed && boards.len() <= FEW {
+        if !lot.listed && boards.len() <= FEW {
             self.spend(&boards[at..=at], LISTING);
             let slack = whole_prices(&[tight.slack.max(0.0)])[0];
             ways.extend(
@@ -504,7 +520,8 @@ impl<'a> Dive<'a> {
     }
 }
 
-/// The last of some prices, and the others that are least like those chosen before, four in all.
+/// The last of some prices, and the others that are least like those chosen before, as many as
+/// a listing takes.
 #[allow(clippy::cast_precision_loss)]
 fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
     let shares = |p: &Vec<i64>| -> Vec<f64> {
@@ -516,7 +533,7 @@ fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
         shares[a].iter().zip(&shares[b]).map(|(x, y)| (x - y).abs()).sum()
     };
     let mut chosen: Vec<usize> = prices.len().checked_sub(1).into_iter().collect();
-    while chosen.len() < FLOORS_AT_ONCE {
+    while chosen.len() < list::FLOORS {
         let far = |j: usize| chosen.iter().map(|&c| off(j, c)).fold(f64::INFINITY, f64::min);
         let next = (0..prices.len()).map(|j| (far(j), j)).max_by(|a, b| a.0.total_cmp(&b.0));
         match next {

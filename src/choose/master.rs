@@ -15,14 +15,11 @@ use crate::choose::fates::decide;
 use crate::choose::gains::Gains;
 use crate::choose::relaxed::{CLOSE, Frame, Relaxed};
 use crate::choose::rows::Row;
-use crate::choose::tight::{Asked, Tightened, Tightest};
 use rayon::prelude::*;
 use std::collections::BinaryHeap;
 
 /// Nodes worked on side by side.
 const BATCH: usize = 8;
-/// Rounds towards the tightest prices of a set that is to have slack.
-const ROUNDS: usize = 40;
 /// So many times as much work for so many of the cheapest sets that are left undecided in the
 /// end; and so many where other searches are to follow.
 const LONGER: [(u32, usize); 2] = [(10, 40), (100, 8)];
@@ -409,19 +406,15 @@ impl<'a> Master<'a> {
         let set: Vec<usize> =
             frame.boards.iter().zip(&opened).filter(|o| *o.1 > 0.5).map(|o| *o.0).collect();
         let cost: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
-        if frame.met(&relaxed) && cost < self.cost {
-            let (answer, met) = self.ask(&set, Pains::SHORT, limits);
-            node.relaxed = Some(relaxed);
-            return Step::Set(node, set, answer, met);
-        }
-        // Rounding hides what is the case: decide board after board.
-        let open = (0..node.fates.len()).find(|&b| node.fates[b] == Fate::Open);
-        if let Some(board) = open {
-            return self.split(frame, &node, &relaxed, board);
-        }
-        let ins = || (0..node.fates.len()).filter(|&b| node.fates[b] == Fate::In);
-        if cost >= self.cost || self.memory.rows.iter().any(|r| r.short(ins())) {
-            return Step::Done;
+        if !frame.met(&relaxed) || cost >= self.cost {
+            // Rounding hides what is the case: decide board after board.
+            let open = (0..node.fates.len()).find(|&b| node.fates[b] == Fate::Open);
+            if let Some(board) = open {
+                return self.split(frame, &node, &relaxed, board);
+            }
+            if cost >= self.cost || self.memory.rows.iter().any(|r| r.short(set.iter().copied())) {
+                return Step::Done;
+            }
         }
         let (answer, met) = self.ask(&set, Pains::SHORT, limits);
         node.relaxed = Some(relaxed);
@@ -473,19 +466,9 @@ impl<'a> Master<'a> {
     }
 
     /// Is a set enough?
-    #[allow(clippy::cast_precision_loss)]
     fn ask(&self, set: &[usize], pains: Pains, limits: Limits<'_>) -> (Answer, Vec<(usize, Way)>) {
-        if self.more > 0.0 {
-            let asked = Asked { need: &self.cover.need, boards: set, scales: self.scales };
-            let mut search = Tightest::new(self.cover, asked, &self.prices, &[]);
-            let size: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
-            if let Tightened::Open(tight) = search.find(&[], ROUNDS)
-                && tight.slack < 0.9 * self.more * size as f64
-            {
-                return (Answer::Short(tight.prices), search.met);
-            }
-        }
-        let mut dive = Dive::new(self.cover, self.scales, pains, limits.stop);
+        let dive = Dive::new(self.cover, self.scales, pains, limits.stop);
+        let mut dive = dive.with_slack(0.9 * self.more);
         let answer = match dive.cut(set, &self.prices) {
             Cutting::Yes(ways) => {
                 let mut all: Choice = vec![None; self.fates.len()];

@@ -148,7 +148,7 @@ impl Frame {
         }
         // Rounding on the way hides which rows are just met.
         let all: Vec<usize> = (0..rows.len()).collect();
-        let program = self.dual(cover, fates, rows, &all);
+        let program = self.dual(cover, fates, rows);
         first.max(program.map_or(i64::MIN, |w| bound(cover, fates, rows, &weights(&all, w))))
     }
 
@@ -179,30 +179,24 @@ impl Frame {
         eliminate(equations, just_met.len())
     }
 
-    /// The same weights from the dual program, for solutions that don't show them.
-    fn dual(
-        &self,
-        cover: &Cover<'_>,
-        fates: &[Fate],
-        rows: &[Row],
-        just_met: &[usize],
-    ) -> Option<Vec<f64>> {
+    /// Weights of all rows from the dual program, for solutions that don't show them.
+    fn dual(&self, cover: &Cover<'_>, fates: &[Fate], rows: &[Row]) -> Option<Vec<f64>> {
         let mut problem = Problem::new(OptimizationDirection::Maximize);
-        let share = |r: usize, b: usize| rows[r].most[b] as f64 / rows[r].need as f64;
+        let share = |row: &Row, b: usize| row.most[b] as f64 / row.need as f64;
         let ins = || self.boards.iter().filter(|b| fates[**b] == Fate::In);
-        let weights: Vec<Variable> = just_met
+        let weights: Vec<Variable> = rows
             .iter()
-            .map(|&r| {
-                let opened: f64 = ins().map(|&b| share(r, b)).sum();
+            .map(|row| {
+                let opened: f64 = ins().map(|&b| share(row, b)).sum();
                 problem.add_var(1.0 - opened, (0.0, self.lacking))
             })
             .collect();
         for &b in self.boards.iter().filter(|b| fates[**b] == Fate::Open) {
             let profit = problem.add_var(-1.0, (0.0, f64::INFINITY));
-            let mut terms: Vec<(Variable, f64)> = just_met
+            let mut terms: Vec<(Variable, f64)> = rows
                 .iter()
                 .zip(&weights)
-                .map(|(&r, &w)| (w, share(r, b)))
+                .map(|(row, &w)| (w, share(row, b)))
                 .filter(|t| t.1 > 0.0)
                 .collect();
             terms.push((profit, -1.0));

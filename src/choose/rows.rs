@@ -57,15 +57,19 @@ impl Row {
         Row { need, most, priced: false }
     }
 
-    /// Do these boards come to too little?
-    pub fn short(&self, opened: impl Iterator<Item = usize>) -> bool {
-        opened.map(|b| i128::from(self.most[b])).sum::<i128>() < i128::from(self.need)
+    /// How much these boards come to less than the need; nothing or less where they are enough.
+    fn lacking(&self, opened: impl Iterator<Item = usize>) -> i128 {
+        i128::from(self.need) - opened.map(|b| i128::from(self.most[b])).sum::<i128>()
     }
 
-    /// Are these boards short by a millionth or more?
+    /// Do these boards come to too little?
+    pub fn short(&self, opened: impl Iterator<Item = usize>) -> bool {
+        self.lacking(opened) > 0
+    }
+
+    /// Are these boards short by more than a millionth?
     pub fn short_by_more_than_a_trifle(&self, opened: &[usize]) -> bool {
-        let most: i128 = opened.iter().map(|&b| i128::from(self.most[b])).sum();
-        i128::from(self.need) - most > i128::from(self.need) / 1_000_000
+        self.lacking(opened.iter().copied()) > i128::from(self.need) / 1_000_000
     }
 }
 

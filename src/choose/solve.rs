@@ -4,13 +4,14 @@
 //! 2. Prices come from the dual by cutting planes; classes that were not listed are asked for
 //!    their best way at those prices.
 //! 3. A greedy cover from the ways met so far, repaired and improved, is the first plan.
-//! 4. Better ones are looked for around it and by sets of boards.
-//! 5. Sums of listed ways, or branch and bound over the boards, with exact bounds, prove the
+//! 4. Sums of listed ways, where those are few, or sets of boards, with exact bounds, prove the
 //!    least cost.
+//! 5. Where sets stay undecided, better plans are looked for around the best one and by sets with
+//!    some slack.
 
 use crate::choose::around::around;
 use crate::choose::cover::{Choice, Cover, Lot, PRICE_PARTS, Way, whole_prices, whole_units};
-use crate::choose::fates::{self, bound, settle};
+use crate::choose::fates::{bound, settle};
 use crate::choose::first;
 use crate::choose::master::{Found, Limits, Master};
 use crate::choose::prices::{self, Row};
@@ -26,8 +27,8 @@ use std::sync::Arc;
 pub struct Effort<'a> {
     /// Comparisons of labels for listing a class outright.
     pub list: u64,
-    /// Labels for adding up boards that are all listed; forty times as many where branch and
-    /// bound did not end.
+    /// Labels for adding up boards that are all listed; forty times as many where
+    /// sets of boards were left undecided.
     pub sums: u64,
     /// Rounds of cutting planes.
     pub rounds: usize,
@@ -124,7 +125,8 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     tell("prices", None, 0);
     let (float_prices, trail) = dual(&mut cover, effort);
     let prices = whole_prices(&float_prices);
-    let bound = if complete { whole_units(bound(&cover, &prices).0) } else { 0 };
+    let at_prices = bound(&cover, &prices);
+    let bound = if complete { whole_units(at_prices.0) } else { 0 };
     let start = first::complete(&cover, &float_prices, vec![None; cover.stock.len()])
         .map(|c| first::improve(&cover, &float_prices, c, 50, effort.stop));
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
@@ -159,8 +161,7 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
                 }
             }
             Stage::Sets(undecided) => {
-                let (total, reduced) = fates::bound(&cover, &prices);
-                let fates = settle(&cover, (total, &reduced), ceiling);
+                let fates = settle(&cover, (at_prices.0, &at_prices.1), ceiling);
                 let limits = Limits { nodes: effort.nodes, undecided, stop: effort.stop };
                 let before = (&trail[..], found.memory);
                 let prices = (&float_prices[..], &scales[..]);
@@ -172,7 +173,7 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
             Stage::Better => {
                 let start = (&trail[..], &float_prices[..], &scales[..]);
                 let mut tell = |cost, bound| news(cost, bound);
-                found = better(&mut cover, found, start, effort, &mut tell);
+                found = better(&mut cover, found, start, &at_prices, effort, &mut tell);
             }
             Stage::Listing => list_promising(&mut cover, &prices, ceiling, effort.list * 40),
         }
@@ -200,6 +201,7 @@ fn better(
     cover: &mut Cover<'_>,
     mut found: Found,
     (trail, prices, scales): (&[Vec<i64>], &[f64], &[f64]),
+    (total, reduced): &(i128, Vec<i128>),
     effort: Effort<'_>,
     tell: &mut dyn FnMut(Option<i64>, i64),
 ) -> Found {
@@ -220,8 +222,7 @@ fn better(
         while high - low > CLOSE_ENOUGH && !(effort.stop)() {
             let more = (low + high) / 2.0;
             let now = cost(cover, &found.choice);
-            let (total, reduced) = fates::bound(cover, &whole_prices(prices));
-            let fates = settle(cover, (total, &reduced), now);
+            let fates = settle(cover, (*total, reduced), now);
             let memory = (trail, found.memory);
             let master =
                 Master::new(cover, fates, found.choice, memory, (prices, scales)).with_slack(more);

@@ -15,7 +15,7 @@ use rustc_hash::FxHashMap;
 use std::ops::Range;
 
 /// Leaves labels out that can't reach `least` at the prices of `valued`. With several floors
-/// (four count) a label must reach all.
+/// ([`FLOORS`] count) a label must reach all.
 #[derive(Clone, Copy, Debug)]
 pub struct Floor<'a> {
     /// The board valued at some prices.
@@ -46,8 +46,8 @@ struct Label {
 
 const NONE: u32 = u32::MAX;
 
-/// Floors at most.
-const FLOORS: usize = 4;
+/// Floors of one listing at most; others are passed over.
+pub const FLOORS: usize = 4;
 
 /// A value at each floor.
 type Values = [i64; FLOORS];
