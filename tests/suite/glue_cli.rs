@@ -1,5 +1,4 @@
 //! `stripwright glue` from files to bench sheets.
-#![allow(missing_docs)]
 
 use assert_cmd::Command;
 use std::fs;

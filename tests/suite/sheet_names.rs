@@ -1,7 +1,7 @@
 //! Names from files are data, and odd jobs stay readable. The pages are left in the target's
 //! folder for temporary files, where `.ci/page-check` can open them.
 
-mod fixtures;
+use crate::fixtures;
 
 use roxmltree::Document;
 use std::path::Path;

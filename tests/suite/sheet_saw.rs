@@ -1,7 +1,7 @@
 //! The steps are made on paper wood: every cut must be possible when its turn comes, and the
 //! pieces at the end must be the plan's strips, no more and no fewer.
 
-mod fixtures;
+use crate::fixtures;
 
 use std::collections::BTreeMap;
 use stripwright::choose::{self, Outcome};

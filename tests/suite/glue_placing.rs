@@ -1,5 +1,4 @@
 //! The best places and placings against every one of them, for few strips.
-#![allow(missing_docs)]
 
 use stripwright::glue::forecast::{Member, forecast};
 use stripwright::glue::placing::{Merit, Piece, Row, Seat, place, steps};

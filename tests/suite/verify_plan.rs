@@ -1,5 +1,4 @@
 //! Hand-made plans that pass, and one change for each rule that must be caught.
-#![allow(missing_docs)]
 
 use proptest::prelude::*;
 use stripwright::length::{Length, Units};

@@ -1,5 +1,4 @@
 //! The glue-up of whole plans: signs, spares, several blanks, units, what is said.
-#![allow(missing_docs)]
 
 use proptest::prelude::*;
 use stripwright::glue::{Blank, GlueSettings, GlueUp, Placing, Reach, Side, bench, glue_up};

@@ -1,6 +1,6 @@
 //! The page and the drawings, line for line. Set `BLESS=1` to write them anew, and look at them.
 
-mod fixtures;
+use crate::fixtures;
 
 use std::path::Path;
 use stripwright::sheet;

@@ -1,5 +1,4 @@
 //! Tables, totals and cut list of plans made by hand.
-#![allow(missing_docs)]
 
 use stripwright::length::{Length, Units};
 use stripwright::lumber::{Angle, Board, Grain, Species, Zone, ZoneKind};

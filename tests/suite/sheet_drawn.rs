@@ -1,7 +1,7 @@
 //! Drawings are read back and measured against the plan: every part where it belongs, none
 //! missing, none over another, none off the sheet.
 
-mod fixtures;
+use crate::fixtures;
 
 use roxmltree::{Document, Node};
 use std::collections::BTreeMap;

@@ -1,0 +1,32 @@
+//! The tests through the library and the real binary, as one program: one file a behaviour.
+
+mod buy;
+mod choose_exhaustive;
+mod cli_check;
+mod cli_start;
+mod cli_use;
+mod cut_brute;
+mod fixtures;
+mod glue_cli;
+mod glue_placing;
+mod glue_up;
+mod hindrance;
+mod look_for;
+mod nominal;
+mod properties;
+mod published_1d;
+mod read_boards_errors;
+mod read_fuzz;
+mod read_lines;
+mod read_paddles_errors;
+mod read_spellings;
+mod sheet_drawn;
+mod sheet_golden;
+mod sheet_names;
+mod sheet_pictures;
+mod sheet_saw;
+mod short_text;
+mod show_tables;
+mod survey;
+mod verify_plan;
+mod ways_valued;
