@@ -11,6 +11,8 @@ pub struct Plan {
     pub cost: Cost,
     /// What is proved of that cost.
     pub proof: Proof,
+    /// What is proved of the number of paddles, where as many as possible were asked for.
+    pub most: Option<Most>,
     /// Paddles made of each kind, in the order of the job.
     pub paddles: Vec<u32>,
     /// The boards opened.
@@ -42,6 +44,15 @@ pub enum Proof {
     Optimal,
     /// No plan costs less than this; parts as in [`Cost`].
     AtLeast(i128),
+}
+
+/// What is proved of the number of paddles, where as many as possible were asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Most {
+    /// Paddles that the plan makes, of all kinds together.
+    pub made: u32,
+    /// No plan makes more than this; equal to `made` where that is the most.
+    pub at_most: u32,
 }
 
 /// A board that is opened.

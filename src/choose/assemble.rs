@@ -60,7 +60,7 @@ pub fn assemble(
     }
     let parts = boards.iter().map(|b: &CutBoard| problem.measure.parts(&problem.boards[b.board]));
     let cost = Cost { measure: problem.measure, parts: parts.sum() };
-    Some(Plan { cost, proof, paddles: paddles.to_vec(), boards })
+    Some(Plan { cost, proof, most: None, paddles: paddles.to_vec(), boards })
 }
 
 /// Takes back what is given beyond need, from boards that then give least first.

@@ -67,25 +67,39 @@ pub struct Options {
     pub listener: Option<Listener>,
 }
 
-/// What came of it.
+/// What came of it: a plan that is not verified yet, or why there is none.
+pub type Outcome = Result<Plan, NoPlan>;
+
+/// Why there is no plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Outcome {
-    /// A plan, not verified yet.
-    Planned(Plan),
-    /// There is none: for each kind of strip (in the order of
-    /// [`crate::paddle::strip_kinds`]) how many are missing from the best that the boards give.
-    Short(Shortage),
+pub enum NoPlan {
+    /// It is proved that none exists.
+    Infeasible(Shortage),
+    /// The search was stopped before it had one; there may be one.
+    Stopped(Shortage),
 }
 
-/// How far the boards fall short.
+impl NoPlan {
+    /// How far the boards fall short, as far as is known.
+    pub fn shortage(&self) -> &Shortage {
+        match self {
+            NoPlan::Infeasible(short) | NoPlan::Stopped(short) => short,
+        }
+    }
+
+    /// Is it proved that no plan exists?
+    pub fn proved(&self) -> bool {
+        matches!(self, NoPlan::Infeasible(_))
+    }
+}
+
+/// How far the boards fall short: by the best that they give, as far as it was looked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Shortage {
     /// Missing strips of each kind, in the order of [`crate::paddle::strip_kinds`].
     pub missing: Tally,
     /// Strips of each kind that were asked for.
     pub needed: Tally,
-    /// It is proved that no plan exists; false if the search was cut short.
-    pub proved: bool,
 }
 
 /// Plans a job.
@@ -161,13 +175,14 @@ impl<'a> Planner<'a> {
         let problem = self.problem(paddles);
         let solved = self.solve(&problem);
         match self.finish(&problem, paddles, &solved) {
-            Some(plan) => Outcome::Planned(plan),
+            Some(plan) => Ok(plan),
             None => {
                 let stop = || self.stopped();
                 let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
                 let missing = solve::missing(&problem, effort);
                 let proved = solved.bound >= solved.cost;
-                Outcome::Short(Shortage { missing, needed: problem.need.clone(), proved })
+                let short = Shortage { missing, needed: problem.need.clone() };
+                Err(if proved { NoPlan::Infeasible(short) } else { NoPlan::Stopped(short) })
             }
         }
     }
@@ -205,16 +220,16 @@ impl<'a> Planner<'a> {
                     continue;
                 }
                 match self.plan(&paddles) {
-                    Outcome::Planned(plan) => {
+                    Ok(plan) => {
                         if best.as_ref().is_none_or(|b| plan.cost.parts < b.cost.parts) {
                             best = Some(plan);
                         }
                     }
-                    Outcome::Short(_) => beyond.push(paddles),
+                    Err(_) => beyond.push(paddles),
                 }
             }
             if let Some(plan) = best {
-                return Outcome::Planned(plan);
+                return Ok(plan);
             }
         }
         self.plan(&vec![1; wanted.len()])
@@ -229,7 +244,7 @@ impl<'a> Planner<'a> {
             .map(|(k, n)| k.volume() * i128::from(n))
             .sum();
         let mut best = self.plan(&[1]);
-        if !matches!(best, Outcome::Planned(_)) {
+        if best.is_err() {
             return best;
         }
         let (mut can, mut cannot) = (1, u32::try_from(wood / one.max(1) + 1).unwrap_or(u32::MAX));
@@ -237,11 +252,11 @@ impl<'a> Planner<'a> {
             // Steps of twice as many first: the volume is far more than can be had.
             let next = (can * 2).min(can + (cannot - can) / 2);
             match self.plan(&[next]) {
-                Outcome::Planned(plan) => {
+                Ok(plan) => {
                     can = next;
-                    best = Outcome::Planned(plan);
+                    best = Ok(plan);
                 }
-                Outcome::Short(_) => cannot = next,
+                Err(_) => cannot = next,
             }
         }
         best

@@ -1,6 +1,6 @@
 //! `stripwright buy`.
 
-use crate::choose::Options;
+use crate::choose::{NoPlan, Options, Shortage};
 use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
@@ -59,7 +59,8 @@ pub fn run(arguments: &Arguments) -> Ended {
                 say(&not_one(&job, budget, cheapest.as_ref()));
                 if let Some(json) = json {
                     let missing = vec![0; strip_kinds(&job).len()];
-                    json.write(&show::json::short_json(&missing, true, &job))?;
+                    let short = Shortage { needed: missing.clone(), missing };
+                    json.write(&show::json::short_json(&NoPlan::Infeasible(short), &job))?;
                 }
                 return Ok(Ending::NoPlan);
             }
@@ -72,7 +73,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             let boards = crate::survey::buy::together(&in_hand, &yard);
             say(&show::short::text(&short, &job, &boards, width(arguments.width)));
             if let Some(json) = json {
-                json.write(&show::json::short_json(&short.missing, short.proved, &job))?;
+                json.write(&show::json::short_json(&short, &job))?;
             }
             return Ok(Ending::NoPlan);
         }
@@ -174,7 +175,7 @@ fn report(
         let name = format!("{one}{}", show::tables::plain(&purchase.boards[board].name));
         let text = match without(job, purchase, board, options) {
             Ok(plan) => format!("If {name} is gone, the next best costs {}.", then(&plan)),
-            Err(short) if short.proved => {
+            Err(short) if short.proved() => {
                 format!("If {name} is gone, what is left is not enough (proved).")
             }
             Err(_) => format!("If {name} is gone, nothing was found that is enough."),
@@ -188,7 +189,7 @@ fn report(
         let in_hand = &purchase.boards[..purchase.in_hand];
         let text = match buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options) {
             Ok(next) => format!("With one more {name} it costs {}.", then(&next.plan)),
-            Err(short) if short.proved => {
+            Err(short) if short.proved() => {
                 format!("One more {name} can't be had from this list (proved).")
             }
             Err(_) => format!("No choice was found that gives one more {name}."),

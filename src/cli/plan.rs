@@ -1,6 +1,6 @@
 //! `stripwright plan`.
 
-use crate::choose::{self, Aim, Options, Outcome};
+use crate::choose::{self, Aim, Options};
 use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
@@ -83,7 +83,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         choose::plan(&job, &boards, &options)
     };
     match outcome {
-        Outcome::Planned(plan) => {
+        Ok(plan) => {
             let plan = verified(verify(plan, &job, &boards))?;
             let up = glue_up(&plan, &job, &boards, &settings);
             let benches: Vec<_> = up.blanks.iter().map(|b| bench::drawn(b, job.units)).collect();
@@ -115,9 +115,9 @@ pub fn run(arguments: &Arguments) -> Ended {
             }
             Ok(Ending::Done)
         }
-        Outcome::Short(short) => {
+        Err(short) => {
             if let Some(json) = json {
-                json.write(&show::json::short_json(&short.missing, short.proved, &job))?;
+                json.write(&show::json::short_json(&short, &job))?;
             }
             if !quiet {
                 say(&show::short::text(&short, &job, &boards, width(arguments.width)));

@@ -4,7 +4,9 @@
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::{Cost, CutBoard, Edge, Face, Leaf, Measure, Plan, Proof, Rip, Section, Strip};
+use crate::plan::{
+    Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
+};
 use serde_json::{Map, Value};
 
 /// Something in a plan file that can't be read.
@@ -206,7 +208,8 @@ impl Reader<'_> {
         let proof = proof.zip(cost).and_then(|(p, cost)| self.proof(p, cost));
         let paddles = self.paddles(map);
         units?;
-        Some(Plan { cost: cost?, proof: proof?, paddles: paddles?, boards: boards? })
+        let most = self.most(map);
+        Some(Plan { cost: cost?, proof: proof?, most: most?, paddles: paddles?, boards: boards? })
     }
 
     fn cost(&mut self, map: &Map<String, Value>, opened: Option<&[CutBoard]>) -> Option<Cost> {
@@ -229,6 +232,17 @@ impl Reader<'_> {
             self.wrong(&join(path, key), value, "is not a cost", "write a number from 0 on");
         }
         found
+    }
+
+    /// What is said of the number of paddles, where anything is.
+    fn most(&mut self, map: &Map<String, Value>) -> Option<Option<Most>> {
+        if !map.contains_key("most") {
+            return Some(None);
+        }
+        let most = self.key("", map, "most").and_then(|v| self.object("most", v))?;
+        let (made, at_most) =
+            (self.count("most", most, "made"), self.count("most", most, "at_most"));
+        Some(Some(Most { made: made?, at_most: at_most? }))
     }
 
     fn proof(&mut self, map: &Map<String, Value>, cost: Cost) -> Option<Proof> {

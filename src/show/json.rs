@@ -1,8 +1,9 @@
 //! Plan JSON (MODEL 9).
 
+use crate::choose::NoPlan;
 use crate::length::{Length, Units};
 use crate::lumber::Board;
-use crate::paddle::{Job, Tally, strip_kinds};
+use crate::paddle::{Job, strip_kinds};
 use crate::plan::{Cost, Edge, Face, Proof};
 use crate::verify::VerifiedPlan;
 use serde::Serialize;
@@ -13,6 +14,9 @@ struct Document<'a> {
     units: &'a str,
     cost: CostOut,
     proof: ProofOut,
+    /// What is proved of the number, where as many as possible were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    most: Option<MostOut>,
     paddles: Vec<PaddleOut<'a>>,
     boards: Vec<BoardOut<'a>>,
 }
@@ -30,6 +34,12 @@ struct ProofOut {
     gap: f64,
     /// The bound as a whole number of parts, which a decimal can't always hold.
     bound_parts: String,
+}
+
+#[derive(Serialize)]
+struct MostOut {
+    made: u32,
+    at_most: u32,
 }
 
 #[derive(Serialize)]
@@ -80,7 +90,7 @@ struct StripOut<'a> {
 }
 
 #[derive(Serialize)]
-struct NoPlan<'a> {
+struct WithoutPlan<'a> {
     proof: Status,
     short: Vec<ShortOut<'a>>,
 }
@@ -119,6 +129,7 @@ pub fn to_string(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
             gap: plan.proof.gap(plan.cost),
             bound_parts: plan.proof.bound(plan.cost).to_string(),
         },
+        most: plan.most.map(|m| MostOut { made: m.made, at_most: m.at_most }),
         paddles: (job.paddles.iter().zip(&plan.paddles))
             .map(|(paddle, &made)| PaddleOut { paddle: &paddle.name, made })
             .collect(),
@@ -177,18 +188,19 @@ pub fn to_string(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
 
 /// The JSON of a job without a plan: what is missing of each lamination. `missing` is in the
 /// order of [`strip_kinds`]; a kind that several laminations share is named by its first.
-pub fn short_json(missing: &Tally, proved: bool, job: &Job) -> String {
+pub fn short_json(no_plan: &NoPlan, job: &Job) -> String {
     let kinds = strip_kinds(job);
-    let short =
-        kinds.iter().zip(missing).filter(|&(_, &n)| n > 0).filter_map(|(kind, &missing)| {
+    let short = kinds.iter().zip(&no_plan.shortage().missing).filter(|&(_, &n)| n > 0).filter_map(
+        |(kind, &missing)| {
             let &(p, l) = kind.lines.first()?;
             let paddle = job.paddles.get(p)?;
             let lamination = &paddle.laminations.get(l)?.name;
             Some(ShortOut { paddle: &paddle.name, lamination, missing })
-        });
+        },
+    );
     // A search that was stopped proves nothing.
-    let status = Status { status: if proved { "infeasible" } else { "not found" } };
-    pretty(&NoPlan { proof: status, short: short.collect() })
+    let status = Status { status: if no_plan.proved() { "infeasible" } else { "not found" } };
+    pretty(&WithoutPlan { proof: status, short: short.collect() })
 }
 
 /// A decimal that reads back to the same unit: nine places are finer than half a unit in either

@@ -1,6 +1,6 @@
 //! Why there is no plan, in sentences.
 
-use crate::choose::Shortage;
+use crate::choose::NoPlan;
 use crate::cut::hindrance::{hindrance, longest_clear, most_alone};
 use crate::length::Length;
 use crate::lumber::Board;
@@ -12,9 +12,10 @@ use crate::show::tables::{lamination, plain};
 const NEAREST: usize = 3;
 
 /// Which strips are short by how many, and which boards come nearest to giving one.
-pub fn text(short: &Shortage, job: &Job, boards: &[Board], width: usize) -> String {
+pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize) -> String {
+    let short = no_plan.shortage();
     let mut out = String::new();
-    let head = if short.proved {
+    let head = if no_plan.proved() {
         "No plan: these boards don't give every strip (proved)."
     } else {
         "No plan was found before the search was stopped; there may be one."

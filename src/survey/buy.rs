@@ -1,7 +1,7 @@
 //! What to buy: the cheapest boards of a yard's list for the paddles wanted, with those in hand
 //! free, and true answers to what if.
 
-use crate::choose::{Options, Outcome, Shortage, plan_for, shared};
+use crate::choose::{NoPlan, Options, plan_for, shared};
 use crate::lumber::{Board, Price};
 use crate::paddle::Job;
 use crate::plan::Plan;
@@ -41,11 +41,11 @@ pub fn buy(
     yard: &[Board],
     paddles: &[u32],
     options: &Options,
-) -> Result<Purchase, Shortage> {
+) -> Result<Purchase, NoPlan> {
     let boards = together(in_hand, yard);
     match plan_for(job, &boards, paddles, options) {
-        Outcome::Planned(plan) => Ok(Purchase { boards, in_hand: in_hand.len(), plan }),
-        Outcome::Short(short) => Err(short),
+        Ok(plan) => Ok(Purchase { boards, in_hand: in_hand.len(), plan }),
+        Err(short) => Err(short),
     }
 }
 
@@ -58,7 +58,7 @@ pub fn without(
     purchase: &Purchase,
     board: usize,
     options: &Options,
-) -> Result<Plan, Shortage> {
+) -> Result<Plan, NoPlan> {
     let mut boards = purchase.boards.clone();
     match boards.get_mut(board) {
         Some(gone) if gone.quantity > 1 => gone.quantity -= 1,
@@ -72,8 +72,8 @@ pub fn without(
         None => {}
     }
     match plan_for(job, &boards, &purchase.plan.paddles, options) {
-        Outcome::Planned(plan) => Ok(plan),
-        Outcome::Short(short) => Err(short),
+        Ok(plan) => Ok(plan),
+        Err(short) => Err(short),
     }
 }
 

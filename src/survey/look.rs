@@ -1,6 +1,6 @@
 //! What to look for at the rack: figures worked out from the job for clear boards of common sizes.
 
-use crate::choose::{Aim, Options, Outcome, plan};
+use crate::choose::{Aim, Options, plan};
 use crate::length::Length;
 use crate::lumber::{Angle, Board, Grain, Species, nominal};
 use crate::paddle::{Job, Paddle};
@@ -169,8 +169,8 @@ fn clear(size: &str, feet: u32, rings: Angle, wood: &Species) -> Board {
 fn worth(part: &Job, board: &Board) -> u32 {
     let options = Options { aim: Aim::Most, ..Options::default() };
     match plan(part, std::slice::from_ref(board), &options) {
-        Outcome::Planned(plan) => plan.paddles.first().copied().unwrap_or(0),
-        Outcome::Short(_) => 0,
+        Ok(plan) => plan.paddles.first().copied().unwrap_or(0),
+        Err(_) => 0,
     }
 }
 

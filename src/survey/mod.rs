@@ -4,7 +4,7 @@ pub mod buy;
 pub mod look;
 pub mod near;
 
-use crate::choose::{Aim, Options, Outcome, plan, plan_for};
+use crate::choose::{Aim, NoPlan, Options, plan, plan_for};
 use crate::cut::BoardCuts;
 use crate::lumber::Board;
 use crate::paddle::{Job, strip_kinds};
@@ -52,7 +52,7 @@ pub(crate) fn single(board: &Board) -> Board {
 
 /// Does this board by itself give one paddle of a job with one kind?
 pub(crate) fn covers_one(job: &Job, board: &Board) -> bool {
-    matches!(plan_for(job, &[single(board)], &[1], &Options::default()), Outcome::Planned(_))
+    plan_for(job, &[single(board)], &[1], &Options::default()).is_ok()
 }
 
 /// Surveys every board by itself.
@@ -88,15 +88,15 @@ fn part(job: &Job, p: usize, board: &Board) -> Part {
     let mut part = Part { most: vec![0; laminations.len()], ..Part::default() };
     let options = Options { aim: Aim::Most, ..Options::default() };
     match plan(&alone, std::slice::from_ref(board), &options) {
-        Outcome::Planned(plan) => {
+        Ok(plan) => {
             part.covers = plan.paddles.first().copied().unwrap_or(0);
             let more = [part.covers.saturating_add(1)];
             let more = plan_for(&alone, std::slice::from_ref(board), &more, &Options::default());
-            part.proved = matches!(more, Outcome::Short(short) if short.proved);
+            part.proved = matches!(more, Err(NoPlan::Infeasible(_)));
         }
-        Outcome::Short(short) => {
-            part.proved = short.proved;
-            let lines = kinds.iter().zip(&short.missing).filter(|(_, n)| **n > 0);
+        Err(short) => {
+            part.proved = short.proved();
+            let lines = kinds.iter().zip(&short.shortage().missing).filter(|(_, n)| **n > 0);
             part.missing = lines.map(|(k, &n)| (laminations[k.lines[0].1], n)).collect();
             part.near = near::near_misses(&alone, board);
         }

@@ -3,7 +3,7 @@
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
-use stripwright::choose::{Options, Outcome, plan_for};
+use stripwright::choose::{Options, plan_for};
 use stripwright::length::Units;
 use stripwright::lumber::{Board, Price};
 use stripwright::paddle::Job;
@@ -80,7 +80,7 @@ fn least(in_hand: &[Board], yard: &[Board], paddles: u32) -> Option<i64> {
     let enough = |chosen: u32| {
         let bought = (0..yard.len()).filter(|i| chosen >> i & 1 == 1).map(|i| yard[i].clone());
         let boards: Vec<Board> = hand.iter().cloned().chain(bought).collect();
-        matches!(plan_for(&job(), &boards, &[paddles], &Options::default()), Outcome::Planned(_))
+        plan_for(&job(), &boards, &[paddles], &Options::default()).is_ok()
     };
     choices.into_iter().find(|&(_, chosen)| enough(chosen)).map(|(price, _)| price)
 }

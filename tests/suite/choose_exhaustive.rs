@@ -8,7 +8,7 @@ use std::fmt::Write;
 use stripwright::choose::cover::{Cover, Fate, Lot};
 use stripwright::choose::master::{Limits, Master, Memory};
 use stripwright::choose::problem::Problem;
-use stripwright::choose::{Aim, Options, Outcome, plan, plan_for};
+use stripwright::choose::{Aim, Options, plan, plan_for};
 use stripwright::cut::BoardCuts;
 use stripwright::length::Units;
 use stripwright::lumber::Board;
@@ -165,20 +165,20 @@ proptest! {
         let need = need_of(&job, &[quantity]);
         let all = choices(&job, &boards, &need);
         match plan(&job, &boards, &Options::default()) {
-            Outcome::Planned(plan) => {
+            Ok(plan) => {
                 let least = all.get(&need).map(|c| c.0);
                 prop_assert_eq!(Some(plan.cost.parts), least);
                 prop_assert_eq!(plan.proof, Proof::Optimal);
                 let verified = verify(plan, &job, &boards);
                 prop_assert!(verified.is_ok(), "{:?}", verified.err());
             }
-            Outcome::Short(short) => {
-                prop_assert!(short.proved);
+            Err(short) => {
+                prop_assert!(short.proved());
                 prop_assert!(!all.contains_key(&need), "a plan costs {:?}", all.get(&need));
                 let lacking =
                     |c: &Vec<u32>| c.iter().zip(&need).map(|(c, n)| n - c).sum::<u32>();
                 let least = all.keys().map(lacking).min();
-                prop_assert_eq!(Some(short.missing.iter().sum::<u32>()), least);
+                prop_assert_eq!(Some(short.shortage().missing.iter().sum::<u32>()), least);
             }
         }
     }
@@ -222,7 +222,7 @@ proptest! {
             woods.into_iter().map(|w| Wood { price: w.price % 2 + 1, ..w }).collect();
         let (job, boards) = (job(quantity, 0, false), pile(&woods, true));
         let need = need_of(&job, &[quantity]);
-        if let Outcome::Planned(plan) = plan(&job, &boards, &Options::default()) {
+        if let Ok(plan) = plan(&job, &boards, &Options::default()) {
             let (cost, opened) = choices(&job, &boards, &need)[&need];
             prop_assert_eq!(plan.cost.parts, cost);
             prop_assert_eq!(u32::try_from(plan.boards.len()).unwrap(), opened);
@@ -236,7 +236,7 @@ proptest! {
         let options = Options { aim: Aim::Most, ..Options::default() };
         let can = |n: u32| choices(&job, &boards, &need_of(&job, &[n])).contains_key(&need_of(&job, &[n]));
         match plan(&job, &boards, &options) {
-            Outcome::Planned(plan) => {
+            Ok(plan) => {
                 let made = plan.paddles[0];
                 let need = need_of(&job, &[made]);
                 prop_assert_eq!(plan.cost.parts, choices(&job, &boards, &need)[&need].0);
@@ -244,13 +244,13 @@ proptest! {
                 let verified = verify(plan.clone(), &job, &boards);
                 prop_assert!(verified.is_ok(), "{:?}", verified.err());
                 // Asked for outright it is the same.
-                let Outcome::Planned(again) = plan_for(&job, &boards, &[made], &Options::default())
+                let Ok(again) = plan_for(&job, &boards, &[made], &Options::default())
                 else {
                     return Err(TestCaseError::fail("planned before"));
                 };
                 prop_assert_eq!(plan.cost, again.cost);
             }
-            Outcome::Short(_) => prop_assert!(!can(1)),
+            Err(_) => prop_assert!(!can(1)),
         }
     }
 }
@@ -286,10 +286,10 @@ spares = 1
     let csv = "board,species,length,width,thickness,rings,bow\nb,fir,24,6,1 1/16,vertical,1/4\n";
     let boards = boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap();
     match plan(&job, &boards, &Options::default()) {
-        Outcome::Planned(plan) => {
+        Ok(plan) => {
             let verified = verify(plan, &job, &boards);
             assert!(verified.is_ok(), "{:?}", verified.err());
         }
-        Outcome::Short(_) => panic!("the board gives four pairs"),
+        Err(_) => panic!("the board gives four pairs"),
     }
 }

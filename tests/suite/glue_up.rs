@@ -99,6 +99,7 @@ fn plan(job: &Job, paddles: u32, takes: &[Take]) -> Plan {
     Plan {
         cost: Cost { measure: Measure::BoardFeet, parts: 0 },
         proof: Proof::Optimal,
+        most: None,
         paddles: vec![paddles],
         boards: takes.iter().enumerate().map(strip).collect(),
     }

@@ -1,6 +1,6 @@
 //! What to look for at the rack, against planning boards of those sizes that are written out.
 
-use stripwright::choose::{Aim, Options, Outcome, plan};
+use stripwright::choose::{Aim, Options, plan};
 use stripwright::length::{Length, Units};
 use stripwright::paddle::Job;
 use stripwright::read::{List, boards_text, job_text};
@@ -40,8 +40,8 @@ fn gives(job: &Job, size: &str, feet: u32, rings: &str) -> u32 {
     let boards = boards_text("y.csv", &text, Units::Inch, List::Yard).unwrap();
     let options = Options { aim: Aim::Most, ..Options::default() };
     match plan(job, &boards, &options) {
-        Outcome::Planned(plan) => plan.paddles[0],
-        Outcome::Short(_) => 0,
+        Ok(plan) => plan.paddles[0],
+        Err(_) => 0,
     }
 }
 

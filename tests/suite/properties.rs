@@ -3,7 +3,7 @@
 
 use proptest::collection::vec;
 use proptest::prelude::*;
-use stripwright::choose::{Aim, Options, Outcome, plan, plan_for};
+use stripwright::choose::{Aim, Options, plan, plan_for};
 use stripwright::cut::BoardCuts;
 use stripwright::length::{Length, Units};
 use stripwright::lumber::{Board, Price, Zone, ZoneKind};
@@ -119,14 +119,14 @@ fn pile(bent: Bent) -> impl Strategy<Value = (Vec<Board>, Vec<Zone>)> {
 /// The plan, verified and proved.
 fn planned(job: &Job, boards: &[Board]) -> Option<Plan> {
     match plan(job, boards, &Options::default()) {
-        Outcome::Planned(plan) => {
+        Ok(plan) => {
             assert_eq!(plan.proof, Proof::Optimal);
             let verified = verify(plan.clone(), job, boards);
             assert!(verified.is_ok(), "{:?}", verified.err());
             Some(plan)
         }
-        Outcome::Short(short) => {
-            assert!(short.proved);
+        Err(short) => {
+            assert!(short.proved());
             None
         }
     }
@@ -245,8 +245,8 @@ fn the_same_input_gives_the_same_plan(boards: Vec<Board>, _: Vec<Zone>) -> Check
 fn one_paddle_more_never_costs_less(boards: Vec<Board>, _: Vec<Zone>) -> Checked {
     let job = job();
     let of = |n: u32| match plan_for(&job, &boards, &[n], &Options::default()) {
-        Outcome::Planned(plan) => plan.cost.parts,
-        Outcome::Short(_) => i128::MAX,
+        Ok(plan) => plan.cost.parts,
+        Err(_) => i128::MAX,
     };
     let (one, two, three) = (of(1), of(2), of(3));
     prop_assert!(one <= two && two <= three);
@@ -321,8 +321,8 @@ proptest! {
         // And so do plans: as many paddles, whichever way.
         let most = |boards: &[Board]| {
             match plan(&job, boards, &Options { aim: Aim::Most, ..Options::default() }) {
-                Outcome::Planned(plan) => plan.paddles[0],
-                Outcome::Short(_) => 0,
+                Ok(plan) => plan.paddles[0],
+                Err(_) => 0,
             }
         };
         prop_assert_eq!(most(&[whole]), most(&parts));
@@ -483,6 +483,7 @@ centre = true
             parts: boards[0].volume(),
         },
         proof: Proof::Optimal,
+        most: None,
         paddles: vec![1],
         boards: vec![CutBoard { board: 0, copy: 1, sections: vec![section] }],
     };

@@ -2,7 +2,7 @@
 //! strips one after another along it, no kerf. The least costs are those of the literature.
 
 use std::fmt::Write;
-use stripwright::choose::{Options, Outcome, plan};
+use stripwright::choose::{Options, plan};
 use stripwright::length::Units;
 use stripwright::plan::{Measure, Plan, Proof};
 use stripwright::read::{List, boards_text, job_text};
@@ -31,7 +31,7 @@ fn solve(stocks: &[(u32, u32, u32)], items: &[(u32, u32)]) -> (Plan, i128, i128)
     }
     let job = job_text("p.toml", &toml).unwrap();
     let boards = boards_text("b.csv", &csv, Units::Mm, List::OnHand).unwrap();
-    let Outcome::Planned(plan) = plan(&job, &boards, &Options::default()) else {
+    let Ok(plan) = plan(&job, &boards, &Options::default()) else {
         panic!("there is a plan");
     };
     assert_eq!(plan.cost.measure, Measure::Price);

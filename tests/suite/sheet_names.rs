@@ -5,7 +5,7 @@ use crate::fixtures;
 
 use roxmltree::Document;
 use std::path::Path;
-use stripwright::choose::{self, Outcome};
+use stripwright::choose;
 use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::Plan;
@@ -119,7 +119,7 @@ fn a_plan_as_it_comes_has_a_page() {
     let mut job = fixtures::touring();
     job.paddles[0].quantity = 2;
     let boards = fixtures::some_boards(3, 14);
-    let Outcome::Planned(plan) = choose::plan(&job, &boards, &Default::default()) else {
+    let Ok(plan) = choose::plan(&job, &boards, &Default::default()) else {
         panic!("no plan");
     };
     let open = plan.boards.len();

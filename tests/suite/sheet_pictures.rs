@@ -2,7 +2,7 @@
 //! `BLESS=1` to write them anew, and look at them.
 
 use std::path::Path;
-use stripwright::choose::{self, Options, Outcome};
+use stripwright::choose::{self, Options};
 use stripwright::read;
 use stripwright::sheet;
 use stripwright::verify::verify;
@@ -18,7 +18,7 @@ fn readme_shows_what_the_tool_draws() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let inputs = read::inputs(&root.join(BOARDS), &root.join(PADDLES)).unwrap();
     let (job, boards) = (inputs.job, inputs.boards);
-    let Outcome::Planned(plan) = choose::plan(&job, &boards, &Options::default()) else {
+    let Ok(plan) = choose::plan(&job, &boards, &Options::default()) else {
         panic!("the demonstration job has no plan");
     };
     let plan = verify(plan, &job, &boards).unwrap().into_plan();

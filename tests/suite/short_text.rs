@@ -1,6 +1,6 @@
 //! What is said where there is no plan, for each thing that stands in a strip's way.
 
-use stripwright::choose::{Options, Outcome, plan};
+use stripwright::choose::{Options, plan};
 use stripwright::read::{List, boards_text, job_text};
 use stripwright::show::short;
 
@@ -37,8 +37,8 @@ fn said(job: &str, boards: &str, width: usize) -> String {
     let text = format!("{COLUMNS}{boards}");
     let boards = boards_text("boards.csv", &text, job.units, List::OnHand).unwrap();
     match plan(&job, &boards, &Options::default()) {
-        Outcome::Short(found) => short::text(&found, &job, &boards, width),
-        Outcome::Planned(plan) => panic!("{plan:?}"),
+        Err(found) => short::text(&found, &job, &boards, width),
+        Ok(plan) => panic!("{plan:?}"),
     }
 }
 

@@ -88,6 +88,7 @@ fn plan(edge: Edge, face: Face, boards: &[Board]) -> Plan {
     Plan {
         cost: Cost { measure: Measure::BoardFeet, parts: boards[0].volume() },
         proof: Proof::Optimal,
+        most: None,
         paddles: vec![1],
         boards: vec![CutBoard {
             board: 0,

@@ -1,6 +1,7 @@
 //! Hand-made plans that pass, and one change for each rule that must be caught.
 
 use proptest::prelude::*;
+use stripwright::choose::{NoPlan, Shortage};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::{Angle, Board, Grain, Species, Zone, ZoneKind};
 use stripwright::paddle::{Job, Lamination, Paddle, Runs, Shop};
@@ -82,6 +83,7 @@ fn plan() -> Plan {
     Plan {
         cost: Cost { measure: Measure::BoardFeet, parts: boards()[0].volume() },
         proof: Proof::Optimal,
+        most: None,
         paddles: vec![1],
         boards: vec![CutBoard {
             board: 0,
@@ -266,7 +268,8 @@ fn json_reads_back_and_says_what_is_wrong() {
         paths,
         ["boards[0].copy", "boards[0].sections[0].rips[0].leaves[0].strips[0].lamination"]
     );
-    let none = json::short_json(&vec![0, 2], true, &job);
+    let short = Shortage { missing: vec![0, 2], needed: vec![1, 2] };
+    let none = json::short_json(&NoPlan::Infeasible(short), &job);
     let found = plan_text("plan.json", &none, &job, &boards).unwrap_err();
     assert_eq!(found[0].path, "proof.status");
 }
