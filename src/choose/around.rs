@@ -1,7 +1,7 @@
 //! Better plans around a known one: a few boards are freed, and what they gave is had from the
 //! boards that are not opened, or from them, for less.
 
-use crate::choose::cover::{Choice, Cover, PRICE_PARTS, Way, whole_prices, worth};
+use crate::choose::cover::{Choice, Cover, Way, clamped, owed, worth};
 use crate::choose::sums::{self, Part, Summed};
 use crate::cut::list::Floor;
 use rayon::prelude::*;
@@ -40,7 +40,7 @@ pub fn around(
     prices: &[f64],
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Choice {
-    let whole = whole_prices(prices);
+    let whole = cover.whole_prices(prices);
     let most: Vec<i64> =
         (0..cover.lots.len()).into_par_iter().map(|lot| cover.most(lot, &whole)).collect();
     let (mut from, mut size) = (0, 0);
@@ -87,7 +87,8 @@ fn by_loss(cover: &Cover<'_>, choice: &Choice, whole: &[i64]) -> Vec<usize> {
             .zip(whole)
             .map(|((&n, &m), &p)| (i64::from(n) + m.min(0)).max(0) * p)
             .sum();
-        cover.lot(b).cost * PRICE_PARTS - useful
+        // At most 2^59 and 2^60.
+        cover.lot(b).cost * cover.scale.parts - useful
     };
     let mut order: Vec<(i64, usize)> =
         (0..choice.len()).filter(|&b| choice[b].is_some()).map(|b| (loss(b), b)).collect();
@@ -121,7 +122,7 @@ fn instead(
 ) -> Option<Saving> {
     let reduced = |b: usize| {
         let lot = cover.stock[b].lot;
-        i128::from(cover.lots[lot].cost) * i128::from(PRICE_PARTS) - i128::from(most[lot])
+        cover.scale.parts_of(cover.lots[lot].cost) - i128::from(most[lot])
     };
     let mut others: Vec<usize> = (0..choice.len())
         .filter(|&b| choice[b].is_none() && cover.lot(b).cost < freed.cost)
@@ -130,9 +131,9 @@ fn instead(
     others.truncate(OTHERS);
     let mut boards: Vec<usize> = freed.boards.iter().copied().chain(others).collect();
     // What these boards and prices can't do without.
-    let owed: i128 = i128::from(worth(&freed.need, whole))
-        + boards.iter().map(|&b| reduced(b).min(0)).sum::<i128>();
-    let room = i128::from(freed.cost - 1) * i128::from(PRICE_PARTS) - owed;
+    let due: i128 =
+        owed(&freed.need, whole) + boards.iter().map(|&b| reduced(b).min(0)).sum::<i128>();
+    let room = cover.scale.parts_of(freed.cost - 1) - due;
     boards.retain(|&b| reduced(b) <= room);
     if room < 0 {
         return None;
@@ -157,6 +158,7 @@ fn instead(
     let asked = sums::Asked {
         need: &freed.need,
         prices: &[whole.to_vec()],
+        scale: cover.scale,
         ceiling: freed.cost,
         beam: SUMS,
         effort: ADDED,
@@ -190,7 +192,7 @@ fn near(
     };
     let valued = cuts.value(whole);
     for part in LOST {
-        let least = i64::try_from(i128::from(most) - room / part).unwrap_or(0).max(1);
+        let least = clamped(i128::from(most) - room / part).max(1);
         if let Some(mut list) = cuts.list(need, &[Floor { valued: &valued, least }], LIST) {
             list.sort_by_cached_key(|w| std::cmp::Reverse(worth(w, whole)));
             list.truncate(WAYS);

@@ -8,12 +8,60 @@
 //! (a board that must be opened counts `cost − most` in full, one that stays whole counts
 //! nothing). Searching good prices is done in floats; the bound that is believed is worked out
 //! again in whole numbers from the rounded prices.
+//!
+//! # Why no sum overflows
+//!
+//! [`Cover::new`] takes a cover only if these hold, with `E` what all boards cost together and `S`
+//! the most strips that one board gives, and chooses the price parts so that they do:
+//!
+//! * a price is at most `2·(E + 1)` units, so what one board comes to is at most
+//!   `2·(E + 1)·parts·S ≤ 2^60` ([`MOST`]), and the sum of two such fits into 64 bits;
+//! * everything that adds up more than two boards, or needs, does so in 128 bits: at most 2^32
+//!   strips of each of 2^16 kinds at 2^60 are below 2^108.
+//!
+//! Prices are only made by [`Cover::whole_prices`], which keeps to that.
 
 use crate::cut::BoardCuts;
 use std::sync::Arc;
 
-/// Parts that one unit of cost is divided into for whole-number prices.
-pub const PRICE_PARTS: i64 = 1 << 16;
+/// Parts that one unit of cost is divided into for whole-number prices at most.
+const PRICE_PARTS: i64 = 1 << 16;
+
+/// No board comes to more than this, in price parts.
+pub const MOST: i64 = 1 << 60;
+
+/// How whole numbers of a cover are made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Scale {
+    /// Parts that one unit of cost is divided into for whole-number prices; a power of two.
+    pub parts: i64,
+    /// The greatest price of a strip, in parts.
+    dearest: i64,
+}
+
+impl Scale {
+    /// The finest scale for boards that cost so much together and give at most so many strips
+    /// each; `None` where sums might not fit.
+    fn new(everything: i128, strips: i64) -> Option<Scale> {
+        // Twice all boards: no strip is worth more in a plan that exists.
+        let dearest = everything.checked_add(1)?.checked_mul(2)?;
+        let room = i128::from(MOST) / i128::from(strips.max(1));
+        let mut parts = PRICE_PARTS;
+        while parts > 0 {
+            if let Some(dearest) = dearest.checked_mul(i128::from(parts)).filter(|&d| d <= room) {
+                return Some(Scale { parts, dearest: i64::try_from(dearest).ok()? });
+            }
+            parts /= 2;
+        }
+        None
+    }
+
+    /// The most that all boards together may cost, in units, where one gives at most so many
+    /// strips.
+    pub fn room(strips: i64) -> i128 {
+        i128::from(MOST) / i128::from(strips.max(1)) / 2 - 1
+    }
+}
 
 /// Ways met that are kept of each lot that is not listed.
 const POOL: usize = 400;
@@ -53,6 +101,8 @@ pub struct Cover<'a> {
     pub lots: Vec<Lot<'a>>,
     /// Boards that may be opened.
     pub stock: Vec<Stock>,
+    /// How its whole numbers are made.
+    pub scale: Scale,
 }
 
 /// A choice: for each board the way it is cut, or `None` where it stays whole.
@@ -69,7 +119,28 @@ pub enum Fate {
     Out,
 }
 
-impl Cover<'_> {
+impl<'a> Cover<'a> {
+    /// A choice among lots with so many copies each. `None` where its sums might not fit into the
+    /// numbers that they are worked out in.
+    pub fn new(need: Vec<u32>, lots: Vec<Lot<'a>>, copies: &[usize]) -> Option<Self> {
+        let mut everything = 0_i128;
+        for (lot, &copies) in lots.iter().zip(copies) {
+            if lot.cost < 0 {
+                return None;
+            }
+            let all = i128::from(lot.cost).checked_mul(i128::try_from(copies).ok()?)?;
+            everything = everything.checked_add(all)?;
+        }
+        let strips = |lot: &Lot<'_>| {
+            let listed = lot.ways.iter().map(|w| w.iter().map(|&n| i64::from(n)).sum::<i64>());
+            let cut = lot.cuts.map_or(0, BoardCuts::most_strips);
+            listed.max().unwrap_or(0).max(cut)
+        };
+        let strips = lots.iter().map(strips).max().unwrap_or(0);
+        let scale = Scale::new(everything, strips)?;
+        Some(Cover { need, lots, stock: Cover::stock(copies), scale })
+    }
+
     /// Lays out boards for lots with so many copies each.
     pub fn stock(copies: &[usize]) -> Vec<Stock> {
         let mut stock: Vec<Stock> = Vec::new();
@@ -150,28 +221,109 @@ impl Cover<'_> {
     }
 }
 
-/// What a way comes to at whole-number prices, in price parts. Saturates far beyond any cost.
+/// What a way comes to at whole-number prices, in price parts: at most [`MOST`] for a way of the
+/// cover that made the prices.
 pub fn worth(way: &[u32], prices: &[i64]) -> i64 {
     way.iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum()
 }
 
-/// Rounds price parts up to whole units of cost.
-pub fn whole_units(parts: i128) -> i64 {
-    let one = i128::from(PRICE_PARTS);
-    let units = parts.div_euclid(one) + i128::from(parts.rem_euclid(one) != 0);
-    i64::try_from(units).unwrap_or(if units < 0 { i64::MIN } else { i64::MAX })
+/// What needs come to at whole-number prices, in price parts.
+pub fn owed(need: &[u32], prices: &[i64]) -> i128 {
+    need.iter().zip(prices).map(|(&n, &p)| i128::from(n) * i128::from(p)).sum()
 }
 
-/// The greatest price, in parts: low enough that no sum of strips overflows.
-const DEAREST: f64 = 1e14;
+/// A number as near to this as 64 bits hold.
+pub fn clamped(number: i128) -> i64 {
+    // The clamp makes the conversion exact.
+    i64::try_from(number.clamp(i128::from(i64::MIN), i128::from(i64::MAX))).unwrap_or(0)
+}
 
-/// Prices in units of cost to whole price parts.
-#[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)]
-pub fn whole_prices(prices: &[f64]) -> Vec<i64> {
-    let whole = |&p: &f64| {
-        let parts = (p * PRICE_PARTS as f64).round();
-        // Any whole number from 0 on is a valid price; wild ones only make a poor bound.
-        if parts.is_finite() { parts.clamp(0.0, DEAREST) as i64 } else { 0 }
-    };
-    prices.iter().map(whole).collect()
+impl Scale {
+    /// Units of cost in price parts.
+    pub fn parts_of(self, units: i64) -> i128 {
+        i128::from(units) * i128::from(self.parts)
+    }
+
+    /// Rounds price parts up to whole units of cost. A lower bound beyond 64 bits stays one when
+    /// it is cut off there.
+    pub fn whole_units(self, parts: i128) -> i64 {
+        let one = i128::from(self.parts);
+        clamped(parts.div_euclid(one) + i128::from(parts.rem_euclid(one) != 0))
+    }
+
+    /// Prices in units of cost to whole price parts.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)]
+    pub fn whole_prices(self, prices: &[f64]) -> Vec<i64> {
+        let whole = |&p: &f64| {
+            let parts = (p * self.parts as f64).round();
+            // Any whole number from 0 on is a valid price; wild ones only make a poor bound. The
+            // dearest may round up as a float, so it is the limit as a whole number too.
+            let parts = if parts.is_finite() { parts.clamp(0.0, self.dearest as f64) } else { 0.0 };
+            (parts as i64).min(self.dearest)
+        };
+        prices.iter().map(whole).collect()
+    }
+}
+
+impl Cover<'_> {
+    /// Prices in units of cost to whole price parts.
+    pub fn whole_prices(&self, prices: &[f64]) -> Vec<i64> {
+        self.scale.whole_prices(prices)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Cover, Lot, MOST, Scale, Way, clamped, worth};
+    use proptest::prelude::*;
+
+    /// Numbers of every size.
+    fn sized(bits: u32) -> impl Strategy<Value = i128> {
+        (0..bits).prop_flat_map(|b| (1_i128 << b)..=(1_i128 << b) * 2)
+    }
+
+    proptest! {
+        #[test]
+        fn no_way_at_any_prices_comes_to_more_than_fits(
+            everything in sized(100),
+            strips in sized(40),
+            prices in prop::collection::vec(prop_oneof![
+                Just(f64::INFINITY), Just(f64::NAN), Just(-1.0), Just(1e300), 0.0..1e20_f64
+            ], 1..4),
+        ) {
+            let strips = i64::try_from(strips).unwrap();
+            match Scale::new(everything, strips) {
+                Some(scale) => {
+                    for price in scale.whole_prices(&prices) {
+                        prop_assert!(price >= 0 && i128::from(price) <= 2 * (everything + 1) * i128::from(scale.parts));
+                        prop_assert!(i128::from(price) * i128::from(strips) <= i128::from(MOST));
+                    }
+                    let units = clamped(everything);
+                    prop_assert_eq!(scale.whole_units(scale.parts_of(units)), units);
+                }
+                None => prop_assert!(everything > Scale::room(strips)),
+            }
+        }
+    }
+
+    /// 1,000 boards at the dearest price beside 1,000 at the cheapest, 10,000 of each wanted.
+    #[test]
+    fn documented_limits_fit() {
+        let way = Way::from(vec![30, 20]);
+        let lot = |cost| Lot { cuts: None, cost, ways: vec![way.clone()], listed: true };
+        let lots: Vec<Lot<'_>> =
+            (0..2_000).map(|n| lot(if n % 2 == 0 { 1 } else { 10_000_000_000_000 })).collect();
+        let cover = Cover::new(vec![40_000, 40_000], lots.clone(), &[1; 2_000]).expect("fits");
+        prop_sums(&cover);
+        // More than that is refused, not wrapped.
+        assert!(Cover::new(vec![40_000, 40_000], lots, &[100_000; 2_000]).is_none());
+    }
+
+    fn prop_sums(cover: &Cover<'_>) {
+        let prices = cover.whole_prices(&[1e30, 1e30]);
+        let exact: i128 = prices.iter().zip([30, 20]).map(|(&p, n)| i128::from(p) * n).sum();
+        assert_eq!(i128::from(worth(&[30, 20], &prices)), exact);
+        assert!(exact <= i128::from(MOST));
+        assert_eq!(cover.everything(), 1_000 + 10_000_000_000_000_000);
+    }
 }

@@ -6,7 +6,7 @@
 //! Those boards are cut so; of the others one is cut in the way that leaves the rest the most
 //! slack. A few steps back are taken where that fails.
 
-use crate::choose::cover::{Cover, Lot, Stock, Way, whole_prices, worth};
+use crate::choose::cover::{Cover, Lot, Stock, Way, clamped, owed, worth};
 use crate::choose::sums::{self, Part, Summed};
 use crate::choose::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
 use crate::cut::list::{self, Floor};
@@ -318,7 +318,7 @@ impl<'a> Dive<'a> {
     /// they are mixed to.
     #[allow(clippy::cast_precision_loss)]
     fn candidates(&mut self, need: &[u32], boards: &[usize], at: usize, tight: &Tight) -> Vec<Way> {
-        let whole = whole_prices(&tight.prices);
+        let whole = self.cover.whole_prices(&tight.prices);
         let stock = self.cover.stock[boards[at]].lot;
         let lot = &self.cover.lots[stock];
         let most = self.cover.most(stock, &whole);
@@ -330,7 +330,7 @@ impl<'a> Dive<'a> {
         }
         if !lot.listed && boards.len() <= FEW {
             self.spend(&boards[at..=at], LISTING);
-            let slack = whole_prices(&[tight.slack.max(0.0)])[0];
+            let slack = self.cover.whole_prices(&[tight.slack.max(0.0)])[0];
             ways.extend(
                 self.listed(
                     boards[at],
@@ -376,7 +376,8 @@ impl<'a> Dive<'a> {
         // The tightest prices come last; unlike ones tell more than those near it.
         let apart = apart(&tight.near, need);
         let floors: Vec<Vec<i64>> = apart.iter().map(|&j| tight.near[j].clone()).collect();
-        let short = |&j: &usize| i64::try_from(slacks[j]).unwrap_or(i64::MAX / 4);
+        // No board comes to more than 64 bits hold.
+        let short = |&j: &usize| clamped(slacks[j]);
         let allowed: Vec<i64> = apart.iter().map(short).collect();
         let pains = (self.left.list, self.left.ways);
         let list = |&board: &usize| {
@@ -408,6 +409,7 @@ impl<'a> Dive<'a> {
             let asked = sums::Asked {
                 need,
                 prices: &prices,
+                scale: self.cover.scale,
                 ceiling: 1,
                 beam: *beam,
                 effort: self.left.added,
@@ -525,7 +527,7 @@ impl<'a> Dive<'a> {
 #[allow(clippy::cast_precision_loss)]
 fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
     let shares = |p: &Vec<i64>| -> Vec<f64> {
-        let all = worth(need, p).max(1) as f64;
+        let all = owed(need, p).max(1) as f64;
         p.iter().zip(need).map(|(&p, &n)| p as f64 * f64::from(n) / all).collect()
     };
     let shares: Vec<Vec<f64>> = prices.iter().map(shares).collect();
@@ -559,7 +561,8 @@ fn only<'a>(cover: &Cover<'a>, need: &[u32], lists: &Lists) -> (Cover<'a>, Vec<u
         })
         .collect();
     let stock = (0..lists.len()).map(|lot| Stock { lot, twin_before: None }).collect();
-    (Cover { need: need.to_vec(), lots, stock }, (0..lists.len()).collect())
+    // Fewer ways of fewer boards: sums fit as they did.
+    (Cover { need: need.to_vec(), lots, stock, scale: cover.scale }, (0..lists.len()).collect())
 }
 
 /// What is still needed, and the boards that are left, once some are cut.

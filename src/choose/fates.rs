@@ -1,6 +1,6 @@
 //! The bound at given prices, and what it settles about single boards.
 
-use crate::choose::cover::{Cover, Fate, PRICE_PARTS, whole_units, worth};
+use crate::choose::cover::{Cover, Fate, owed};
 use rayon::prelude::*;
 
 /// The exact bound at whole-number prices, in price parts, and each board's `cost − most`.
@@ -8,12 +8,12 @@ pub fn bound(cover: &Cover<'_>, whole: &[i64]) -> (i128, Vec<i128>) {
     let most = |lot: usize| cover.most(lot, whole);
     let most: Vec<i64> = (0..cover.lots.len()).into_par_iter().map(most).collect();
     let reduced = |b: usize| {
-        let cost = i128::from(cover.lot(b).cost) * i128::from(PRICE_PARTS);
+        let cost = cover.scale.parts_of(cover.lot(b).cost);
         cost - i128::from(most[cover.stock[b].lot])
     };
     let reduced: Vec<i128> = (0..cover.stock.len()).map(reduced).collect();
     let gains: i128 = reduced.iter().map(|&r| r.min(0)).sum();
-    (i128::from(worth(&cover.need, whole)) + gains, reduced)
+    (owed(&cover.need, whole) + gains, reduced)
 }
 
 /// Gives a board a fate, and equal boards what follows: the first of them is opened first.
@@ -35,7 +35,7 @@ pub fn decide(cover: &Cover<'_>, fates: &mut [Fate], board: usize, fate: Fate) {
 pub fn settle(cover: &Cover<'_>, (total, reduced): (i128, &[i128]), ceiling: i64) -> Vec<Fate> {
     let mut fates = vec![Fate::Open; cover.stock.len()];
     for (b, &reduced) in reduced.iter().enumerate() {
-        if fates[b] == Fate::Open && whole_units(total + reduced.abs()) >= ceiling {
+        if fates[b] == Fate::Open && cover.scale.whole_units(total + reduced.abs()) >= ceiling {
             let fate = if reduced > 0 { Fate::Out } else { Fate::In };
             decide(cover, &mut fates, b, fate);
         }

@@ -4,8 +4,11 @@
 //! go to the board listed first.
 
 use crate::choose::cover::{Choice, Cover, Way};
+use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use std::sync::Arc;
 
+/// Boards that are tried without, the dearest: each try cuts all others anew.
+const DROPS: usize = 300;
 /// Boards that a swap looks at.
 const BUYS: usize = 40;
 
@@ -113,7 +116,7 @@ impl<'a> Draft<'a> {
         let mut order: Vec<usize> =
             (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
         order.sort_by_key(|&b| std::cmp::Reverse(self.cover.lot(b).cost));
-        for board in order {
+        for board in order.into_iter().take(DROPS) {
             let mut trial = self.clone();
             trial.put(board, None);
             trial.recut(3);
@@ -187,6 +190,47 @@ pub fn complete(cover: &Cover<'_>, prices: &[f64], choice: Choice) -> Option<Cho
     }
     draft.drop();
     Some(draft.choice)
+}
+
+/// A choice for many equal boards: how often each way known is taken is worked out as if it could
+/// be taken in part, rounded down, and the rest is completed as always.
+#[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+pub fn rounded(cover: &Cover<'_>, prices: &[f64]) -> Option<Choice> {
+    let mut problem = Problem::new(OptimizationDirection::Minimize);
+    let dearest = cover.lots.iter().map(|l| l.cost).max().unwrap_or(0).max(1) as f64;
+    let mut members: Vec<Vec<usize>> = vec![Vec::new(); cover.lots.len()];
+    cover.stock.iter().enumerate().for_each(|(b, s)| members[s.lot].push(b));
+    let all = f64::from(cover.need.iter().copied().max().unwrap_or(1).max(1));
+    let mut times: Vec<(usize, &Way, Variable)> = Vec::new();
+    for (at, (lot, of)) in cover.lots.iter().zip(&members).enumerate() {
+        for way in &lot.ways {
+            // A trifle for each board, so that boards that cost nothing are not all opened.
+            let cost = lot.cost as f64 / dearest + 1e-6;
+            let most = of.len() as f64 / all;
+            times.push((at, way, problem.add_var(cost, (0.0, most))));
+        }
+    }
+    for (lot, of) in members.iter().enumerate() {
+        let row: Vec<(Variable, f64)> =
+            times.iter().filter(|t| t.0 == lot).map(|t| (t.2, 1.0)).collect();
+        problem.add_constraint(row, ComparisonOp::Le, of.len() as f64 / all);
+    }
+    for (k, &need) in cover.need.iter().enumerate() {
+        let row: Vec<(Variable, f64)> =
+            times.iter().filter(|t| t.1[k] > 0).map(|t| (t.2, f64::from(t.1[k]))).collect();
+        problem.add_constraint(row, ComparisonOp::Ge, f64::from(need) / all);
+    }
+    let solution = problem.solve().ok()?.into_solution().ok()?;
+    let mut choice: Choice = vec![None; cover.stock.len()];
+    let mut next = vec![0; cover.lots.len()];
+    for (lot, way, times) in times {
+        let so_often = (solution.var_value(times) * all + 1e-6).floor().max(0.0) as usize;
+        for _ in 0..so_often.min(members[lot].len() - next[lot]) {
+            choice[members[lot][next[lot]]] = Some(Arc::clone(way));
+            next[lot] += 1;
+        }
+    }
+    complete(cover, prices, choice)
 }
 
 /// Improves a choice by swapping boards, at most so many times.

@@ -9,7 +9,7 @@
 //! Nodes are taken in batches of fixed size that are worked on side by side, so the number of
 //! cores changes nothing.
 
-use crate::choose::cover::{Choice, Cover, Fate, Way, whole_prices};
+use crate::choose::cover::{Choice, Cover, Fate, Way};
 use crate::choose::dive::{Cutting, Dive, Pains};
 use crate::choose::fates::decide;
 use crate::choose::gains::Gains;
@@ -341,18 +341,17 @@ impl<'a> Master<'a> {
     /// What an answer teaches. `least` is a bound of everything.
     fn learn(&mut self, set: &[usize], answer: Answer, least: i64) {
         let size: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
-        let boards = self.fates.len();
         match answer {
             Answer::Yes(choice) => self.take(choice),
-            Answer::No => self.memory.rows.push(Row::beside(boards, set, size)),
+            Answer::No => self.memory.rows.push(Row::beside(self.cover, set, size)),
             Answer::Short(prices) => {
-                let whole = whole_prices(&prices);
+                let whole = self.cover.whole_prices(&prices);
                 self.prices = prices;
                 match Row::priced(self.cover, &self.fates, &whole) {
                     Some(row) if self.too_little(&row, set) => {
                         // So little that programs in floats don't see it.
                         if self.more <= 0.0 && !row.short_by_more_than_a_trifle(set) {
-                            self.memory.rows.push(Row::beside(boards, set, size));
+                            self.memory.rows.push(Row::beside(self.cover, set, size));
                         }
                         self.memory.rows.push(row);
                     }
@@ -370,7 +369,7 @@ impl<'a> Master<'a> {
         });
         let bound = if whole { cost } else { least };
         self.memory.postponed.push(Postponed { boards: set.to_vec(), cost, bound });
-        self.memory.rows.push(Row::beside(self.fates.len(), set, cost));
+        self.memory.rows.push(Row::beside(self.cover, set, cost));
     }
 
     fn work(&self, frame: &Frame, root: &Relaxed, mut node: Node, limits: Limits<'_>) -> Step {
@@ -486,7 +485,7 @@ impl<'a> Master<'a> {
 #[cfg(test)]
 mod tests {
     use super::{Limits, Master, Memory};
-    use crate::choose::cover::{Fate, whole_prices};
+    use crate::choose::cover::Fate;
     use crate::choose::first;
     use crate::choose::trial::{least, priced};
     use proptest::prelude::*;
@@ -501,7 +500,7 @@ mod tests {
             let known = first::complete(&cover, &prices, none).filter(|_| start);
             let fates = vec![Fate::Open; cover.stock.len()];
             let scales = vec![1.0; prices.len()];
-            let trail = [whole_prices(&prices)];
+            let trail = [cover.whole_prices(&prices)];
             let before = (&trail[..], Memory::default());
             let master = Master::new(&cover, fates, known, before, (&prices, &scales));
             let found = master.run(0, LIMITS, &mut |_, _| {});
@@ -517,7 +516,7 @@ mod tests {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
             let fates = vec![Fate::Open; cover.stock.len()];
             let scales = vec![1.0; prices.len()];
-            let trail = [whole_prices(&prices)];
+            let trail = [cover.whole_prices(&prices)];
             let new = |choice, memory| {
                 let before = (&trail[..], memory);
                 Master::new(&cover, fates.clone(), choice, before, (&prices, &scales))

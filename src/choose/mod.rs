@@ -24,7 +24,7 @@ use crate::paddle::{Job, Tally, strip_kinds};
 use crate::plan::{Measure, Plan, Proof};
 use assemble::{Opened, assemble};
 use problem::Problem;
-use solve::{Effort, Solved};
+use solve::{Effort, Proved, Solved};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
@@ -158,10 +158,10 @@ impl<'a> Planner<'a> {
     }
 
     #[allow(clippy::cast_precision_loss)]
-    fn solve(&self, problem: &Problem<'_>) -> Solved {
+    fn solve(&self, problem: &mut Problem<'_>) -> Solved {
         let stop = || self.stopped();
         let effort = Effort { stop: &stop, ..EFFORT };
-        let one = self.measure.one() as f64 / problem.unit as f64;
+        let one = self.measure.one() as f64;
         solve::solve(problem, effort, &mut |stage, cost, bound| {
             if let Some(listener) = &self.options.listener {
                 let cost = cost.map(|c| c as f64 / one);
@@ -172,27 +172,31 @@ impl<'a> Planner<'a> {
 
     /// A plan for so many paddles of each kind.
     fn plan(&self, paddles: &[u32]) -> Outcome {
-        let problem = self.problem(paddles);
-        let solved = self.solve(&problem);
+        let mut problem = self.problem(paddles);
+        let solved = self.solve(&mut problem);
         match self.finish(&problem, paddles, &solved) {
             Some(plan) => Ok(plan),
             None => {
                 let stop = || self.stopped();
                 let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
                 let missing = solve::missing(&problem, effort);
-                let proved = solved.bound >= solved.cost;
                 let short = Shortage { missing, needed: problem.need.clone() };
-                Err(if proved { NoPlan::Infeasible(short) } else { NoPlan::Stopped(short) })
+                Err(if solved.proved == Proved::NoChoice {
+                    NoPlan::Infeasible(short)
+                } else {
+                    NoPlan::Stopped(short)
+                })
             }
         }
     }
 
     fn finish(&self, problem: &Problem<'_>, paddles: &[u32], solved: &Solved) -> Option<Plan> {
         let chosen = solved.chosen.as_ref()?;
-        let proof = if solved.bound >= solved.cost {
-            Proof::Optimal
-        } else {
-            Proof::AtLeast(i128::from(solved.bound.max(0)) * problem.unit)
+        let proof = match solved.proved {
+            Proved::AtLeast(bound) if !problem.as_good_as(bound, problem.cost(chosen)) => {
+                Proof::AtLeast(bound)
+            }
+            _ => Proof::Optimal,
         };
         let mut used = vec![0_usize; problem.classes.len()];
         let opened = chosen
@@ -244,9 +248,7 @@ impl<'a> Planner<'a> {
             .map(|(k, n)| k.volume() * i128::from(n))
             .sum();
         let mut best = self.plan(&[1]);
-        if best.is_err() {
-            return best;
-        }
+        best.as_ref().map_err(Clone::clone)?;
         let (mut can, mut cannot) = (1, u32::try_from(wood / one.max(1) + 1).unwrap_or(u32::MAX));
         while cannot - can > 1 {
             // Steps of twice as many first: the volume is far more than can be had.

@@ -42,9 +42,11 @@ pub fn find(
     let prices: Vec<Variable> =
         need.iter().map(|_| vars.add(variable().min(0.0).max(ceiling))).collect();
     let profits: Vec<Variable> = classes.iter().map(|_| vars.add(variable().min(0.0))).collect();
-    let worth: Expression = prices.iter().zip(need).map(|(&p, &n)| f64::from(n) * p).sum();
+    // Numbers near 1: the program is only as good as its floats.
+    let all = f64::from(need.iter().copied().max().unwrap_or(1).max(1));
+    let worth: Expression = prices.iter().zip(need).map(|(&p, &n)| f64::from(n) / all * p).sum();
     let profit: Expression =
-        profits.iter().zip(classes).map(|(&p, c)| f64::from(c.copies) * p).sum();
+        profits.iter().zip(classes).map(|(&p, c)| f64::from(c.copies) / all * p).sum();
     let row = |row: &Row| {
         let value: Expression = prices
             .iter()

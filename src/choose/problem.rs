@@ -1,18 +1,38 @@
 //! The job as a choice: kinds of strip, classes of equal boards, whole-number costs.
+//!
+//! Costs are counted in whole units. Where all costs together are few enough of their greatest
+//! common part, that is the unit, and the units are the costs. Else (a board measured in odd
+//! sizes makes that part tiny) the unit is as small as the search's sums allow and costs are
+//! rounded down, so that a bound in units is a bound; what a choice costs is always worked out
+//! from the costs themselves.
 
+use crate::choose::cover::Scale;
 use crate::cut::BoardCuts;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, Tally};
 use crate::plan::Measure;
 use rayon::prelude::*;
 
+/// Boards that a choice is made from at most, copies counted. More are left out, and then it is
+/// not proved that no choice is better.
+const BOARDS: usize = 100_000;
+/// Classes with more copies than this are asked how many of them can be of use.
+const FEW_COPIES: usize = 4;
+/// Costs that differ by less than one in so many of the measure's unit (a board foot, a unit of
+/// money) are one cost, where they can't be told apart in units.
+const FINEST: i128 = 1_000_000;
+
 /// Boards that are equal but for their names, and what they can be cut into.
 #[derive(Clone, Debug)]
 pub struct Class {
     /// Each board of the class as (place in the list, copy from 1).
     pub boards: Vec<(usize, u32)>,
-    /// Cost of one, in units of [`Problem::unit`].
+    /// How many of them there are to choose from; the others are of no use.
+    pub copies: usize,
+    /// Cost of one, in units of [`Problem::unit`], rounded down.
     pub cost: i64,
+    /// Cost of one, in parts.
+    pub parts: i128,
     /// Candidate ways to cut one.
     pub cuts: BoardCuts,
 }
@@ -30,8 +50,12 @@ pub struct Problem<'a> {
     pub need: Tally,
     /// How cost is measured.
     pub measure: Measure,
-    /// Parts of cost in one unit: every board's cost is a whole number of units.
+    /// Parts of cost in one unit.
     pub unit: i128,
+    /// Every board's cost is a whole number of units.
+    pub exact: bool,
+    /// Nothing that could matter was left out, so that bounds hold.
+    pub complete: bool,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
 }
@@ -53,23 +77,112 @@ impl<'a> Problem<'a> {
                 None => groups.push((b, copies.collect())),
             }
         }
-        let unit = boards.iter().map(|b| measure.parts(b)).fold(0, gcd).max(1);
         let classes: Vec<Class> = groups
             .into_par_iter()
-            .map(|(first, boards_of)| Class {
-                boards: boards_of,
-                cost: i64::try_from(measure.parts(&boards[first]) / unit).unwrap_or(i64::MAX / 4),
-                cuts: BoardCuts::new(&boards[first], &job.shop, &kinds, &need),
+            .map(|(first, boards_of)| {
+                let cuts = BoardCuts::new(&boards[first], &job.shop, &kinds, &need);
+                let copies = of_use(&cuts, &need, boards_of.len());
+                let parts = measure.parts(&boards[first]);
+                Class { boards: boards_of, copies, cost: 0, parts, cuts }
             })
-            .filter(|c| !c.cuts.sections.is_empty())
             .collect();
-        Problem { job, boards, kinds, need, measure, unit, classes }
+        let complete = classes.iter().all(|c| c.cuts.complete);
+        let classes = classes.into_iter().filter(|c| !c.cuts.sections.is_empty()).collect();
+        let mut problem =
+            Problem { job, boards, kinds, need, measure, unit: 1, exact: true, complete, classes };
+        problem.complete &= problem.limit(BOARDS);
+        problem.count();
+        problem
     }
 
-    /// Did every board's listing of leaves come to an end, so that bounds hold?
-    pub fn complete(&self) -> bool {
-        self.classes.iter().all(|c| c.cuts.complete)
+    /// Leaves out copies where there are more boards than so many, from the classes that have
+    /// most of them. Returns whether nothing had to be left out.
+    fn limit(&mut self, boards: usize) -> bool {
+        let all = |classes: &[Class], most: usize| -> usize {
+            classes.iter().map(|c| c.copies.min(most)).fold(0, usize::saturating_add)
+        };
+        let (mut low, mut high) = (0, usize::MAX);
+        if all(&self.classes, high) <= boards {
+            return true;
+        }
+        while high - low > 1 {
+            let most = low + (high - low) / 2;
+            if all(&self.classes, most) <= boards { low = most } else { high = most }
+        }
+        self.classes.iter_mut().for_each(|c| c.copies = c.copies.min(low));
+        false
     }
+
+    /// Chooses the unit and counts costs in it.
+    fn count(&mut self) {
+        let chosen = || self.classes.iter().filter(|c| c.copies > 0);
+        let common = chosen().map(|c| c.parts).fold(0, gcd).max(1);
+        let copies = |c: &Class| i128::try_from(c.copies).unwrap_or(i128::MAX);
+        let all = |unit: i128| -> i128 {
+            chosen().fold(0, |sum: i128, c| {
+                sum.saturating_add((c.parts / unit).saturating_mul(copies(c)))
+            })
+        };
+        let strips = chosen().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
+        let room = Scale::room(strips).max(1);
+        let everything = all(1);
+        // Rounded up, so that all costs together stay within the room.
+        let needed = everything / room + 1;
+        self.exact = needed <= common;
+        self.unit = if self.exact { common } else { needed };
+        for class in &mut self.classes {
+            // No more than the room; what has no copies costs nothing, so that programs in floats
+            // are scaled by costs that count.
+            let parts = if class.copies > 0 { class.parts } else { 0 };
+            class.cost = i64::try_from(parts / self.unit).unwrap_or(i64::MAX);
+        }
+    }
+
+    /// What a choice costs, in parts.
+    pub fn cost(&self, chosen: &[(usize, Vec<u32>)]) -> i128 {
+        chosen.iter().map(|(class, _)| self.classes[*class].parts).sum()
+    }
+
+    /// Does a bound show that no choice is cheaper than one that costs so much? Where every cost
+    /// is a whole number of units, to the last part; else to a millionth of a board foot or of a
+    /// unit of money.
+    pub fn as_good_as(&self, bound: i128, cost: i128) -> bool {
+        let trifle = if self.exact { 0 } else { self.measure.one() / FINEST };
+        bound >= cost - trifle
+    }
+
+    /// Leaves out the boards that cost more than this and counts the others' costs in smaller
+    /// units. Returns whether those are smaller by half or more.
+    pub fn refine(&mut self, cost: i128) -> bool {
+        if self.exact {
+            return false;
+        }
+        let before = self.unit;
+        self.classes.iter_mut().filter(|c| c.parts > cost).for_each(|c| c.copies = 0);
+        self.count();
+        self.unit <= before / 2
+    }
+}
+
+/// How many copies of a board can be of use: for each kind of strip as many as give all that is
+/// needed of it. With those at hand no more of them are opened in a cheapest choice.
+fn of_use(cuts: &BoardCuts, need: &[u32], copies: usize) -> usize {
+    if copies <= FEW_COPIES {
+        return copies;
+    }
+    let mut of_use = 0_usize;
+    for (k, &wanted) in need.iter().enumerate().filter(|n| *n.1 > 0) {
+        let mut prices = vec![0; need.len()];
+        prices[k] = 1;
+        let cut = cuts.best(&cuts.value(&prices)).1;
+        if let Some(&gives) = cuts.counts(&cut, need.len()).get(k).filter(|&&n| n > 0) {
+            of_use = of_use.saturating_add(wanted.div_ceil(gives) as usize);
+        } else if cuts.value(&prices).best > 0 {
+            // An odd half of a flipped pair, which the board may give beside others.
+            of_use = of_use.saturating_add(wanted as usize);
+        }
+    }
+    of_use.min(copies)
 }
 
 fn gcd(a: i128, b: i128) -> i128 {

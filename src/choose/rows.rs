@@ -10,7 +10,7 @@
 //! (boards that must be opened count in full, those that stay whole not at all), whatever the
 //! weights are. So weights may come from floats; the bound is worked out in whole numbers.
 
-use crate::choose::cover::{Cover, Fate, PRICE_PARTS, whole_units, worth};
+use crate::choose::cover::{Cover, Fate, clamped, owed};
 use rayon::prelude::*;
 
 /// Parts that a weight of one is divided into.
@@ -31,12 +31,9 @@ pub struct Row {
 
 impl Row {
     /// The row of some whole-number prices; boards that stay whole in any case count nothing.
-    /// `None` where the needs are worth nothing.
+    /// `None` where the needs are worth nothing, or more than the row's numbers hold.
     pub fn priced(cover: &Cover<'_>, fates: &[Fate], whole: &[i64]) -> Option<Row> {
-        let need = worth(&cover.need, whole);
-        if need <= 0 {
-            return None;
-        }
+        let need = i64::try_from(owed(&cover.need, whole)).ok().filter(|&n| n > 0)?;
         let mut asked = vec![false; cover.lots.len()];
         for (stock, fate) in cover.stock.iter().zip(fates) {
             asked[stock.lot] |= *fate != Fate::Out;
@@ -50,8 +47,9 @@ impl Row {
 
     /// At least one board beside these must be opened. `size` is about what a choice costs, so
     /// that the row's numbers are like those of the others.
-    pub fn beside(boards: usize, these: &[usize], size: i64) -> Row {
-        let need = size.clamp(1, i64::MAX / PRICE_PARTS) * PRICE_PARTS;
+    pub fn beside(cover: &Cover<'_>, these: &[usize], size: i64) -> Row {
+        let boards = cover.stock.len();
+        let need = clamped(cover.scale.parts_of(size.max(1)));
         let mut most = vec![need; boards];
         these.iter().for_each(|&b| most[b] = 0);
         Row { need, most, priced: false }
@@ -85,7 +83,7 @@ pub fn whole_weight(weight: f64) -> i64 {
 pub fn bound(cover: &Cover<'_>, fates: &[Fate], rows: &[Row], weights: &[(usize, i64)]) -> i64 {
     let needs = |&(row, w): &(usize, i64)| i128::from(rows[row].need) * i128::from(w);
     let mut total: i128 = weights.iter().map(needs).sum();
-    let one = i128::from(PRICE_PARTS) * i128::from(WEIGHT_PARTS);
+    let one = i128::from(cover.scale.parts) * i128::from(WEIGHT_PARTS);
     for (b, fate) in fates.iter().enumerate() {
         if *fate == Fate::Out {
             continue;
@@ -97,13 +95,13 @@ pub fn bound(cover: &Cover<'_>, fates: &[Fate], rows: &[Row], weights: &[(usize,
     }
     // Rounded up twice, which changes nothing: first to price parts, then to units.
     let parts = i128::from(WEIGHT_PARTS);
-    whole_units(total.div_euclid(parts) + i128::from(total.rem_euclid(parts) != 0))
+    cover.scale.whole_units(total.div_euclid(parts) + i128::from(total.rem_euclid(parts) != 0))
 }
 
 #[cfg(test)]
 mod tests {
     use super::{Row, bound, whole_weight};
-    use crate::choose::cover::{Cover, Fate, whole_prices};
+    use crate::choose::cover::{Cover, Fate};
     use crate::choose::trial::{least, priced};
     use proptest::collection::vec;
     use proptest::prelude::*;
@@ -114,7 +112,7 @@ mod tests {
         let row = |by: &f64| {
             let prices: Vec<f64> =
                 prices.iter().enumerate().map(|(k, p)| p * by + k as f64).collect();
-            Row::priced(cover, &fates, &whole_prices(&prices))
+            Row::priced(cover, &fates, &cover.whole_prices(&prices))
         };
         by.iter().filter_map(row).collect()
     }
@@ -156,7 +154,7 @@ mod tests {
                 prop_assert!(!row.short(all.clone()));
             }
             let these: Vec<usize> = (1..cover.stock.len()).collect();
-            let row = Row::beside(cover.stock.len(), &these, 7);
+            let row = Row::beside(&cover, &these, 7);
             prop_assert!(row.short(these.into_iter()) && !row.short(0..1));
         }
     }

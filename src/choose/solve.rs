@@ -10,7 +10,7 @@
 //!    some slack.
 
 use crate::choose::around::around;
-use crate::choose::cover::{Choice, Cover, Lot, PRICE_PARTS, Way, whole_prices, whole_units};
+use crate::choose::cover::{Choice, Cover, Lot, Way, clamped};
 use crate::choose::fates::{bound, settle};
 use crate::choose::first;
 use crate::choose::master::{Found, Limits, Master};
@@ -38,39 +38,98 @@ pub struct Effort<'a> {
     pub stop: &'a (dyn Fn() -> bool + Sync),
 }
 
-/// News of a search: best cost so far and proved bound, in units of cost.
-pub type Tell<'a> = &'a mut dyn FnMut(&str, Option<i64>, i64);
+/// News of a search: best cost so far and proved bound, in parts of cost.
+pub type Tell<'a> = &'a mut dyn FnMut(&str, Option<i128>, i128);
 
 /// What came of a search.
 #[derive(Clone, Debug)]
 pub struct Solved {
     /// Boards opened as (class, way's counts); `None` if no choice was found.
     pub chosen: Option<Vec<(usize, Vec<u32>)>>,
-    /// Cost in units.
-    pub cost: i64,
-    /// No choice costs less, in units; equal to the cost when proved optimal, and one more than
-    /// all boards cost together when it is proved that no choice exists.
-    pub bound: i64,
+    /// What is proved.
+    pub proved: Proved,
     /// Whole-number prices at the end.
     pub prices: Vec<i64>,
 }
 
-/// Searches for the cheapest choice.
-pub fn solve(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
-    let copies: Vec<usize> = problem.classes.iter().map(|c| c.boards.len()).collect();
+/// What a search proves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Proved {
+    /// No choice exists.
+    NoChoice,
+    /// No choice costs less than so many parts of cost.
+    AtLeast(i128),
+}
+
+/// A search's answer in units of cost.
+struct Answer {
+    chosen: Option<Vec<(usize, Vec<u32>)>>,
+    /// Cost of what was chosen; one more than all boards together where nothing was.
+    cost: i64,
+    /// No choice costs less, in units; equal to the cost when proved, which without a choice
+    /// means that none exists.
+    bound: i64,
+    prices: Vec<i64>,
+}
+
+/// Searches for the cheapest choice. Where costs had to be rounded to whole units and the bound
+/// stays below what was found for that alone, the boards that are no dearer than all that was
+/// found are looked at again in finer units.
+pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
+    let mut solved = once(problem, effort, tell);
+    for _ in 0..REFINED {
+        let (Some(chosen), Proved::AtLeast(bound)) = (&solved.chosen, solved.proved) else { break };
+        let cost = problem.cost(chosen);
+        if problem.as_good_as(bound, cost) || (effort.stop)() || !problem.refine(cost) {
+            break;
+        }
+        let finer = once(problem, effort, tell);
+        // A choice that is cheaper than what is known opens none of the boards left out.
+        let known = match finer.proved {
+            Proved::NoChoice => cost,
+            Proved::AtLeast(bound) => bound.min(cost),
+        };
+        let bound = bound.max(known);
+        if finer.chosen.as_ref().is_some_and(|c| problem.cost(c) < cost) {
+            solved = finer;
+        }
+        solved.proved = Proved::AtLeast(bound);
+    }
+    solved
+}
+
+/// Times that costs are rounded more finely at most.
+const REFINED: usize = 3;
+
+fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
+    let copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
     let lots: Vec<Lot<'_>> = problem
         .classes
         .iter()
         .map(|c| Lot { cuts: Some(&c.cuts), cost: c.cost, ways: Vec::new(), listed: false })
         .collect();
-    let cover = Cover { need: problem.need.clone(), lots, stock: Cover::stock(&copies) };
-    search(cover, problem.complete(), effort, tell)
+    let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
+        let prices = vec![0; problem.need.len()];
+        return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
+    };
+    // News in parts of cost.
+    let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
+    let mut tell_parts =
+        |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
+    let Answer { chosen, cost, bound, prices } =
+        search(cover, problem.complete, effort, &mut tell_parts);
+    let proved = match chosen {
+        None if bound >= cost => Proved::NoChoice,
+        // Costs are rounded down: a bound in units is one in parts.
+        _ => Proved::AtLeast(parts(bound)),
+    };
+    Solved { chosen, proved, prices }
 }
 
 /// How many strips of each kind are missing from the best that the boards give: as few as the
 /// search finds, all strips counted alike.
 pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
-    let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.boards.len()).collect();
+    let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
     let mut lots: Vec<Lot<'_>> = problem
         .classes
         .iter()
@@ -84,11 +143,14 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
         lots.push(Lot { cuts: None, cost: 1, ways: vec![one.into()], listed: true });
         copies.push(need as usize);
     }
-    let cover = Cover { need: problem.need.clone(), lots, stock: Cover::stock(&copies) };
-    let solved = search(cover, problem.complete(), effort, &mut |_, _, _| {});
+    let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
+        return problem.need.clone();
+    };
+    let answer = search(cover, problem.complete, effort, &mut |_, _, _| {});
+    let Some(chosen) = answer.chosen else { return problem.need.clone() };
     let mut missing = vec![0; problem.need.len()];
-    for (lot, _) in solved.chosen.iter().flatten() {
-        if *lot >= boards {
+    for (lot, _) in chosen {
+        if lot >= boards {
             missing[lot - boards] += 1;
         }
     }
@@ -96,19 +158,24 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
 }
 
 /// Searches a cover. `complete` says that the most a board comes to can be relied on.
-fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
+fn search(
+    mut cover: Cover<'_>,
+    complete: bool,
+    effort: Effort<'_>,
+    tell: &mut dyn FnMut(&str, Option<i64>, i64),
+) -> Answer {
     let everything = cover.everything();
-    let none = Solved {
+    let nothing = Answer {
         chosen: None,
         cost: everything + 1,
-        bound: everything + 1,
+        bound: if complete { everything + 1 } else { 0 },
         prices: vec![0; cover.need.len()],
     };
     if cover.need.iter().all(|&n| n == 0) {
-        return Solved { chosen: Some(Vec::new()), cost: 0, bound: 0, ..none };
+        return Answer { chosen: Some(Vec::new()), cost: 0, bound: 0, ..nothing };
     }
     if cover.lots.is_empty() {
-        return none;
+        return nothing;
     }
     tell("ways to cut each board", None, 0);
     let list = |lot: &Lot<'_>| {
@@ -124,11 +191,21 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     }
     tell("prices", None, 0);
     let (float_prices, trail) = dual(&mut cover, effort);
-    let prices = whole_prices(&float_prices);
+    let prices = cover.whole_prices(&float_prices);
     let at_prices = bound(&cover, &prices);
-    let bound = if complete { whole_units(at_prices.0) } else { 0 };
-    let start = first::complete(&cover, &float_prices, vec![None; cover.stock.len()])
-        .map(|c| first::improve(&cover, &float_prices, c, 50, effort.stop));
+    let bound = if complete { cover.scale.whole_units(at_prices.0) } else { 0 };
+    let scales = scales(&float_prices);
+    let none = || vec![None; cover.stock.len()];
+    // Prices of nothing, as where boards cost nothing, don't tell what is worth cutting.
+    let many = cover.stock.len() > MANY_BOARDS;
+    let rounded = if many { first::rounded(&cover, &scales) } else { None };
+    let start = rounded
+        .or_else(|| first::complete(&cover, &float_prices, none()))
+        .or_else(|| first::complete(&cover, &scales, none()))
+        .map(|c| {
+            let swaps = if many { 0 } else { 50 };
+            first::improve(&cover, &float_prices, c, swaps, effort.stop)
+        });
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
     let members: Vec<(usize, i64)> =
         cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
@@ -136,7 +213,6 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
         tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
     };
     let mut found = Found { choice: start, bound, ..Found::default() };
-    let scales = scales(&float_prices);
     // Each way to the end is exact; which one is quick depends on the job.
     let mut stages = vec![Stage::Sums(1), Stage::Sets(FEW_SETS), Stage::Better, Stage::Sets(SETS)];
     if few_strips(&cover.need) {
@@ -160,6 +236,8 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
                     None => {}
                 }
             }
+            // Programs with a row for each board take too long there.
+            Stage::Sets(_) | Stage::Better if many => {}
             Stage::Sets(undecided) => {
                 let fates = settle(&cover, (at_prices.0, &at_prices.1), ceiling);
                 let limits = Limits { nodes: effort.nodes, undecided, stop: effort.stop };
@@ -182,7 +260,7 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
         found.choice = fewest_boards(&cover, &prices, found.choice, effort);
     }
     let proved = if complete { found.bound.max(bound) } else { 0 };
-    let Some(choice) = found.choice else { return Solved { bound: proved, prices, ..none } };
+    let Some(choice) = found.choice else { return Answer { bound: proved, prices, ..nothing } };
     let chosen: Vec<((usize, i64), Vec<u32>)> = members
         .into_iter()
         .zip(choice)
@@ -190,7 +268,7 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
         .collect();
     let cost = chosen.iter().map(|c| c.0.1).sum();
     let chosen = chosen.into_iter().map(|((lot, _), way)| (lot, way)).collect();
-    Solved { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
+    Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
 }
 
 /// Looks for a better choice around the best so far and by sets that come to somewhat more than is
@@ -248,12 +326,16 @@ fn better(
 const TURNS: usize = 3;
 const SLACK_NODES: usize = 6_000;
 const CLOSE_ENOUGH: f64 = 3e-4;
+/// With more boards than this, copies counted, sets of boards are not searched: the best plan is
+/// what swaps found, and the bound that of prices. Measured with 10,000 copies of each board.
+const MANY_BOARDS: usize = 2_000;
 /// Sets that may stay undecided before a better choice is looked for otherwise, and after.
 const FEW_SETS: usize = 6;
 const SETS: usize = 120;
 
 /// Among choices that cost as little as this one, one with fewer boards, if it is found within
 /// effort: each board costs a trifle more, so little that all together don't make a unit of cost.
+#[allow(clippy::cast_precision_loss)]
 fn fewest_boards(
     cover: &Cover<'_>,
     prices: &[i64],
@@ -261,18 +343,21 @@ fn fewest_boards(
     effort: Effort<'_>,
 ) -> Option<Choice> {
     let known = choice.as_ref()?;
+    let mut copies = vec![0; cover.lots.len()];
+    cover.stock.iter().for_each(|s| copies[s.lot] += 1);
     let times = i64::try_from(cover.stock.len()).ok()? + 1;
-    let dearest = prices.iter().max().copied().unwrap_or(0).checked_mul(times);
-    let greatest = cover.lots.iter().map(|l| l.cost).max().unwrap_or(0).checked_mul(times);
-    // Beyond this sums of prices might not fit; then the choice stays as it is.
-    if [dearest, greatest].iter().any(|p| p.is_none_or(|p| p > 1 << 46)) {
-        return choice;
+    let mut lots = cover.lots.clone();
+    for lot in &mut lots {
+        match lot.cost.checked_mul(times).and_then(|c| c.checked_add(1)) {
+            Some(cost) => lot.cost = cost,
+            None => return choice,
+        }
     }
-    let mut finer = cover.clone();
-    for lot in &mut finer.lots {
-        lot.cost = lot.cost * times + 1;
-    }
-    let prices: Vec<i64> = prices.iter().map(|p| p * times).collect();
+    let Some(mut finer) = Cover::new(cover.need.clone(), lots, &copies) else { return choice };
+    // The same prices in units so many times as small.
+    let by = times as f64 / cover.scale.parts as f64;
+    let prices: Vec<f64> = prices.iter().map(|&p| p as f64 * by).collect();
+    let prices = finer.whole_prices(&prices);
     let ceiling = finer.cost(known);
     list_promising(&mut finer, &prices, ceiling, effort.list * 10);
     match sums::cheapest(&finer, &prices, ceiling, effort.sums, effort.stop) {
@@ -310,13 +395,14 @@ fn list_promising(cover: &mut Cover<'_>, prices: &[i64], ceiling: i64, effort: u
         reduced_of[stock.lot] = reduced;
     }
     // A cheaper choice costs at most one unit less.
-    let most = i128::from(ceiling - 1) * i128::from(PRICE_PARTS);
+    let most = cover.scale.parts_of(ceiling - 1);
     let list = |(lot, reduced): (&Lot<'_>, i128)| {
         if lot.listed {
             return Some(lot.ways.clone());
         }
-        let cost = i128::from(lot.cost) * i128::from(PRICE_PARTS);
-        let least = i64::try_from(total + cost - reduced.min(0) - most).unwrap_or(i64::MAX);
+        let cost = cover.scale.parts_of(lot.cost);
+        // Cut off where no board comes to.
+        let least = clamped(total + cost - reduced.min(0) - most);
         let cuts = lot.cuts?;
         let valued = cuts.value(prices);
         let floor = Floor { valued: &valued, least };
@@ -362,7 +448,7 @@ fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> (Vec<f64>, Vec<Vec<i64>>) 
     let mut trail: Vec<Vec<i64>> = Vec::new();
     let mut ask = |now: &[f64]| -> Vec<Row> {
         let scaled: Vec<f64> = now.iter().map(|p| p * unit).collect();
-        let whole = whole_prices(&scaled);
+        let whole = cover.whole_prices(&scaled);
         trail.push(whole.clone());
         let answers: Vec<Option<Way>> =
             (0..cover.lots.len()).into_par_iter().map(|lot| cover.best_way(lot, &whole)).collect();
@@ -387,7 +473,7 @@ fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> (Vec<f64>, Vec<Vec<i64>>) 
     let found: Vec<f64> = found.iter().map(|p| p * unit).collect();
     let last = trail.len().saturating_sub(TRAIL);
     let mut trail = trail.split_off(last);
-    trail.push(whole_prices(&found));
+    trail.push(cover.whole_prices(&found));
     (found, trail)
 }
 

@@ -10,7 +10,7 @@
 //! gap between bound and ceiling is small this leaves few, and the search is exact; where they
 //! are too many the best go on, and what is found is a choice, but no proof.
 
-use crate::choose::cover::{Choice, Cover, Lot, PRICE_PARTS, Way, worth};
+use crate::choose::cover::{Choice, Cover, Lot, MOST, Scale, Way, owed, worth};
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 use std::sync::Arc;
@@ -41,6 +41,8 @@ pub struct Asked<'a> {
     pub need: &'a [u32],
     /// Prices, in price parts.
     pub prices: &'a [Vec<i64>],
+    /// How the prices were made.
+    pub scale: Scale,
     /// Only choices below this cost are of interest, in units.
     pub ceiling: i64,
     /// Sums that go on from board to board.
@@ -168,7 +170,11 @@ fn walk(parts: &[Part<'_>], asked: &Asked<'_>, rest: &[i128]) -> Option<Walk> {
     let value = |sum: &Sum, prices: &[i64]| -> i128 {
         i128::from(sum[..kinds].iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum::<i64>())
     };
-    let parts_of = |units: i64| i128::from(units) * i128::from(PRICE_PARTS);
+    // Sums are cut off at the needs; where those come to more than 64 bits hold, it is not said.
+    if asked.prices.iter().any(|p| owed(asked.need, p) > i128::from(MOST)) {
+        return None;
+    }
+    let parts_of = |units: i64| asked.scale.parts_of(units);
     // What the boards to come add at least, at each of the prices.
     let mut to_come = vec![rest.to_vec(); parts.len() + 1];
     for (at, part) in parts.iter().enumerate().rev() {
@@ -310,9 +316,7 @@ pub fn cheapest(
         .iter()
         .map(|l| l.ways.iter().map(|w| worth(w, prices)).max().unwrap_or(0))
         .collect();
-    let reduced = |lot: usize| {
-        i128::from(cover.lots[lot].cost) * i128::from(PRICE_PARTS) - i128::from(most[lot])
-    };
+    let reduced = |lot: usize| cover.scale.parts_of(cover.lots[lot].cost) - i128::from(most[lot]);
     // Boards that pay most at these prices first: there little is left open.
     let mut order: Vec<usize> = (0..cover.stock.len()).collect();
     order.sort_by_key(|&b| (reduced(cover.stock[b].lot), b));
@@ -327,6 +331,7 @@ pub fn cheapest(
     let asked = Asked {
         need: &cover.need,
         prices: &[prices.to_vec()],
+        scale: cover.scale,
         ceiling,
         beam: usize::MAX,
         effort,
@@ -346,7 +351,6 @@ pub fn cheapest(
 #[cfg(test)]
 mod tests {
     use super::{Asked, Part, Summed, add_up, cheapest, meet};
-    use crate::choose::cover::whole_prices;
     use crate::choose::trial::{least, priced};
     use proptest::prelude::*;
 
@@ -355,7 +359,7 @@ mod tests {
         fn sums_find_the_cheapest_of_all_choices((cover, prices) in priced()) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
             let ceiling = cover.everything() + 1;
-            let found = cheapest(&cover, &whole_prices(&prices), ceiling, 1 << 40, &|| false);
+            let found = cheapest(&cover, &cover.whole_prices(&prices), ceiling, 1 << 40, &|| false);
             let found = found.expect("small");
             if let Some(choice) = &found {
                 prop_assert!(cover.meets(choice));
@@ -366,7 +370,8 @@ mod tests {
         #[test]
         fn a_beam_finds_choices_and_claims_nothing_false((cover, prices) in priced(), beam in 1..4_usize) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
-            let prices = [whole_prices(&prices), whole_prices(&[1.0; 3][..cover.need.len()])];
+            let even = vec![1.0; cover.need.len()];
+            let prices = [cover.whole_prices(&prices), cover.whole_prices(&even)];
             let parts: Vec<Part<'_>> = (0..cover.stock.len())
                 .map(|board| Part {
                     board,
@@ -378,6 +383,7 @@ mod tests {
             let asked = Asked {
                 need: &cover.need,
                 prices: &prices,
+                scale: cover.scale,
                 ceiling: cover.everything() + 1,
                 beam,
                 effort: 1 << 40,
@@ -399,7 +405,8 @@ mod tests {
         #[test]
         fn two_halves_meet_where_all_boards_together_do((cover, prices) in priced(), beam in 1..200_usize) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
-            let prices = [whole_prices(&prices), whole_prices(&[1.0; 3][..cover.need.len()])];
+            let even = vec![1.0; cover.need.len()];
+            let prices = [cover.whole_prices(&prices), cover.whole_prices(&even)];
             let part = |board: usize| Part {
                 board,
                 cost: 0,
@@ -410,6 +417,7 @@ mod tests {
             let asked = Asked {
                 need: &cover.need,
                 prices: &prices,
+                scale: cover.scale,
                 ceiling: 1,
                 beam,
                 effort: 1 << 40,

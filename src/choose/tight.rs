@@ -12,7 +12,7 @@
 //! Where one kind of strip can only just be had, all worth goes to it, and prices say nothing of
 //! the others. With floors below the shares they do.
 
-use crate::choose::cover::{Cover, Way, whole_prices, worth};
+use crate::choose::cover::{Cover, Way, owed, worth};
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Solution, Variable};
 use rayon::prelude::*;
 use std::collections::VecDeque;
@@ -63,7 +63,7 @@ pub struct Asked<'a> {
 /// Slack at whole-number prices, in price parts, exact.
 pub fn exact_slack(cover: &Cover<'_>, asked: Asked<'_>, whole: &[i64]) -> i128 {
     let most = |&b: &usize| i128::from(cover.most(cover.stock[b].lot, whole));
-    asked.boards.iter().map(most).sum::<i128>() - i128::from(worth(asked.need, whole))
+    asked.boards.iter().map(most).sum::<i128>() - owed(asked.need, whole)
 }
 
 /// A search for the tightest prices of some boards.
@@ -111,7 +111,7 @@ impl<'a> Tightest<'a> {
             times: 0,
         };
         // The ways known that come to most at the first prices are rows from the beginning.
-        let whole = whole_prices(&search.prices(&search.shares));
+        let whole = cover.whole_prices(&search.prices(&search.shares));
         for (i, &b) in boards.iter().enumerate() {
             let lot = cover.stock[b].lot;
             let more = more.iter().filter(|m| m.0 == lot).map(|m| &m.1);
@@ -159,7 +159,7 @@ impl<'a> Tightest<'a> {
         for _ in 0..rounds.max(1) {
             self.times += 1;
             let now = self.prices(&shares);
-            let whole = whole_prices(&now);
+            let whole = cover.whole_prices(&now);
             let answers: Vec<Option<Way>> =
                 boards.par_iter().map(|&b| cover.best_way(cover.stock[b].lot, &whole)).collect();
             let mut ways = Vec::with_capacity(boards.len());
@@ -171,8 +171,8 @@ impl<'a> Tightest<'a> {
             if (0..need.len()).all(|k| given(k) >= need[k]) {
                 return Tightened::Enough(ways);
             }
-            let come_to: i64 = ways.iter().map(|w| worth(w, &whole)).sum();
-            let slack = come_to as f64 / worth(need, &whole).max(1) as f64 - 1.0;
+            let come_to: i128 = ways.iter().map(|w| i128::from(worth(w, &whole))).sum();
+            let slack = come_to as f64 / owed(need, &whole).max(1) as f64 - 1.0;
             if slack < 0.0 && exact_slack(cover, self.asked, &whole) < 0 {
                 return Tightened::Short(now);
             }
@@ -202,7 +202,7 @@ impl<'a> Tightest<'a> {
         }
         self.shares.clone_from(&best.1);
         let prices = self.prices(&best.1);
-        near.push_back(whole_prices(&prices));
+        near.push_back(cover.whole_prices(&prices));
         let parts = self.program.parts(floors, left).unwrap_or_default();
         Tightened::Open(Tight { prices, slack: best.0 * self.size, near: near.into(), parts })
     }
@@ -346,7 +346,6 @@ impl Program {
 #[cfg(test)]
 mod tests {
     use super::{Asked, Tightened, Tightest, exact_slack};
-    use crate::choose::cover::whole_prices;
     use crate::choose::trial::{least, priced, prices};
     use proptest::prelude::*;
 
@@ -368,7 +367,7 @@ mod tests {
             };
             match search.find(&floors, 60) {
                 Tightened::Short(prices) => {
-                    prop_assert!(exact_slack(&cover, asked, &whole_prices(&prices)) < 0);
+                    prop_assert!(exact_slack(&cover, asked, &cover.whole_prices(&prices)) < 0);
                     prop_assert_eq!(least(&cover), None);
                 }
                 Tightened::Enough(ways) => {
@@ -377,7 +376,7 @@ mod tests {
                 }
                 Tightened::Open(tight) => {
                     let slack = |prices: &[f64]| {
-                        let whole = whole_prices(prices);
+                        let whole = cover.whole_prices(prices);
                         exact_slack(&cover, asked, &whole) as f64 / worth(prices)
                     };
                     let others = &others[..first.len()];

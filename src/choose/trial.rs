@@ -4,11 +4,14 @@ use crate::choose::cover::{Choice, Cover, Lot, Way};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
-/// Covers of two or three kinds of strip and up to six boards of up to four ways.
+/// Covers of two or three kinds of strip and up to six boards of up to four ways. Costs are small,
+/// or so great that sums come to the limits of their numbers, or both side by side.
 pub fn cover() -> impl Strategy<Value = Cover<'static>> {
     (2..=3_usize).prop_flat_map(|kinds| {
         let way = vec(0..4_u32, kinds);
-        let lot = (vec(way, 1..=4), 1..9_i64, 1..=2_usize);
+        let cost = (1..9_i64, prop::sample::select(vec![1, 1, 1 << 20, 1 << 44]))
+            .prop_map(|(cost, times)| cost * times + times / 3);
+        let lot = (vec(way, 1..=4), cost, 1..=2_usize);
         (vec(0..7_u32, kinds), vec(lot, 1..=4)).prop_map(|(need, lots)| {
             let copies: Vec<usize> = lots.iter().map(|l| l.2).collect();
             let lots = lots
@@ -18,7 +21,7 @@ pub fn cover() -> impl Strategy<Value = Cover<'static>> {
                     Lot { cuts: None, cost, ways, listed: true }
                 })
                 .collect();
-            Cover { need, lots, stock: Cover::stock(&copies) }
+            Cover::new(need, lots, &copies).expect("small numbers")
         })
     })
 }

@@ -38,8 +38,8 @@ impl Bounds {
     /// The most that a section can come to.
     pub fn of(&self, section: usize) -> i64 {
         self.0.as_ref().map_or(i64::MAX, |(known, ratio)| {
-            let most = ((i128::from(known.sections[section]) * ratio) >> BITS) + 1;
-            i64::try_from(most).unwrap_or(i64::MAX)
+            let most = i128::from(known.sections[section]).checked_mul(*ratio);
+            most.and_then(|m| i64::try_from((m >> BITS) + 1).ok()).unwrap_or(i64::MAX)
         })
     }
 }

@@ -95,7 +95,7 @@ impl BoardCuts {
                 }
                 self.rows(section, &valued, &mut rows);
                 let mut value = self.at_most(section, &rows);
-                if value + rest > best.0 {
+                if value.saturating_add(rest) > best.0 {
                     value = self.across(section, &rows, &mut places);
                 }
                 valued.sections[s] = value;
@@ -146,7 +146,7 @@ impl BoardCuts {
             }
         }
         let most = i128::from(best.0) * i128::from(graph.room) / i128::from(best.1);
-        i64::try_from(most).unwrap_or(i64::MAX / 4)
+        i64::try_from(most).unwrap_or(i64::MAX)
     }
 
     /// What a section comes to; `places` becomes what can still come from each point on.
@@ -297,6 +297,12 @@ impl BoardCuts {
             };
         }
         tally
+    }
+
+    /// No cut gives more strips than this, of all kinds together.
+    pub fn most_strips(&self) -> i64 {
+        let kinds = self.served.items.iter().map(|i| i.kind + 1).max().unwrap_or(0);
+        self.value(&vec![1; kinds]).best
     }
 
     /// Price of an item at these prices.

@@ -71,10 +71,7 @@ pub fn without(
         }
         None => {}
     }
-    match plan_for(job, &boards, &purchase.plan.paddles, options) {
-        Ok(plan) => Ok(plan),
-        Err(short) => Err(short),
-    }
+    plan_for(job, &boards, &purchase.plan.paddles, options)
 }
 
 /// The kind of paddle of which one costs least, and what to buy for it.

@@ -20,7 +20,7 @@ use stripwright::read::{List, boards_text, job_text};
 use stripwright::verify::verify;
 
 /// A short paddle of three kinds of strip; spares of the side if asked for.
-fn job(quantity: u32, spares: u32, resaw: bool) -> Job {
+pub fn job(quantity: u32, spares: u32, resaw: bool) -> Job {
     let resaw = if resaw { "resaw_kerf = \"1/16\"" } else { "" };
     let toml = format!(
         r#"
@@ -61,7 +61,7 @@ type Mark = (bool, (u32, u32), (u32, u32));
 
 /// A board in a pile; what it costs is settled by the pile.
 #[derive(Clone, Debug)]
-struct Wood {
+pub struct Wood {
     /// Length in inches, width and thickness in quarters and eighths.
     sizes: (u32, u32, u32),
     /// In sixteenths over the whole length.
@@ -69,10 +69,10 @@ struct Wood {
     quantity: u32,
     /// Sap or knot, and its place in hundredths of the board.
     zones: Vec<Mark>,
-    price: u32,
+    pub price: u32,
 }
 
-fn wood() -> impl Strategy<Value = Wood> {
+pub fn wood() -> impl Strategy<Value = Wood> {
     let sizes = (20..60_u32, 3..14_u32, 8..20_u32);
     let bow = prop::sample::select(vec![0, 0, 0, 4, -6, 12]);
     let span = || (0..95_u32, 5..30_u32).prop_map(|(from, long)| (from, (from + long).min(100)));
@@ -83,14 +83,30 @@ fn wood() -> impl Strategy<Value = Wood> {
 }
 
 fn pile(woods: &[Wood], priced: bool) -> Vec<Board> {
+    let price = |w: &Wood| w.price.to_string();
+    pile_as(woods, priced.then_some(&price), &|long, wide, thick| {
+        [long.to_string(), format!("{wide}/4"), format!("{thick}/8")]
+    })
+}
+
+/// Spells a board's length, width and thickness, given in inches, quarters and eighths.
+pub type Spell<'a> = &'a dyn Fn(u32, u32, u32) -> [String; 3];
+
+/// A pile with sizes spelled in a way of one's own, and priced or not.
+pub fn pile_as(
+    woods: &[Wood],
+    price_of: Option<&dyn Fn(&Wood) -> String>,
+    spell: Spell<'_>,
+) -> Vec<Board> {
     let mut csv = String::from(
         "board,species,length,width,thickness,bow,price,quantity,zone,from,to,near,far\n",
     );
     for (i, w) in woods.iter().enumerate() {
         let (long, wide, thick) = w.sizes;
-        let price = if priced { w.price.to_string() } else { String::new() };
+        let price = price_of.map(|price| price(w)).unwrap_or_default();
+        let [length, width, thickness] = spell(long, wide, thick);
         let quantity = if w.zones.is_empty() { w.quantity } else { 1 };
-        writeln!(csv, "b{i},fir,{long},{wide}/4,{thick}/8,{}/16,{price},{quantity},,,,,", w.bow)
+        writeln!(csv, "b{i},fir,{length},{width},{thickness},{}/16,{price},{quantity},,,,,", w.bow)
             .unwrap();
         for (sap, (from, to), (near, far)) in &w.zones {
             let kind = if *sap { "sap" } else { "knot" };
@@ -112,7 +128,7 @@ fn pile(woods: &[Wood], priced: bool) -> Vec<Board> {
 
 /// Least cost and the fewest boards at that cost for every count that some choice gives, counts
 /// cut off at what is needed. Every subset of boards and every way of each is tried.
-fn choices(job: &Job, boards: &[Board], need: &[u32]) -> BTreeMap<Vec<u32>, (i128, u32)> {
+pub fn choices(job: &Job, boards: &[Board], need: &[u32]) -> BTreeMap<Vec<u32>, (i128, u32)> {
     let kinds = strip_kinds(job);
     let measure = Measure::of(boards);
     let mut met = BTreeMap::from([(vec![0; need.len()], (0_i128, 0_u32))]);
@@ -146,7 +162,7 @@ fn two_woods(quantity: u32, woods: &[Wood]) -> (Job, Vec<Board>) {
     (job, boards)
 }
 
-fn need_of(job: &Job, paddles: &[u32]) -> Vec<u32> {
+pub fn need_of(job: &Job, paddles: &[u32]) -> Vec<u32> {
     needed(job, &strip_kinds(job), paddles)
 }
 
@@ -198,7 +214,7 @@ proptest! {
             .collect();
         prop_assume!(!lots.is_empty());
         let copies: Vec<usize> = problem.classes.iter().map(|c| c.boards.len()).collect();
-        let cover = Cover { need: need.clone(), lots, stock: Cover::stock(&copies) };
+        let cover = Cover::new(need.clone(), lots, &copies).expect("small numbers");
         let prices = vec![1.0; need.len()];
         let trail = [vec![1_i64 << 16; need.len()]];
         let fates = vec![Fate::Open; cover.stock.len()];
