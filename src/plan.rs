@@ -139,18 +139,20 @@ pub struct Strip {
 }
 
 impl Measure {
-    /// Prices if every board has one, else volume.
+    /// Prices if every board that is not an offcut has one, else volume.
     pub fn of(boards: &[Board]) -> Measure {
-        if !boards.is_empty() && boards.iter().all(|b| b.price.is_some()) {
+        let priced = |b: &Board| b.offcut || b.price.is_some();
+        if boards.iter().any(|b| b.price.is_some()) && boards.iter().all(priced) {
             Measure::Price
         } else {
             Measure::BoardFeet
         }
     }
 
-    /// What opening this board costs, in parts.
+    /// What opening this board costs, in parts: nothing for an offcut, which is paid for.
     pub fn parts(self, board: &Board) -> i128 {
         match self {
+            _ if board.offcut => 0,
             Measure::Price => i128::from(board.price.unwrap_or_default().parts()),
             Measure::BoardFeet => board.volume(),
         }

@@ -266,9 +266,18 @@ fn name(
                     .map(strip)
                     .collect();
                 if !strips.is_empty() {
-                    leaves.push(Leaf { thickness: leaf.thickness, strips });
+                    leaves.push((leaf, strips));
                 }
             }
+            // A leaf that stays alone is dressed as a rip is.
+            let alone = leaves.len() == 1;
+            let leaves: Vec<Leaf> = leaves
+                .into_iter()
+                .map(|(leaf, strips)| {
+                    let thickness = if alone { leaf.alone } else { leaf.resawn };
+                    Leaf { thickness, strips }
+                })
+                .collect();
             if !leaves.is_empty() {
                 rips.push(Rip { near: rip.near, far: rip.far, turned: rip.turned, leaves });
             }

@@ -54,6 +54,8 @@ pub struct Graph {
     pub takes: Vec<i64>,
     /// The width that there is to take, one kerf included, in units of length.
     pub room: i64,
+    /// The rips follow a curve.
+    pub follows: bool,
 }
 
 /// An obstacle as it lies across a section.
@@ -76,6 +78,8 @@ pub struct Across {
     pub far: Length,
     /// Between two rips.
     pub kerf: Length,
+    /// The rips follow a curve.
+    pub follows: bool,
 }
 
 /// Builds the graph. `concerns(form, obstacle)` says whether the obstacle bars any strip of the
@@ -88,8 +92,8 @@ pub fn graph(
     mut useful: impl FnMut(&Row) -> bool,
 ) -> Graph {
     let room = (across.far - across.near + across.kerf).units();
-    let mut graph = Graph { room, ..Graph::default() };
-    let Some(narrowest) = forms.iter().map(|f| f.width).min() else { return graph };
+    let mut graph = Graph { room, follows: across.follows, ..Graph::default() };
+    let Some(narrowest) = forms.iter().map(|f| f.width_in(across.follows)).min() else { return graph };
     let last_start = across.far - narrowest;
     // Far sides where a skipped rip may begin instead.
     let mut fars: Vec<Length> = lying.iter().map(|l| l.far).filter(|&f| f <= last_start).collect();
@@ -113,7 +117,8 @@ pub fn graph(
         }
         skips.push((at, skip));
         for (f, form) in forms.iter().enumerate() {
-            let far = at + form.width;
+            let width = form.width_in(across.follows);
+            let far = at + width;
             if far > across.far {
                 continue;
             }
@@ -129,7 +134,7 @@ pub fn graph(
                 None => {
                     let index = useful(&row).then(|| {
                         graph.rows.push(row.clone());
-                        graph.takes.push((form.width + across.kerf).units());
+                        graph.takes.push((width + across.kerf).units());
                         u32::try_from(graph.rows.len() - 1).unwrap_or(u32::MAX)
                     });
                     rows.insert(row, index);

@@ -36,8 +36,10 @@ pub struct LaidRip {
 /// A leaf with its strips laid out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LaidLeaf {
-    /// Through the board's thickness.
-    pub thickness: Length,
+    /// Through the board's thickness, as the only leaf of its rip.
+    pub alone: Length,
+    /// The same beside other leaves.
+    pub resawn: Length,
     /// Strips from the marked end on: index of the board's item, from, to.
     pub strips: Vec<(usize, Length, Length)>,
 }
@@ -53,7 +55,8 @@ impl BoardCuts {
                 let row = &graph.rows[graph.arcs[rip.arc as usize].row as usize];
                 let form = &self.served.forms[usize::from(row.form)];
                 let lay_leaf = |&(leaf, profile, entry): &(usize, u32, u32)| LaidLeaf {
-                    thickness: form.leaves[leaf].thickness,
+                    alone: form.leaves[leaf].thickness,
+                    resawn: form.leaves[leaf].resawn,
                     strips: self.profiles[profile as usize]
                         .strips(entry as usize)
                         .into_iter()
@@ -62,7 +65,7 @@ impl BoardCuts {
                 };
                 LaidRip {
                     near,
-                    far: near + form.width,
+                    far: near + form.width_in(graph.follows),
                     turned: form.turned,
                     leaves: rip.leaves.iter().map(lay_leaf).collect(),
                 }

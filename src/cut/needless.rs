@@ -133,6 +133,8 @@ mod tests {
 
     const JOB: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = "1/2"
 min_rip = 6
 straight = "1/32"

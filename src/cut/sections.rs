@@ -117,6 +117,7 @@ impl BoardCuts {
         wanted: &[u32],
         drop: bool,
     ) -> Self {
+        let shop = &shop.at(board);
         let served = serve(board, shop, kinds, wanted);
         let (low, high) = (shop.board_end, board.length - shop.board_end);
         let shortest = served
@@ -263,8 +264,15 @@ impl Builder<'_> {
                 far: o.far,
             })
             .collect();
-        let across =
-            Across { near: self.shop.edge, far: self.board.width, kerf: self.shop.rip_kerf };
+        let follows = self.board.crook != Length::ZERO;
+        let kerf = if follows { self.shop.curve_kerf } else { Some(self.shop.rip_kerf) };
+        let across = Across {
+            near: self.shop.edge,
+            far: self.board.width - self.shop.far_edge,
+            // Where the shop follows no curve there is no such section.
+            kerf: kerf.unwrap_or_default(),
+            follows,
+        };
         self.graph(&lying, across, kept, self.low)
     }
 
@@ -404,8 +412,11 @@ impl Builder<'_> {
             let hollow = self.board.crook > Length::ZERO;
             let across = Across {
                 near: if hollow { self.shop.edge + loss } else { self.shop.edge },
-                far: if hollow { self.board.width } else { self.board.width - loss },
+                far: self.board.width
+                    - self.shop.far_edge
+                    - if hollow { Length::ZERO } else { loss },
                 kerf: self.shop.rip_kerf,
+                follows: false,
             };
             let graph = self.graph(&lying, across, &[mode], start);
             let rows = self.graphs[graph].rows.clone();

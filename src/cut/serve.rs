@@ -3,7 +3,7 @@
 use crate::length::Length;
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board};
-use crate::paddle::{Shop, StripKind};
+use crate::paddle::{Margin, Shop, StripKind};
 use crate::plan::{Edge, Face};
 
 /// How a section is prepared before it is ripped.
@@ -54,6 +54,8 @@ pub struct RipForm {
     pub turned: bool,
     /// Width of the rip.
     pub width: Length,
+    /// Width of the rip where it follows a curve.
+    pub curve_width: Length,
     /// Leaves it may hold.
     pub leaves: Vec<LeafForm>,
 }
@@ -61,8 +63,10 @@ pub struct RipForm {
 /// A leaf of one thickness and the kinds of strip that may be crosscut from it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LeafForm {
-    /// Thickness.
+    /// Thickness as the only leaf of its rip.
     pub thickness: Length,
+    /// Thickness beside other leaves.
+    pub resawn: Length,
     /// Indices of kinds of strip.
     pub kinds: Vec<usize>,
 }
@@ -82,6 +86,13 @@ pub struct Obstacle {
     pub upright: Vec<usize>,
     /// It bars these kinds of strip when they are cut turned.
     pub turned: Vec<usize>,
+}
+
+impl RipForm {
+    /// Width of the rip in a section that follows a curve, or doesn't.
+    pub fn width_in(&self, follows: bool) -> Length {
+        if follows { self.curve_width } else { self.width }
+    }
 }
 
 impl Obstacle {
@@ -158,10 +169,12 @@ pub fn serve(board: &Board, shop: &Shop, kinds: &[StripKind], wanted: &[u32]) ->
             continue;
         }
         for turned in [false, true] {
-            let (width, leaf) =
-                if turned { (kind.depth, kind.thickness) } else { (kind.thickness, kind.depth) };
+            let size = FormSize::of(kind, turned);
             let band = band(board, kind, turned);
-            if band == Band::Nowhere || leaf > board.thickness || width > board.width {
+            if band == Band::Nowhere
+                || size.thickness.min(size.resawn) > board.thickness
+                || size.width.min(size.curve_width) > board.width
+            {
                 continue;
             }
             let standings = modes.iter().filter_map(|&m| standing(board, shop, kind, m, turned));
@@ -174,16 +187,16 @@ pub fn serve(board: &Board, shop: &Shop, kinds: &[StripKind], wanted: &[u32]) ->
                 }
             }
             if serves {
-                add_form(&mut forms, turned, width, leaf, k);
+                add_form(&mut forms, turned, size, k);
                 bands.push((k, turned, band));
             }
         }
     }
-    let obstacles = obstacles(board, kinds, &bands);
+    let obstacles = obstacles(board, shop, kinds, &bands);
     Served { modes, forms, obstacles, items }
 }
 
-/// Keeping both is always tried. Straight-lining is tried on any crooked board, since a straight
+/// Keeping the edge is tried wherever the shop can follow it. Straight-lining is tried on any crooked board, since a straight
 /// rip can pass between zones where a curved one can't. Flattening only takes thickness, so it
 /// is tried only where some strip's bow stands in its way.
 fn modes(board: &Board, shop: &Shop, kinds: &[StripKind]) -> Vec<Mode> {
@@ -193,7 +206,9 @@ fn modes(board: &Board, shop: &Shop, kinds: &[StripKind]) -> Vec<Mode> {
     let mut modes = Vec::new();
     for lined in [false, true] {
         for flattened in [false, true] {
-            if (!lined || board.crook != Length::ZERO) && (!flattened || bow_matters) {
+            let crooked = board.crook != Length::ZERO;
+            let can = if lined { crooked } else { !crooked || shop.curve_kerf.is_some() };
+            if can && (!flattened || bow_matters) {
                 modes.push(Mode { lined, flattened });
             }
         }
@@ -201,20 +216,58 @@ fn modes(board: &Board, shop: &Shop, kinds: &[StripKind]) -> Vec<Mode> {
     modes
 }
 
-fn add_form(forms: &mut Vec<RipForm>, turned: bool, width: Length, leaf: Length, kind: usize) {
-    let at = forms.iter().position(|f| f.turned == turned && f.width == width);
-    let at = at.unwrap_or_else(|| {
-        forms.push(RipForm { turned, width, leaves: Vec::new() });
-        forms.len() - 1
-    });
-    let leaves = &mut forms[at].leaves;
-    match leaves.iter_mut().find(|l| l.thickness == leaf) {
-        Some(form) => form.kinds.push(kind),
-        None => leaves.push(LeafForm { thickness: leaf, kinds: vec![kind] }),
+/// The sizes of a rip and its leaf for one kind of strip, by the saws that leave its faces.
+#[derive(Clone, Copy)]
+struct FormSize {
+    width: Length,
+    curve_width: Length,
+    thickness: Length,
+    resawn: Length,
+}
+
+impl FormSize {
+    fn of(kind: &StripKind, turned: bool) -> Self {
+        if turned {
+            FormSize {
+                width: kind.depth,
+                curve_width: kind.depth,
+                thickness: kind.thickness,
+                resawn: kind.resaw_thickness,
+            }
+        } else {
+            FormSize {
+                width: kind.thickness,
+                curve_width: kind.curve_thickness,
+                thickness: kind.depth,
+                resawn: kind.depth,
+            }
+        }
     }
 }
 
-fn obstacles(board: &Board, kinds: &[StripKind], bands: &[(usize, bool, Band)]) -> Vec<Obstacle> {
+fn add_form(forms: &mut Vec<RipForm>, turned: bool, size: FormSize, kind: usize) {
+    let FormSize { width, curve_width, thickness, resawn } = size;
+    let same =
+        |f: &RipForm| (f.turned, f.width, f.curve_width) == (turned, width, curve_width);
+    let at = forms.iter().position(same);
+    let at = at.unwrap_or_else(|| {
+        forms.push(RipForm { turned, width, curve_width, leaves: Vec::new() });
+        forms.len() - 1
+    });
+    let leaves = &mut forms[at].leaves;
+    match leaves.iter_mut().find(|l| (l.thickness, l.resawn) == (thickness, resawn)) {
+        Some(form) => form.kinds.push(kind),
+        None => leaves.push(LeafForm { thickness, resawn, kinds: vec![kind] }),
+    }
+}
+
+/// Zones with their margins, and bands of grain.
+fn obstacles(
+    board: &Board,
+    shop: &Shop,
+    kinds: &[StripKind],
+    bands: &[(usize, bool, Band)],
+) -> Vec<Obstacle> {
     let mut obstacles: Vec<Obstacle> = Vec::new();
     let mut add = |from, to, near, far, kind: usize, turned: bool| {
         if near >= far || from >= to {
@@ -239,9 +292,11 @@ fn obstacles(board: &Board, kinds: &[StripKind], bands: &[(usize, bool, Band)]) 
         }
     };
     for zone in &board.zones {
+        let Margin { along, across } = shop.margin(&zone.kind);
         for &(k, turned, _) in bands {
             if !kinds[k].allows(&zone.kind) {
-                add(zone.from, zone.to, zone.near, zone.far, k, turned);
+                let (from, to) = (zone.from - along, zone.to + along);
+                add(from, to, zone.near - across, zone.far + across, k, turned);
             }
         }
     }

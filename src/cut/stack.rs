@@ -24,6 +24,16 @@ pub fn stacks(leaves: &[LeafForm], thickness: Length, resaw_kerf: Option<Length>
             // One kerf more than there is room for makes every leaf take leaf + kerf.
             let mut stack = vec![0; leaves.len()];
             fill(leaves, kerf, thickness + kerf, 0, &mut stack, &mut found);
+            // One leaf alone is not resawn, so it may be of another thickness.
+            found.retain(|s| s.iter().sum::<u32>() > 1);
+            for (i, leaf) in leaves.iter().enumerate() {
+                if leaf.thickness <= thickness && !found.iter().any(|s| s[i] > 0) {
+                    let mut stack = vec![0; leaves.len()];
+                    stack[i] = 1;
+                    found.push(stack);
+                }
+            }
+            found.sort_unstable();
         }
     }
     found
@@ -38,7 +48,7 @@ fn fill(
     found: &mut Vec<Stack>,
 ) {
     if at == leaves.len() {
-        let full = leaves.iter().all(|l| l.thickness + kerf > room);
+        let full = leaves.iter().all(|l| l.resawn + kerf > room);
         if full && stack.iter().any(|&n| n > 0) {
             found.push(stack.clone());
         }
@@ -47,7 +57,7 @@ fn fill(
     let mut left = room;
     loop {
         fill(leaves, kerf, left, at + 1, stack, found);
-        left -= leaves[at].thickness + kerf;
+        left -= leaves[at].resawn + kerf;
         if left < Length::ZERO {
             break;
         }
@@ -63,7 +73,10 @@ mod tests {
     use crate::length::Length;
 
     fn leaf(top: i64, bottom: i64) -> LeafForm {
-        LeafForm { thickness: Length::inch_fraction(top, bottom), kinds: vec![0] }
+        {
+            let thickness = Length::inch_fraction(top, bottom);
+            LeafForm { thickness, resawn: thickness, kinds: vec![0] }
+        }
     }
 
     #[test]

@@ -34,6 +34,16 @@ pub struct Board {
     pub price: Option<Price>,
     /// How many such boards there are; more than one only without zones.
     pub quantity: u32,
+    /// Its own allowance at the reference edge, instead of the shop's.
+    pub edge: Option<Length>,
+    /// Its own allowance at the far edge, instead of the shop's.
+    pub far_edge: Option<Length>,
+    /// Its own allowance at each end, instead of the shop's.
+    pub board_end: Option<Length>,
+    /// Already paid for: it costs nothing.
+    pub offcut: bool,
+    /// Its grade, in lower case, if it has one.
+    pub grade: Option<String>,
     /// What was marked on it.
     pub zones: Vec<Zone>,
 }

@@ -1,7 +1,8 @@
 //! What paddles.toml says: the shop and the paddles (MODEL 3).
 
 use crate::length::{Length, Units};
-use crate::lumber::{Angle, Slope, Species, ZoneKind};
+use crate::lumber::{Angle, Board, Slope, Species, ZoneKind};
+use std::collections::BTreeMap;
 
 /// A job: the units of its files, the shop's settings and the paddles wanted.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,6 +26,14 @@ pub struct Shop {
     pub resaw_kerf: Option<Length>,
     /// Taken off the reference edge to straighten it.
     pub edge: Length,
+    /// Kept off the far edge: store lumber has eased corners.
+    pub far_edge: Length,
+    /// Lost between two rips that follow a curved edge; `None` where the shop follows no curve.
+    pub curve_kerf: Option<Length>,
+    /// Cleaned off each glue face that the saw leaves which follows a curve.
+    pub curve_dress: Length,
+    /// Cleaned off each glue face that resawing leaves.
+    pub resaw_dress: Length,
     /// Unusable at each end of a board.
     pub board_end: Length,
     /// Cleaned off each glue face of a strip.
@@ -39,6 +48,17 @@ pub struct Shop {
     pub pull: Length,
     /// Shortest section to feed through the saw.
     pub min_rip: Length,
+    /// Kept clear around zones of a kind.
+    pub margins: BTreeMap<ZoneKind, Margin>,
+}
+
+/// What is kept clear around a zone.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Margin {
+    /// At both ends of the zone.
+    pub along: Length,
+    /// At both sides of the zone.
+    pub across: Length,
 }
 
 impl Default for Shop {
@@ -50,6 +70,10 @@ impl Default for Shop {
             crosscut_kerf: inch(1, 8),
             resaw_kerf: None,
             edge: inch(1, 8),
+            far_edge: inch(1, 8),
+            curve_kerf: None,
+            curve_dress: inch(1, 64),
+            resaw_dress: inch(1, 64),
             board_end: inch(1, 1),
             dress: inch(1, 64),
             plane: inch(1, 32),
@@ -57,7 +81,25 @@ impl Default for Shop {
             pair: inch(3, 4),
             pull: inch(1, 1),
             min_rip: inch(12, 1),
+            margins: BTreeMap::new(),
         }
+    }
+}
+
+impl Shop {
+    /// The shop with a board's own allowances, where it has such.
+    pub fn at(&self, board: &Board) -> Shop {
+        Shop {
+            edge: board.edge.unwrap_or(self.edge),
+            far_edge: board.far_edge.unwrap_or(self.far_edge),
+            board_end: board.board_end.unwrap_or(self.board_end),
+            ..self.clone()
+        }
+    }
+
+    /// What is kept clear around zones of a kind.
+    pub fn margin(&self, kind: &ZoneKind) -> Margin {
+        self.margins.get(kind).copied().unwrap_or_default()
     }
 }
 

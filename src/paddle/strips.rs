@@ -10,8 +10,13 @@ pub type Tally = Vec<u32>;
 /// A kind of strip: all laminations of the job whose strips can't be told apart at the saw.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StripKind {
-    /// Rough strip thickness: dressed thickness and two dressings.
+    /// Rough strip thickness off a straight rip, or as the only leaf of a rip: dressed thickness
+    /// and two dressings.
     pub thickness: Length,
+    /// Rough strip thickness off a rip that follows a curve.
+    pub curve_thickness: Length,
+    /// Rough strip thickness as one of two or more leaves of a rip.
+    pub resaw_thickness: Length,
     /// Rough depth: the blank's thickness and two planings.
     pub depth: Length,
     /// Rough length.
@@ -45,6 +50,8 @@ impl StripKind {
         species.dedup_by(|a, b| a.key() == b.key());
         StripKind {
             thickness: lamination.thickness + job.shop.dress * 2,
+            curve_thickness: lamination.thickness + job.shop.curve_dress * 2,
+            resaw_thickness: lamination.thickness + job.shop.resaw_dress * 2,
             depth: paddle.thickness + job.shop.plane * 2,
             length: paddle.rough_length(lamination),
             centre: lamination.centre,

@@ -21,7 +21,7 @@ pub enum List {
 }
 
 /// Columns of boards.csv.
-pub const BOARD_COLUMNS: [&str; 19] = [
+pub const BOARD_COLUMNS: [&str; 24] = [
     "board",
     "species",
     "length",
@@ -36,6 +36,11 @@ pub const BOARD_COLUMNS: [&str; 19] = [
     "rises",
     "price",
     "quantity",
+    "edge",
+    "far_edge",
+    "board_end",
+    "offcut",
+    "grade",
     "zone",
     "from",
     "to",
@@ -282,9 +287,9 @@ impl Reader<'_> {
 
     /// A further line marks a zone and nothing else.
     fn only_zone(&mut self, row: &Row<'_>) {
-        let own =
-            ["rings", "pith_across", "pith_depth", "crook", "bow", "runout", "rises", "price"];
-        for column in own {
+        // The columns of the board itself, but those that say how many there are and what it is.
+        let own = &BOARD_COLUMNS[5..19];
+        for &column in own.iter().filter(|c| **c != "quantity") {
             if let Some(value) = row.get(column) {
                 let cure = "write it on the board's first line";
                 self.problem(row.line, column, Some(value), "stands on a zone's line", cure);
@@ -335,6 +340,11 @@ impl Reader<'_> {
             rise,
             price,
             quantity: quantity.unwrap_or(1),
+            edge: self.allowance(row, "edge"),
+            far_edge: self.allowance(row, "far_edge"),
+            board_end: self.allowance(row, "board_end"),
+            offcut: self.yes(row, "offcut"),
+            grade: row.get("grade").map(str::to_lowercase),
             zones: Vec::new(),
         };
         self.bends(row, &board);
@@ -404,6 +414,30 @@ impl Reader<'_> {
     fn signed(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
         let text = row.get(column)?;
         self.length(row.line, column, text)
+    }
+
+    /// An allowance of the board's own, instead of the shop's.
+    fn allowance(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
+        let text = row.get(column)?;
+        let length = self.length(row.line, column, text)?;
+        if length < Length::ZERO {
+            let cure = "give 0 or more; leave it empty for the shop's own";
+            self.problem(row.line, column, Some(text), "is less than 0", cure);
+            return None;
+        }
+        Some(length)
+    }
+
+    /// A column that says yes, or nothing.
+    fn yes(&mut self, row: &Row<'_>, column: &str) -> bool {
+        match row.get(column).map(str::to_lowercase).as_deref() {
+            None | Some("no") => false,
+            Some("yes") => true,
+            Some(value) => {
+                self.problem(row.line, column, Some(value), "is neither yes nor no", "write yes, or leave it empty");
+                false
+            }
+        }
     }
 
     fn grain(&mut self, row: &Row<'_>) -> Option<Grain> {

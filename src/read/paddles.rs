@@ -2,26 +2,33 @@
 
 use crate::length::{Length, Units};
 use crate::lumber::{Angle, Slope, Species, ZoneKind};
-use crate::paddle::{Job, Lamination, Paddle, Runs, Shop};
+use crate::paddle::{Job, Lamination, Margin, Paddle, Runs, Shop};
 use crate::read::boards::decimal;
 use crate::read::problem::{Problem, Problems, nearest, suggestion};
+use std::collections::BTreeMap;
 use std::ops::Range;
 use toml_edit::{Document, Item, TableLike};
 
 const TOP_KEYS: [&str; 5] = ["units", "shop", "paddle", "glue", "species"];
-const SHOP_KEYS: [&str; 11] = [
+const SHOP_KEYS: [&str; 16] = [
     "rip_kerf",
     "crosscut_kerf",
     "resaw_kerf",
+    "curve_kerf",
     "edge",
+    "far_edge",
     "board_end",
     "dress",
+    "curve_dress",
+    "resaw_dress",
     "plane",
     "straight",
     "pair",
     "pull",
     "min_rip",
+    "margin",
 ];
+const MARGIN_KEYS: [&str; 2] = ["along", "across"];
 const PADDLE_KEYS: [&str; 9] =
     ["name", "quantity", "length", "loom", "thickness", "trim", "rings", "runout", "lamination"];
 const LAMINATION_KEYS: [&str; 7] =
@@ -255,15 +262,52 @@ impl Reader<'_> {
         read(self, "rip_kerf", &mut shop.rip_kerf);
         read(self, "crosscut_kerf", &mut shop.crosscut_kerf);
         read(self, "edge", &mut shop.edge);
+        read(self, "far_edge", &mut shop.far_edge);
         read(self, "board_end", &mut shop.board_end);
         read(self, "dress", &mut shop.dress);
+        // What the other saws leave is dressed alike unless they say otherwise.
+        (shop.curve_dress, shop.resaw_dress) = (shop.dress, shop.dress);
+        read(self, "curve_dress", &mut shop.curve_dress);
+        read(self, "resaw_dress", &mut shop.resaw_dress);
         read(self, "plane", &mut shop.plane);
         read(self, "straight", &mut shop.straight);
         read(self, "pair", &mut shop.pair);
         read(self, "pull", &mut shop.pull);
         read(self, "min_rip", &mut shop.min_rip);
         shop.resaw_kerf = self.length(table, &place, "resaw_kerf", Length::ZERO);
+        shop.curve_kerf = self.length(table, &place, "curve_kerf", Length::ZERO);
+        shop.margins = self.margins(table, &place);
         shop
+    }
+
+    /// What is kept clear around zones, by their kind.
+    fn margins(&mut self, shop: &dyn TableLike, at: &Place) -> BTreeMap<ZoneKind, Margin> {
+        let mut margins = BTreeMap::new();
+        let Some(item) = shop.get("margin") else { return margins };
+        let place = self.place(shop, at, "margin");
+        let cure = "write [shop.margin] and below it knot = { along = \"1/2\", across = \"1/8\" }";
+        let Some(table) = item.as_table_like() else {
+            self.problem(&place, Some(&Self::written(item)), "is not a table", cure);
+            return margins;
+        };
+        for (kind, item) in table.iter() {
+            let at = Place { path: format!("shop, margin, {kind}"), ..self.place(table, &place, kind) };
+            let Some(of) = item.as_table_like() else {
+                self.problem(&at, Some(&Self::written(item)), "is not a margin", cure);
+                continue;
+            };
+            self.unknown(of, &at, &MARGIN_KEYS);
+            let side = |reader: &mut Self, key: &str| reader.length(of, &at, key, Length::ZERO);
+            let margin = Margin {
+                along: side(self, "along").unwrap_or_default(),
+                across: side(self, "across").unwrap_or_default(),
+            };
+            if margins.insert(ZoneKind::new(kind), margin).is_some() {
+                let cure = "keep one of the two";
+                self.problem(&at, None, "names a kind of zone for the second time", cure);
+            }
+        }
+        margins
     }
 
     /// A length of at least `least`, if the key is there and can be read.

@@ -95,6 +95,11 @@ mod tests {
             rise: None,
             price: None,
             quantity: 1,
+            edge: None,
+            far_edge: None,
+            board_end: None,
+            offcut: false,
+            grade: None,
             zones: kinds.iter().map(zone).collect(),
         }
     }

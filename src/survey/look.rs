@@ -161,6 +161,11 @@ fn clear(size: &str, feet: u32, rings: Angle, wood: &Species) -> Board {
         rise: None,
         price: None,
         quantity: 1,
+        edge: None,
+        far_edge: None,
+        board_end: None,
+        offcut: false,
+        grade: None,
         zones: Vec::new(),
     }
 }

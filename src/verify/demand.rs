@@ -118,11 +118,14 @@ fn demand(plan: &Plan, job: &Job, all: &[Found], faults: &mut Faults) {
 }
 
 fn cost(plan: &Plan, boards: &[Board], faults: &mut Faults) {
-    let priced = !boards.is_empty() && boards.iter().all(|b| b.price.is_some());
+    // Offcuts are paid for: they need no price and cost nothing by either measure.
+    let priced = boards.iter().any(|b| b.price.is_some())
+        && boards.iter().all(|b| b.price.is_some() || b.offcut);
     let measure = if priced { Measure::Price } else { Measure::BoardFeet };
     let opened = plan.boards.iter().filter_map(|cut| boards.get(cut.board));
     let parts: i128 = opened
         .map(|b| match b.price {
+            _ if b.offcut => 0,
             Some(price) if priced => i128::from(price.parts()),
             _ => wide(b.length) * wide(b.width) * wide(b.thickness),
         })

@@ -23,8 +23,11 @@ pub enum Rule {
     Edge,
     /// Rips end within the usable width.
     FarEdge,
-    /// A rip kerf lies between rips, which come in order.
+    /// A rip kerf lies between rips, which come in order; the kerf of the saw that follows a curve
+    /// in a section that does.
     RipGap,
+    /// A section follows a curve only where the shop has a saw for it.
+    Curve,
     /// Leaves and resaw kerfs fit in the thickness.
     Thickness,
     /// More than one leaf needs a shop that resaws.
@@ -78,7 +81,8 @@ impl Rule {
             Rule::MinRip => "a section to be ripped must be long enough to feed through the saw",
             Rule::Edge => "the first rip begins beyond what straightening the edge takes off",
             Rule::FarEdge => "a rip ends within the usable width",
-            Rule::RipGap => "rips come in order with a rip kerf between",
+            Rule::RipGap => "rips come in order with the kerf of their saw between",
+            Rule::Curve => "a section follows a curve only in a shop with a curve kerf",
             Rule::Thickness => "leaves and the kerfs between them fit in the board's thickness",
             Rule::Resaw => "a rip is resawn only where the shop has a resaw kerf",
             Rule::Width => "a rip is as wide as each of its strips needs",

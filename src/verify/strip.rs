@@ -39,7 +39,15 @@ fn size(
     place: &Place,
     faults: &mut Faults,
 ) {
-    let thickness = wide(lamination.thickness) + 2 * wide(piece.job.shop.dress);
+    // By the saw that leaves its glue faces: the rip's for an upright strip, the resaw's for a
+    // turned one beside other leaves; a turned leaf that is alone is only planed.
+    let shop = &piece.job.shop;
+    let dressing = match (rip.turned, rip.leaves.len()) {
+        (true, 2..) => shop.resaw_dress,
+        (false, _) if piece.curved() => shop.curve_dress,
+        _ => shop.dress,
+    };
+    let thickness = wide(lamination.thickness) + 2 * wide(dressing);
     let depth = wide(paddle.thickness) + 2 * wide(piece.job.shop.plane);
     let (width, through) = if rip.turned { (depth, thickness) } else { (thickness, depth) };
     // Twice the length, since a blade is half of what the loom leaves; where that is odd, the
@@ -129,14 +137,17 @@ fn zones(
 }
 
 fn meets(piece: &Piece, rip: &Rip, strip: &Strip, zone: &Zone) -> bool {
+    // Grown by what the shop keeps clear around such zones, before it is lifted.
+    let margin = piece.job.shop.margins.get(&zone.kind).copied().unwrap_or_default();
+    let (from, to) = (zone.from - margin.along, zone.to + margin.along);
     // A strip off its section is a fault of its own; what it meets there has no lift.
-    let inside = zone.from < piece.section.to && piece.section.from < zone.to;
-    if !inside || strip.to <= zone.from || zone.to <= strip.from {
+    let inside = from < piece.section.to && piece.section.from < to;
+    if !inside || strip.to <= from || to <= strip.from {
         return false;
     }
-    let (low, high) = lift(piece, wide(zone.from), wide(zone.to));
-    let near = wide(zone.near) * piece.square + low;
-    let far = wide(zone.far) * piece.square + high;
+    let (low, high) = lift(piece, wide(from), wide(to));
+    let near = (wide(zone.near) - wide(margin.across)) * piece.square + low;
+    let far = (wide(zone.far) + wide(margin.across)) * piece.square + high;
     wide(rip.near) * piece.square < far && near < wide(rip.far) * piece.square
 }
 

@@ -16,6 +16,11 @@ pub(super) struct Piece<'a> {
 }
 
 impl Piece<'_> {
+    /// Do its rips follow a curve?
+    pub fn curved(&self) -> bool {
+        self.section.edge == Edge::Kept && self.board.crook != Length::ZERO
+    }
+
     /// What straightening takes off, times `square`; 0 when the edge is kept.
     pub fn lining(&self) -> i128 {
         match self.section.edge {
@@ -86,7 +91,8 @@ pub(super) fn check(plan: &Plan, job: &Job, boards: &[Board], faults: &mut Fault
 }
 
 fn check_board(cut: &CutBoard, board: &Board, job: &Job, place: &Place, faults: &mut Faults) {
-    let (first, last) = (wide(job.shop.board_end), wide(board.length) - wide(job.shop.board_end));
+    let end = wide(board.board_end.unwrap_or(job.shop.board_end));
+    let (first, last) = (end, wide(board.length) - end);
     let mut clear: Option<i128> = None;
     for (i, section) in cut.sections.iter().enumerate() {
         let place = Place { section: Some(i + 1), ..place.clone() };
@@ -126,8 +132,19 @@ fn check_board(cut: &CutBoard, board: &Board, job: &Job, place: &Place, faults: 
 fn check_rips(piece: &Piece, place: &Place, faults: &mut Faults) {
     let (shop, square, s) = (&piece.job.shop, piece.square, piece.lining());
     let hollow = piece.board.crook > Length::ZERO;
-    let near = wide(shop.edge) * square + if hollow { s } else { 0 };
-    let far = wide(piece.board.width) * square - if hollow { 0 } else { s };
+    // A board's own allowances stand instead of the shop's.
+    let edge = wide(piece.board.edge.unwrap_or(shop.edge));
+    let far_edge = wide(piece.board.far_edge.unwrap_or(shop.far_edge));
+    let near = edge * square + if hollow { s } else { 0 };
+    let far = (wide(piece.board.width) - far_edge) * square - if hollow { 0 } else { s };
+    let kerf = if piece.curved() { shop.curve_kerf } else { Some(shop.rip_kerf) };
+    if kerf.is_none() && !piece.section.rips.is_empty() {
+        let figures = format!(
+            "the board's edge has a crook of {} and is kept; the shop has no curve_kerf",
+            faults.show(wide(piece.board.crook))
+        );
+        faults.add(place, Rule::Curve, figures);
+    }
     let mut clear: Option<i128> = None;
     for (i, rip) in piece.section.rips.iter().enumerate() {
         let place = Place { rip: Some(i + 1), ..place.clone() };
@@ -155,7 +172,7 @@ fn check_rips(piece: &Piece, place: &Place, faults: &mut Faults) {
             );
             faults.add(&place, Rule::RipGap, figures);
         }
-        clear = Some(wide(rip.far) + wide(shop.rip_kerf));
+        clear = Some(wide(rip.far) + wide(kerf.unwrap_or(shop.rip_kerf)));
         check_thickness(piece, rip, &place, faults);
         for (j, leaf) in rip.leaves.iter().enumerate() {
             let place = Place { leaf: Some(j + 1), ..place.clone() };

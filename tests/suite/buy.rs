@@ -13,6 +13,8 @@ use stripwright::verify::verify;
 
 const JOB: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = "1/2"
 min_rip = 4
 [[paddle]]

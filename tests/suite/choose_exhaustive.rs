@@ -25,6 +25,8 @@ pub fn job(quantity: u32, spares: u32, resaw: bool) -> Job {
     let toml = format!(
         r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = "1/2"
 min_rip = 6
 {resaw}
@@ -278,6 +280,8 @@ proptest! {
 fn flipped_pairs_are_not_split_between_laminations_for_their_spares() {
     let toml = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = 0
 edge = 0
 min_rip = 6

@@ -4,6 +4,8 @@ use assert_cmd::Command;
 
 const PADDLES: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 resaw_kerf = "1/16"
 [[paddle]]
 name = "touring"

@@ -61,6 +61,11 @@ fn board(name: &str, wood: &str, crook: i64, bow: i64) -> Board {
         rise: None,
         price: None,
         quantity: 1,
+        edge: None,
+        far_edge: None,
+        board_end: None,
+        offcut: false,
+        grade: None,
         zones: vec![],
     }
 }

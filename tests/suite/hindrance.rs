@@ -10,6 +10,8 @@ use stripwright::read::{List, boards_text, job_text};
 
 const JOB: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = 0
 min_rip = 4
 [[paddle]]

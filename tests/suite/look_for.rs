@@ -9,6 +9,8 @@ use stripwright::survey::look::{LONG, look};
 
 const JOB: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 resaw_kerf = "1/16"
 straight = "1/16"
 pair = "3/4"

@@ -15,6 +15,8 @@ use stripwright::verify::verify;
 
 const JOB: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = "1/2"
 min_rip = 6
 [[paddle]]
@@ -432,6 +434,8 @@ mod crooked {
 fn a_straight_lined_section_may_begin_beside_a_knot() {
     let toml = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = 0
 edge = 0
 min_rip = 6

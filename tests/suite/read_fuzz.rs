@@ -191,6 +191,11 @@ fn board() -> impl Strategy<Value = Board> {
                 rise,
                 price,
                 quantity,
+                edge: None,
+                far_edge: None,
+                board_end: None,
+                offcut: false,
+                grade: None,
                 zones,
             }
         })
@@ -383,6 +388,11 @@ fn shop() -> impl Strategy<Value = Shop> {
                 crosscut_kerf,
                 resaw_kerf,
                 edge,
+                far_edge: Shop::default().far_edge,
+                curve_kerf: None,
+                curve_dress: dress,
+                resaw_dress: dress,
+                margins: Default::default(),
                 board_end,
                 dress,
                 plane,

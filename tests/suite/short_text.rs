@@ -7,6 +7,8 @@ use stripwright::show::short;
 /// One kind of strip: 1/2 × 1 × 24 in, rings at 45° or more.
 const JOB: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = 0
 edge = 0
 dress = 0

@@ -58,6 +58,11 @@ fn board(name: &str) -> Board {
         rise: None,
         price: None,
         quantity: 1,
+        edge: None,
+        far_edge: None,
+        board_end: None,
+        offcut: false,
+        grade: None,
         zones: vec![],
     }
 }

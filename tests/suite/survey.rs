@@ -51,6 +51,8 @@ fn read(w: &Written) -> (Job, Vec<Board>) {
     let job = format!(
         r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 rip_kerf = "{}"
 crosscut_kerf = "1/8"
 {resaw}edge = 0
@@ -222,6 +224,8 @@ fn trading_two_laminations() {
 
 const TWO_KINDS: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = 0
 min_rip = 4
 resaw_kerf = "1/16"

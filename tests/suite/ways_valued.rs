@@ -12,6 +12,8 @@ use stripwright::read::{List, boards_text, job_text};
 /// Short strips, tight limits of bend: many that could only go in as half of a flipped pair.
 const JOB: &str = r#"
 [shop]
+far_edge = 0
+curve_kerf = "1/8"
 board_end = "1/2"
 min_rip = 6
 straight = "1/32"
