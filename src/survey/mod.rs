@@ -3,6 +3,7 @@
 pub mod buy;
 pub mod look;
 pub mod near;
+pub mod nothing;
 
 use crate::choose::{Aim, NoPlan, Options, plan, plan_for};
 use crate::cut::BoardCuts;
