@@ -97,9 +97,7 @@ pub fn run(arguments: &Arguments) -> Ended {
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
     if let Some(json) = json {
         json.write(&match budget {
-            Some(budget) => {
-                show::json::within_budget(&plan, &job, &purchase.boards, budget)
-            }
+            Some(budget) => show::json::within_budget(&plan, &job, &purchase.boards, budget),
             None => show::json::to_string(&plan, &job, &purchase.boards),
         })?;
     }

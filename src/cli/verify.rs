@@ -62,11 +62,15 @@ pub fn run(arguments: &Arguments) -> Ended {
 /// What was checked, what the plan makes, and what its file claims.
 fn report(file: &FilePlan, job: &Job, prove: bool) -> String {
     let plan = &file.plan;
-    let count = |n: usize, one: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") };
-    let (strips, opened) = (count(plan.strips().count(), "strip"), count(plan.boards.len(), "board"));
+    let count =
+        |n: usize, one: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") };
+    let (strips, opened) =
+        (count(plan.strips().count(), "strip"), count(plan.boards.len(), "board"));
     let made = made(plan, job);
     let head = if plan.paddles.iter().all(|&n| n == 0) {
-        format!("No rule is broken, but the plan makes no paddle: {made}. It has {strips} from {opened}.")
+        format!(
+            "No rule is broken, but the plan makes no paddle: {made}. It has {strips} from {opened}."
+        )
     } else {
         format!(
             "The plan holds: {strips} from {opened}, every cut and every strip checked. It makes {made}."

@@ -200,7 +200,9 @@ impl Reader<'_> {
         let status = proof.and_then(|p| self.text("proof", p, "status"));
         if let Some(none @ ("infeasible" | "not found" | "over budget")) = status {
             let cure = match none {
-                "infeasible" => "there is nothing to verify; plan again when there are boards enough",
+                "infeasible" => {
+                    "there is nothing to verify; plan again when there are boards enough"
+                }
                 _ => "there is nothing to verify; plan again",
             };
             self.problem("proof.status", &format!("{none:?}"), "says that there is no plan", cure);

@@ -3,8 +3,8 @@
 use crate::choose::NoPlan;
 use crate::length::{Length, Units};
 use crate::lumber::Board;
-use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::lumber::Price;
+use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::plan::{Cost, Edge, Face, Measure, Plan};
 use crate::survey::nothing::Nothing;
 use crate::verify::VerifiedPlan;

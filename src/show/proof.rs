@@ -36,8 +36,11 @@ pub fn proved_within(plan: &Plan, budget: Price) -> String {
 /// What a file claims of its plan.
 pub fn claimed(file: &FilePlan) -> String {
     let (cost, claim) = (file.plan.cost, &file.claim);
-    Said { source: Source::File, several: file.plan.paddles.len() > 1, budget: None }
-        .words(cost, claim.proof(cost), claim.most)
+    Said { source: Source::File, several: file.plan.paddles.len() > 1, budget: None }.words(
+        cost,
+        claim.proof(cost),
+        claim.most,
+    )
 }
 
 /// How far a cost may lie above the least, in hundredths of a percent of the bound, rounded up:
@@ -77,7 +80,9 @@ impl Said {
             let paddles = if most.made == 1 { "paddle" } else { "paddles" };
             let (head, made, can) = match self.source {
                 Source::Here => ("The search was stopped", most.made, most.at_most),
-                Source::File => ("The file says that its search was stopped", most.made, most.at_most),
+                Source::File => {
+                    ("The file says that its search was stopped", most.made, most.at_most)
+                }
             };
             return format!("{head}: {made} {paddles} made, at most {can} could be. {alone}");
         }
@@ -101,14 +106,15 @@ impl Said {
 /// That no choice is cheaper, or how much cheaper one can be at most; `None` where nothing is
 /// known. As many paddles as possible are compared with as many.
 fn cheapest(cost: Cost, proof: Proof, most: Option<Most>) -> Option<String> {
+    let bound = proof.bound(cost);
     let choice = match most {
-        None => "no choice of these boards costs less".to_owned(),
+        None if bound >= cost.parts => "no choice of these boards costs less".to_owned(),
+        None => "no choice costs less".to_owned(),
         Some(most) if most.at_most > most.made => {
             format!("no choice that makes {} costs less", most.made)
         }
         Some(_) => "no choice that makes as many costs less".to_owned(),
     };
-    let bound = proof.bound(cost);
     if bound >= cost.parts {
         return Some(choice);
     }

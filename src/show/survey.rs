@@ -41,7 +41,7 @@ fn sentences(survey: &BoardSurvey, job: &Job, board: &Board) -> Vec<String> {
         part_sentences(part, paddle, job, board, &mut all);
     }
     let (used, whole) = survey.usable;
-    let tenths = used * 1000 / whole.max(1);
+    let tenths = (used * 1000 + whole - 1) / whole.max(1);
     all.push(format!("At most {}.{} % of it can become strips.", tenths / 10, tenths % 10));
     all
 }

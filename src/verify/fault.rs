@@ -117,7 +117,9 @@ impl Rule {
             Rule::Status => "`optimal` says that the cost is the bound, and the number the most",
             Rule::Gap => "the gap is cost less bound as a share of the cost, and 0 when optimal",
             Rule::Most => "`most` counts the paddles that the plan makes, and at least those",
-            Rule::Wanted => "a plan makes every paddle wanted, or says in `most` what is known of it",
+            Rule::Wanted => {
+                "a plan makes every paddle wanted, or says in `most` what is known of it"
+            }
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod buy;
 mod choose_exhaustive;
+mod claims;
 mod cli_check;
 mod cli_start;
 mod cli_use;
