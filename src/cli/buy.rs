@@ -1,15 +1,16 @@
 //! `stripwright buy`.
 
-use crate::choose::{NoPlan, Options, Shortage};
+use crate::choose::Options;
 use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
 use crate::lumber::{Board, Price};
-use crate::paddle::{Job, strip_kinds};
+use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
 use crate::show;
-use crate::survey::buy::{Purchase, buy, least, within_budget, without};
+use crate::survey::buy::{Purchase, buy, within_budget, without};
+use crate::survey::nothing::nothing;
 use crate::verify::{VerifiedPlan, verify};
 use std::path::PathBuf;
 
@@ -46,32 +47,41 @@ pub fn run(arguments: &Arguments) -> Ended {
     let budget = arguments.budget.as_deref().map(money).transpose()?;
     let (job, in_hand, yard) = inputs(arguments)?;
     let json = Output::maybe(arguments.json.as_ref())?;
+    // JSON on standard output stands there alone.
+    let quiet = arguments.json.as_deref() == Some("-".as_ref());
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     let mut options = Options::default();
     let progress = Progress::start(&mut options);
     let found = match budget {
         None => buy(&job, &in_hand, &yard, &wanted, &options),
-        Some(budget) => match within_budget(&job, &in_hand, &yard, budget, &options) {
-            Some(purchase) => Ok(purchase),
-            None => {
-                let cheapest = least(&job, &in_hand, &yard, &options);
-                drop(progress);
-                say(&not_one(&job, budget, cheapest.as_ref()));
-                if let Some(json) = json {
-                    let missing = vec![0; strip_kinds(&job).len()];
-                    let short = Shortage { needed: missing.clone(), missing };
-                    json.write(&show::json::short_json(&NoPlan::Infeasible(short), &job))?;
+        Some(budget) => {
+            let found = match within_budget(&job, &in_hand, &yard, budget, &options) {
+                Some(purchase) => Ok(purchase),
+                None => nothing(&job, &in_hand, &yard, budget, &options),
+            };
+            match found {
+                Ok(purchase) => Ok(purchase),
+                Err(why) => {
+                    drop(progress);
+                    if !quiet {
+                        say(&show::what_if::nothing(&why, budget, &job));
+                    }
+                    if let Some(json) = json {
+                        json.write(&show::json::over_budget_json(&why, budget, &job))?;
+                    }
+                    return Ok(Ending::NoPlan);
                 }
-                return Ok(Ending::NoPlan);
             }
-        },
+        }
     };
     let purchase = match found {
         Ok(purchase) => purchase,
         Err(short) => {
             drop(progress);
             let boards = crate::survey::buy::together(&in_hand, &yard);
-            say(&show::short::text(&short, &job, &boards, width(arguments.width)));
+            if !quiet {
+                say(&show::short::text(&short, &job, &boards, width(arguments.width)));
+            }
             if let Some(json) = json {
                 json.write(&show::json::short_json(&short, &job))?;
             }
@@ -86,24 +96,15 @@ pub fn run(arguments: &Arguments) -> Ended {
     }
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
     if let Some(json) = json {
-        json.write(&show::json::to_string(&plan, &job, &purchase.boards))?;
+        json.write(&match budget {
+            Some(budget) => show::json::within_budget(&plan, &job, &purchase.boards, budget),
+            None => show::json::to_string(&plan, &job, &purchase.boards),
+        })?;
     }
-    if arguments.json.as_deref() != Some("-".as_ref()) {
+    if !quiet {
         say(&text);
     }
     Ok(Ending::Done)
-}
-
-/// Why a budget buys nothing.
-fn not_one(job: &Job, budget: Price, cheapest: Option<&(usize, Purchase)>) -> String {
-    match cheapest {
-        Some((paddle, purchase)) => format!(
-            "Not even one paddle can be had for {budget}; one {} costs {}.",
-            show::tables::plain(&job.paddles[*paddle].name),
-            purchase.plan.cost
-        ),
-        None => "These boards don't give even one paddle, whatever the budget.".to_owned(),
-    }
 }
 
 fn money(text: &str) -> Result<Price, Failure> {
@@ -173,28 +174,17 @@ fn report(
     for board in bought {
         let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
         let name = format!("{one}{}", show::tables::plain(&purchase.boards[board].name));
-        let text = match without(job, purchase, board, options) {
-            Ok(plan) => format!("If {name} is gone, the next best costs {}.", then(&plan)),
-            Err(short) if short.proved() => {
-                format!("If {name} is gone, what is left is not enough (proved).")
-            }
-            Err(_) => format!("If {name} is gone, nothing was found that is enough."),
-        };
-        out.push_str(&line(&text));
+        let next = without(job, purchase, board, options);
+        out.push_str(&line(&show::what_if::gone(&name, next.as_ref(), then)));
     }
     for (p, paddle) in job.paddles.iter().enumerate() {
         let mut more = purchase.plan.paddles.clone();
         more[p] = more[p].saturating_add(1);
         let name = show::tables::plain(&paddle.name);
         let in_hand = &purchase.boards[..purchase.in_hand];
-        let text = match buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options) {
-            Ok(next) => format!("With one more {name} it costs {}.", then(&next.plan)),
-            Err(short) if short.proved() => {
-                format!("One more {name} can't be had from this list (proved).")
-            }
-            Err(_) => format!("No choice was found that gives one more {name}."),
-        };
-        out.push_str(&line(&text));
+        let next = buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options);
+        let next = next.as_ref().map(|next| &next.plan);
+        out.push_str(&line(&show::what_if::one_more(&name, next, then)));
     }
     Ok(out)
 }

@@ -4,7 +4,7 @@ mod warn;
 
 use crate::cli::output::{say, width};
 use crate::cli::{Ended, Ending, Files};
-use crate::cut::hindrance::most_alone;
+use crate::cut::hindrance::{at_most, most_alone};
 use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
@@ -43,6 +43,8 @@ struct Checked<'a> {
     need: Tally,
     /// For each board, the most strips of each kind that one copy gives alone.
     gives: Vec<Vec<u32>>,
+    /// For each kind, no more strips than this come from all boards together.
+    at_most: Vec<u64>,
 }
 
 impl<'a> Checked<'a> {
@@ -65,7 +67,14 @@ impl<'a> Checked<'a> {
             };
             gives.push(row);
         }
-        Checked { job, boards, kinds, need, gives }
+        let at_most = |(kind, &n): (&StripKind, &u32)| {
+            boards
+                .iter()
+                .map(|b| u64::from(b.quantity) * u64::from(at_most(b, &job.shop, kind, n)))
+                .fold(0, u64::saturating_add)
+        };
+        let at_most = kinds.iter().zip(&need).map(at_most).collect();
+        Checked { job, boards, kinds, need, gives, at_most }
     }
 
     /// The name of a kind of strip: its laminations, with their paddle where there are several.
@@ -96,7 +105,8 @@ fn report(job: &Job, boards: &[Board], width: usize) -> String {
     out.push_str("\nStrips to cut, rough sizes\n");
     let header = ["strip", "thickness", "depth", "length", "strips", "wood", "may contain"];
     out.push_str(&table(&header, &strips(&checked), width));
-    let title = "Boards, with the most strips of a kind that each gives if it gives no other";
+    let title =
+        "Boards, with how many of the strips wanted each gives if it is cut for one kind alone";
     out.push_str("\n\n");
     out.push_str(&indented(title, "", width));
     let header = ["board", "wood", "size", "grain", "bend", "zones", "gives"];

@@ -5,7 +5,7 @@ use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::glue::{GlueSettings, GlueUp, bench, glue_up};
 use crate::paddle::Job;
 use crate::read;
-use crate::verify::verify;
+use crate::verify::verify_file;
 use std::path::PathBuf;
 
 /// Say how the strips of a plan go together: places, flips, straightness, glue and clamps
@@ -34,12 +34,12 @@ pub fn run(arguments: &Arguments) -> Ended {
     let paddles = &arguments.files.paddles;
     let settings =
         GlueSettings::read(&paddles.display().to_string(), &read::text(paddles)?, job.units)?;
-    let plan = read::plan(&arguments.plan, &job, &boards)?;
+    let file = read::plan(&arguments.plan, &job, &boards)?;
     let out = match &arguments.out {
         Some(path) => Output::open(path)?,
         None => Output::open("-".as_ref())?,
     };
-    let plan = verify(plan, &job, &boards).map_err(|faults| {
+    let plan = verify_file(&file, &job, &boards).map_err(|faults| {
         let list = fault_list(&faults);
         Failure::new(format!("{list}\nThe plan breaks these rules; nothing was glued up."))
     })?;

@@ -22,7 +22,7 @@ use std::process::ExitCode;
 pub enum Ending {
     /// Done.
     Done,
-    /// The input is good but there is no plan.
+    /// The input is good but there is no plan, or a claim could not be decided.
     NoPlan,
 }
 

@@ -47,7 +47,7 @@ pub struct Arguments {
     time_limit: Option<Duration>,
 }
 
-fn seconds(text: &str) -> Result<Duration, String> {
+pub(super) fn seconds(text: &str) -> Result<Duration, String> {
     let seconds: f64 = text.parse().map_err(|_| "not a number of seconds".to_owned())?;
     Duration::try_from_secs_f64(seconds)
         .ok()

@@ -48,12 +48,16 @@ impl Drop for Progress {
 fn line(news: &News) -> String {
     match news.cost {
         None => format!("{} (Ctrl-C for the best so far)", news.stage),
-        Some(cost) => {
-            let gap = if cost > 0.0 { (cost - news.bound) / cost * 100.0 } else { 0.0 };
+        Some(cost) if news.bound > 0.0 => {
+            // Above the bound and rounded up, as the plan says it in the end.
+            let above = ((cost - news.bound) / news.bound * 10_000.0).ceil().max(0.0) / 100.0;
             format!(
-                "{}: best {cost:.2}, at least {:.2}, gap {gap:.2} % (Ctrl-C for the best so far)",
-                news.stage, news.bound
+                "{}: best {cost:.2}, at most {above:.2} % above the least (Ctrl-C for the best so far)",
+                news.stage
             )
+        }
+        Some(cost) => {
+            format!("{}: best {cost:.2}, no bound yet (Ctrl-C for the best so far)", news.stage)
         }
     }
 }

@@ -11,10 +11,10 @@ pub use paddles::{document, job_text};
 pub(crate) use problem::suggestion;
 pub use problem::{Problem, Problems, nearest};
 
+use crate::claim::FilePlan;
 use crate::length::Units;
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::Plan;
 use std::path::Path;
 
 /// Both files of a job.
@@ -76,7 +76,7 @@ pub fn yard_notes(path: &Path) -> Result<Vec<&'static str>, Problems> {
 ///
 /// # Errors
 /// Every [`Problem`] of the file.
-pub fn plan(path: &Path, job: &Job, boards: &[Board]) -> Result<Plan, Problems> {
+pub fn plan(path: &Path, job: &Job, boards: &[Board]) -> Result<FilePlan, Problems> {
     let name = path.display().to_string();
     plan_json::plan_text(&name, &text(path)?, job, boards).map_err(|problems| {
         let problem = |p: plan_json::PlanProblem| Problem {

@@ -3,7 +3,8 @@
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Proof, Rip, Section};
+use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip, Section};
+use crate::show::proof;
 use crate::show::table::{indented, table};
 use crate::show::totals::{shares, totals};
 use std::collections::BTreeMap;
@@ -285,27 +286,5 @@ fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
 
 /// Cost and proof in plain words.
 pub fn proved(plan: &Plan) -> String {
-    let cost = match plan.cost.measure {
-        Measure::Price => format!("Price {}", plan.cost),
-        Measure::BoardFeet => format!("Wood opened {}", plan.cost),
-    };
-    match plan.proof {
-        Proof::Optimal => format!("{cost}. Proved: no choice of these boards costs less."),
-        Proof::AtLeast(parts) if parts <= 0 => {
-            format!(
-                "{cost}. Nothing is proved of it: the search was stopped before it had a bound."
-            )
-        }
-        Proof::AtLeast(parts) => {
-            let bound = crate::plan::Cost { measure: plan.cost.measure, parts };
-            // Above the bound, not below the cost, and rounded up: never nearer than is known.
-            let over = plan.cost.parts.saturating_sub(parts).max(0);
-            let hundredths = (over.saturating_mul(10_000) + parts - 1) / parts;
-            format!(
-                "{cost}. Proved: no choice costs less than {bound}, so this one is at most {}.{:02} % above the least.",
-                hundredths / 100,
-                hundredths % 100
-            )
-        }
-    }
+    format!("{}. {}", proof::cost(plan.cost), proof::proved(plan))
 }

@@ -3,6 +3,7 @@
 mod buy;
 mod choose_exhaustive;
 mod choose_units;
+mod claims;
 mod cli_check;
 mod cli_start;
 mod cli_use;

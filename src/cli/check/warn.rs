@@ -29,13 +29,15 @@ fn short(checked: &Checked<'_>) -> Vec<String> {
         if most < need {
             let gives = match most {
                 0 => "no board gives a strip of it".to_owned(),
-                1 => "all boards give at most 1".to_owned(),
-                n => format!("all boards give at most {n}"),
+                n => format!("all boards together give {n}"),
             };
-            out.push(format!(
-                "{}: {need} wanted, {gives}. There is no plan without another board.",
-                checked.name(kind)
-            ));
+            // What was counted is what was found; that there is no more has to be sure.
+            let so = if checked.at_most[k] < need {
+                "There is no plan without another board."
+            } else {
+                "There may be no plan without another board."
+            };
+            out.push(format!("{}: {need} wanted, {gives}. {so}", checked.name(kind)));
         }
     }
     out
