@@ -1,17 +1,18 @@
 //! `stripwright buy`.
 
 use crate::choose::{NoPlan, Options, Shortage};
-use crate::cli::output::{Output, say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
-use crate::lumber::{Board, Price};
+use crate::lumber::{Board, Price, look};
 use crate::paddle::{Job, strip_kinds};
 use crate::plan::Plan;
 use crate::read;
 use crate::show;
 use crate::survey::buy::{Purchase, buy, least, within_budget, without};
 use crate::verify::{VerifiedPlan, verify};
-use std::path::PathBuf;
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
 
 /// Find the cheapest boards of a yard's list for the paddles wanted, boards in hand free
 #[derive(Debug, clap::Args)]
@@ -34,7 +35,7 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -44,8 +45,15 @@ pub struct Arguments {
 /// [`Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     let budget = arguments.budget.as_deref().map(money).transpose()?;
-    let (job, in_hand, yard) = inputs(arguments)?;
-    let json = Output::maybe(arguments.json.as_ref())?;
+    let read: Vec<&Path> =
+        [Some(&arguments.yard), arguments.boards.as_ref(), Some(&arguments.paddles)]
+            .into_iter()
+            .flatten()
+            .map(PathBuf::as_path)
+            .collect();
+    let mut outputs = Outputs::of(&read, &[("--json", arguments.json.as_ref())], None)?;
+    let Read { job, in_hand, yard, notes } = inputs(arguments)?;
+    outputs.open()?;
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     let mut options = Options::default();
     let progress = Progress::start(&mut options);
@@ -57,11 +65,9 @@ pub fn run(arguments: &Arguments) -> Ended {
                 let cheapest = least(&job, &in_hand, &yard, &options);
                 drop(progress);
                 say(&not_one(&job, budget, cheapest.as_ref()));
-                if let Some(json) = json {
-                    let missing = vec![0; strip_kinds(&job).len()];
-                    let short = Shortage { needed: missing.clone(), missing };
-                    json.write(&show::json::short_json(&NoPlan::Infeasible(short), &job))?;
-                }
+                let missing = vec![0; strip_kinds(&job).len()];
+                let short = Shortage { needed: missing.clone(), missing };
+                super::plan::no_plan(outputs, &NoPlan::Infeasible(short), &job)?;
                 return Ok(Ending::NoPlan);
             }
         },
@@ -72,25 +78,22 @@ pub fn run(arguments: &Arguments) -> Ended {
             drop(progress);
             let boards = crate::survey::buy::together(&in_hand, &yard);
             say(&show::short::text(&short, &job, &boards, width(arguments.width)));
-            if let Some(json) = json {
-                json.write(&show::json::short_json(&short, &job))?;
-            }
+            super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);
         }
     };
     let columns = width(arguments.width);
     let mut text = report(&purchase, &job, budget, &options, columns)?;
     drop(progress);
-    for note in read::yard_notes(&arguments.yard)? {
+    for note in notes {
         text.push_str(&show::table::indented(note, "", columns));
     }
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
-    if let Some(json) = json {
-        json.write(&show::json::to_string(&plan, &job, &purchase.boards))?;
-    }
-    if arguments.json.as_deref() != Some("-".as_ref()) {
+    if !outputs.takes_standard_output() {
         say(&text);
     }
+    outputs.put("--json", || show::json::to_string(&plan, &job, &purchase.boards));
+    outputs.commit()?;
     Ok(Ending::Done)
 }
 
@@ -114,9 +117,22 @@ fn money(text: &str) -> Result<Price, Failure> {
     })
 }
 
-fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failure> {
+/// What the files say.
+struct Read {
+    job: Job,
+    in_hand: Vec<Board>,
+    yard: Vec<Board>,
+    /// How the yard's sizes and prices were taken.
+    notes: Vec<&'static str>,
+}
+
+fn inputs(arguments: &Arguments) -> Result<Read, Failure> {
     let job = read::job(&arguments.paddles)?;
-    let yard = read::boards(&arguments.yard, job.units, read::List::Yard);
+    // The list is looked into twice and may come through a pipe.
+    let text = read::text(&arguments.yard);
+    let notes = text.as_deref().map(read::yard_notes).unwrap_or_default();
+    let name = arguments.yard.display().to_string();
+    let yard = text.and_then(|text| read::boards_text(&name, &text, job.units, read::List::Yard));
     let in_hand = match &arguments.boards {
         Some(path) => read::boards(path, job.units, read::List::OnHand),
         None => Ok(Vec::new()),
@@ -125,7 +141,7 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
         (Ok(yard), Ok(in_hand)) => (yard, in_hand),
         (yard, in_hand) => {
             let mut problems = yard.err().unwrap_or_default();
-            problems.0.extend(in_hand.err().unwrap_or_default().0);
+            problems.extend(in_hand.err().unwrap_or_default());
             return Err(problems.into());
         }
     };
@@ -136,7 +152,8 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
             board.name
         )));
     }
-    if let Some(same) = yard.iter().find(|y| in_hand.iter().any(|b| b.name == y.name)) {
+    let names: HashSet<String> = in_hand.iter().map(|b| look(&b.name)).collect();
+    if let Some(same) = yard.iter().find(|y| names.contains(&look(&y.name))) {
         // The plan names boards by their names alone.
         return Err(Failure::new(format!(
             "{}: board \"{}\" is the name of a board in hand too; give one of the two another name.",
@@ -144,7 +161,7 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
             same.name
         )));
     }
-    Ok((job, in_hand, yard))
+    Ok(Read { job, in_hand, yard, notes })
 }
 
 fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Failure> {

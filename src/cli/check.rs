@@ -2,7 +2,7 @@
 
 mod warn;
 
-use crate::cli::output::{say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Files};
 use crate::cut::hindrance::most_alone;
 use crate::length::{Length, Units};
@@ -20,7 +20,7 @@ pub struct Arguments {
     #[command(flatten)]
     files: Files,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -29,6 +29,7 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    Outputs::none(&arguments.files.paths())?;
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     say(&report(&job, &boards, width(arguments.width)));

@@ -1,6 +1,6 @@
 //! `stripwright verify`.
 
-use crate::cli::output::say;
+use crate::cli::output::{Outputs, say};
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::read;
 use crate::verify::verify;
@@ -21,6 +21,8 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, and for a plan that breaks a rule.
 pub fn run(arguments: &Arguments) -> Ended {
+    let [boards, paddles] = arguments.files.paths();
+    Outputs::none(&[boards, paddles, &arguments.plan])?;
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     let plan = read::plan(&arguments.plan, &job, &boards)?;
