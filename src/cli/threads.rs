@@ -21,21 +21,20 @@ pub fn start() {
         std::thread::Builder::new().stack_size(STACK).spawn(run).map(|_| ())
     });
     // This fails only if threads were started before, which is as well.
-    let _ = pool(waiting).build_global();
-}
-
-/// A pool of this thread and those that wait.
-fn pool(
-    mut waiting: Vec<Sender<Work>>,
-) -> rayon::ThreadPoolBuilder<impl FnMut(Work) -> std::io::Result<()>> {
-    let gone = || std::io::Error::other("no thread is left");
-    rayon::ThreadPoolBuilder::new()
+    let _ = rayon::ThreadPoolBuilder::new()
         .num_threads(waiting.len() + 1)
         .use_current_thread()
-        .spawn_handler(move |work| {
-            let thread = waiting.pop().ok_or_else(gone)?;
-            thread.send(work).map_err(|_| gone())
-        })
+        .spawn_handler(give(waiting))
+        .build_global();
+}
+
+/// Gives work to those that wait.
+fn give(mut waiting: Vec<Sender<Work>>) -> impl FnMut(Work) -> std::io::Result<()> {
+    let gone = || std::io::Error::other("no thread is left");
+    move |work| {
+        let thread = waiting.pop().ok_or_else(gone)?;
+        thread.send(work).map_err(|_| gone())
+    }
 }
 
 /// Starts up to so many threads that wait for work, until one can't be had.
@@ -66,7 +65,7 @@ pub fn can_be_had() -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{gather, pool};
+    use super::{gather, give};
     use rayon::prelude::*;
     use std::cell::Cell;
 
@@ -84,7 +83,12 @@ mod tests {
             assert_eq!(waiting.len(), given.min(4));
             // As many as there are serve, with the one that asks.
             let asks = move || {
-                let all = pool(waiting).build().unwrap();
+                let all = rayon::ThreadPoolBuilder::new()
+                    .num_threads(waiting.len() + 1)
+                    .use_current_thread()
+                    .spawn_handler(give(waiting))
+                    .build()
+                    .unwrap();
                 all.install(|| (0..1000_u64).into_par_iter().sum::<u64>())
             };
             assert_eq!(std::thread::spawn(asks).join().unwrap(), 499_500);
