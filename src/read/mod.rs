@@ -47,16 +47,11 @@ pub fn inputs(boards: &Path, paddles: &Path) -> Result<Inputs, Problems> {
 /// Every [`Problem`] of either file.
 pub fn inputs_and_text(boards: &Path, paddles: &Path) -> Result<(Inputs, String), Problems> {
     let text = text(paddles);
-    let job = match &text {
-        Ok(text) => job_text(&paddles.display().to_string(), text),
-        Err(problems) => Err(problems.clone()),
+    let (job, units) = match &text {
+        Ok(text) => paddles::job_and_units(&paddles.display().to_string(), text),
+        Err(problems) => (Err(problems.clone()), Units::Inch),
     };
-    let units = match (&job, &text) {
-        (Ok(job), _) => job.units,
-        // Lengths of the other file are still checked, in the units meant if they can be read.
-        (Err(_), Ok(text)) => paddles::units_of(text),
-        (Err(_), Err(_)) => Units::Inch,
-    };
+    // Lengths of the other file are checked in any case, in the units meant if they can be told.
     match (job, text, self::boards(boards, units, List::OnHand)) {
         (Ok(job), Ok(text), Ok(boards)) => Ok((Inputs { job, boards }, text)),
         (job, _, boards) => {

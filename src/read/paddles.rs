@@ -50,14 +50,10 @@ pub fn document(name: &str, text: &str) -> Result<Document<String>, Problems> {
     })
 }
 
-/// The units that a job's text names, inches where that can't be read.
-pub(super) fn units_of(text: &str) -> Units {
-    let found = Document::parse(text).ok().and_then(|d| {
-        d.get("units").and_then(Item::as_str).map(|u| u.trim().to_lowercase() == "mm")
-    });
-    // Even a broken file says its units in a line of their own.
-    let line = || text.lines().any(|l| l.replace([' ', '\''], "").starts_with("units=\"mm\""));
-    if found.unwrap_or_else(line) { Units::Mm } else { Units::Inch }
+/// The units that a text which is not TOML seems to name in a line of their own, else inches.
+fn units_of(text: &str) -> Units {
+    let says = text.lines().any(|l| l.replace([' ', '\''], "").starts_with("units=\"mm\""));
+    if says { Units::Mm } else { Units::Inch }
 }
 
 /// Reads a job from its text; `name` stands for the file in problems.
@@ -65,7 +61,15 @@ pub(super) fn units_of(text: &str) -> Units {
 /// # Errors
 /// Every [`Problem`] found.
 pub fn job_text(name: &str, text: &str) -> Result<Job, Problems> {
-    let document = document(name, text)?;
+    job_and_units(name, text).0
+}
+
+/// As [`job_text`], with the units that the text names even where there is no job.
+pub(super) fn job_and_units(name: &str, text: &str) -> (Result<Job, Problems>, Units) {
+    let document = match document(name, text) {
+        Ok(document) => document,
+        Err(problems) => return (Err(problems), units_of(text)),
+    };
     let mut reader = Reader {
         file: name,
         lines: Lines::of(text),
@@ -74,7 +78,8 @@ pub fn job_text(name: &str, text: &str) -> Result<Job, Problems> {
         meant: HashSet::new(),
     };
     let job = reader.job(document.as_table());
-    if reader.problems.is_empty() { Ok(job) } else { Err(reader.problems) }
+    let units = reader.units;
+    (if reader.problems.is_empty() { Ok(job) } else { Err(reader.problems) }, units)
 }
 
 /// An angle of 0 to 90 degrees, or a trade word for one.
@@ -184,7 +189,7 @@ impl Reader<'_> {
             let full = self.problems.is_full();
             let cure = if full { String::new() } else { suggestion(&key, known) };
             self.problem(&place, None, "is not a key that is known here", &cure);
-            if let Some(meant) = nearest(&key, known) {
+            if !full && let Some(meant) = nearest(&key, known) {
                 self.meant.insert(format!("{}, {meant}", at.path));
             }
         }

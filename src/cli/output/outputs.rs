@@ -240,7 +240,7 @@ impl Outputs {
             match &mut slot.target {
                 Target::File { at, before, temp } => {
                     sweep(folder(at));
-                    let begun = Temp::new(folder(at), before.as_ref());
+                    let begun = Temp::new(folder(at), before.as_deref());
                     let begun = begun.map_err(|error| cannot(&slot.path, &error, "file"))?;
                     *temp = Some(begun);
                 }
@@ -308,8 +308,8 @@ impl Outputs {
         for slot in &mut self.slots {
             let Some(text) = &slot.text else { continue };
             if let Target::File { at, before, temp } = &mut slot.target {
-                let temp = temp.take().map_or_else(|| Temp::new(folder(at), before.as_ref()), Ok);
-                let written = temp.and_then(|temp| fill(temp, text, before.as_ref()));
+                let temp = temp.take().map_or_else(|| Temp::new(folder(at), before.as_deref()), Ok);
+                let written = temp.and_then(|temp| fill(temp, text, before.as_deref()));
                 let temp = written.map_err(|error| cannot(&slot.path, &error, "file"))?;
                 changes.push(Change {
                     temp: Some(temp),
@@ -395,7 +395,9 @@ impl Target {
                 Err(cannot(path, &std::io::Error::other("it is a folder"), "file"))
             }
             Ok(meta) if !meta.is_file() => Ok(Target::Direct),
-            Ok(meta) => Ok(Target::File { at: resolved(path), before: Some(meta), temp: None }),
+            Ok(meta) => {
+                Ok(Target::File { at: resolved(path), before: Some(Box::new(meta)), temp: None })
+            }
             Err(error) if error.kind() == ErrorKind::NotFound => {
                 Ok(Target::File { at: resolved(path), before: None, temp: None })
             }
