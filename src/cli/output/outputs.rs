@@ -36,7 +36,7 @@ enum Target {
     /// A file, at the end of links; the file that stood there, and the one to come.
     File {
         at: PathBuf,
-        before: Option<Metadata>,
+        before: Option<Box<Metadata>>,
         temp: Option<Temp>,
     },
 }
