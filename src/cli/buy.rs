@@ -1,10 +1,10 @@
 //! `stripwright buy`.
 
 use crate::choose::Options;
-use crate::cli::output::{Output, say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
-use crate::lumber::{Board, Price};
+use crate::lumber::{Board, Price, look};
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
@@ -12,7 +12,8 @@ use crate::show;
 use crate::survey::buy::{Purchase, buy, within_budget, without};
 use crate::survey::nothing::nothing;
 use crate::verify::{VerifiedPlan, verify};
-use std::path::PathBuf;
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
 
 /// Find the cheapest boards of a yard's list for the paddles wanted, boards in hand free
 #[derive(Debug, clap::Args)]
@@ -35,7 +36,7 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -45,10 +46,17 @@ pub struct Arguments {
 /// [`Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     let budget = arguments.budget.as_deref().map(money).transpose()?;
-    let (job, in_hand, yard) = inputs(arguments)?;
-    let json = Output::maybe(arguments.json.as_ref())?;
+    let read: Vec<&Path> =
+        [Some(&arguments.yard), arguments.boards.as_ref(), Some(&arguments.paddles)]
+            .into_iter()
+            .flatten()
+            .map(PathBuf::as_path)
+            .collect();
+    let mut outputs = Outputs::of(&read, &[("--json", arguments.json.as_ref())], None)?;
+    let Read { job, in_hand, yard, notes } = inputs(arguments)?;
+    outputs.open()?;
     // JSON on standard output stands there alone.
-    let quiet = arguments.json.as_deref() == Some("-".as_ref());
+    let quiet = outputs.takes_standard_output();
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     let mut options = Options::default();
     let progress = Progress::start(&mut options);
@@ -66,9 +74,8 @@ pub fn run(arguments: &Arguments) -> Ended {
                     if !quiet {
                         say(&show::what_if::nothing(&why, budget, &job));
                     }
-                    if let Some(json) = json {
-                        json.write(&show::json::over_budget_json(&why, budget, &job))?;
-                    }
+                    outputs.put("--json", || show::json::over_budget_json(&why, budget, &job));
+                    outputs.commit()?;
                     return Ok(Ending::NoPlan);
                 }
             }
@@ -82,28 +89,25 @@ pub fn run(arguments: &Arguments) -> Ended {
             if !quiet {
                 say(&show::short::text(&short, &job, &boards, width(arguments.width)));
             }
-            if let Some(json) = json {
-                json.write(&show::json::short_json(&short, &job))?;
-            }
+            super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);
         }
     };
     let columns = width(arguments.width);
     let mut text = report(&purchase, &job, budget, &options, columns)?;
     drop(progress);
-    for note in read::yard_notes(&arguments.yard)? {
+    for note in notes {
         text.push_str(&show::table::indented(note, "", columns));
     }
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
-    if let Some(json) = json {
-        json.write(&match budget {
-            Some(budget) => show::json::within_budget(&plan, &job, &purchase.boards, budget),
-            None => show::json::to_string(&plan, &job, &purchase.boards),
-        })?;
-    }
     if !quiet {
         say(&text);
     }
+    outputs.put("--json", || match budget {
+        Some(budget) => show::json::within_budget(&plan, &job, &purchase.boards, budget),
+        None => show::json::to_string(&plan, &job, &purchase.boards),
+    });
+    outputs.commit()?;
     Ok(Ending::Done)
 }
 
@@ -115,9 +119,22 @@ fn money(text: &str) -> Result<Price, Failure> {
     })
 }
 
-fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failure> {
+/// What the files say.
+struct Read {
+    job: Job,
+    in_hand: Vec<Board>,
+    yard: Vec<Board>,
+    /// How the yard's sizes and prices were taken.
+    notes: Vec<&'static str>,
+}
+
+fn inputs(arguments: &Arguments) -> Result<Read, Failure> {
     let job = read::job(&arguments.paddles)?;
-    let yard = read::boards(&arguments.yard, job.units, read::List::Yard);
+    // The list is looked into twice and may come through a pipe.
+    let text = read::text(&arguments.yard);
+    let notes = text.as_deref().map(read::yard_notes).unwrap_or_default();
+    let name = arguments.yard.display().to_string();
+    let yard = text.and_then(|text| read::boards_text(&name, &text, job.units, read::List::Yard));
     let in_hand = match &arguments.boards {
         Some(path) => read::boards(path, job.units, read::List::OnHand),
         None => Ok(Vec::new()),
@@ -126,7 +143,7 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
         (Ok(yard), Ok(in_hand)) => (yard, in_hand),
         (yard, in_hand) => {
             let mut problems = yard.err().unwrap_or_default();
-            problems.0.extend(in_hand.err().unwrap_or_default().0);
+            problems.extend(in_hand.err().unwrap_or_default());
             return Err(problems.into());
         }
     };
@@ -137,7 +154,8 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
             board.name
         )));
     }
-    if let Some(same) = yard.iter().find(|y| in_hand.iter().any(|b| b.name == y.name)) {
+    let names: HashSet<String> = in_hand.iter().map(|b| look(&b.name)).collect();
+    if let Some(same) = yard.iter().find(|y| names.contains(&look(&y.name))) {
         // The plan names boards by their names alone.
         return Err(Failure::new(format!(
             "{}: board \"{}\" is the name of a board in hand too; give one of the two another name.",
@@ -145,7 +163,7 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
             same.name
         )));
     }
-    Ok((job, in_hand, yard))
+    Ok(Read { job, in_hand, yard, notes })
 }
 
 fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Failure> {

@@ -2,7 +2,7 @@
 
 mod warn;
 
-use crate::cli::output::{say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Files};
 use crate::cut::hindrance::{at_most, most_alone};
 use crate::length::{Length, Units};
@@ -13,6 +13,8 @@ use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
 use crate::read;
 use crate::show::table::{indented, table};
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
 /// Show what was understood of both files: strips needed, boards, and warnings
 #[derive(Debug, clap::Args)]
@@ -20,7 +22,7 @@ pub struct Arguments {
     #[command(flatten)]
     files: Files,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -29,6 +31,7 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    Outputs::none(&arguments.files.paths())?;
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     say(&report(&job, &boards, width(arguments.width)));
@@ -53,10 +56,18 @@ impl<'a> Checked<'a> {
         let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
         let need = needed(job, &kinds, &wanted);
         let mut gives: Vec<Vec<u32>> = Vec::new();
+        let mut seen: HashMap<String, usize> = HashMap::new();
         for (b, board) in boards.iter().enumerate() {
-            // Equal boards under different names give the same.
-            let unnamed = |board: &Board| Board { name: String::new(), ..board.clone() };
-            let like = boards[..b].iter().position(|o| unnamed(o) == unnamed(board));
+            // Equal boards under different names give the same. All that a board is but its
+            // name, written out, finds them in a list of any length.
+            let unnamed = Board { name: String::new(), ..board.clone() };
+            let like = match seen.entry(format!("{unnamed:?}")) {
+                Entry::Occupied(like) => Some(*like.get()),
+                Entry::Vacant(new) => {
+                    new.insert(b);
+                    None
+                }
+            };
             let row = match like {
                 Some(like) => gives[like].clone(),
                 None => kinds

@@ -4,7 +4,6 @@ use crate::choose::{Listener, News, Options};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 /// A line of progress that goes away when the work is done. It draws nothing when standard error
@@ -24,17 +23,14 @@ impl Progress {
         if let Ok(style) = ProgressStyle::with_template("{spinner} {elapsed} {msg}") {
             bar.set_style(style);
         }
-        bar.enable_steady_tick(Duration::from_millis(200));
+        // The ticks come from a thread, which the bar takes for granted.
+        if !bar.is_hidden() && super::threads::can_be_had() {
+            bar.enable_steady_tick(Duration::from_millis(200));
+        }
         let shown = bar.clone();
         let listener: Listener = Arc::new(move |news: News| shown.set_message(line(&news)));
         options.listener = Some(listener);
-        let stop: Arc<AtomicBool> = Arc::clone(&options.stop);
-        // Without a handler Ctrl-C ends the program at once, which is no harm either.
-        let _ = ctrlc::set_handler(move || {
-            if stop.swap(true, Ordering::Relaxed) {
-                std::process::exit(130);
-            }
-        });
+        super::interrupt::raises(&options.stop);
         Progress { bar }
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::choose::Options;
 use crate::claim::FilePlan;
-use crate::cli::output::say;
+use crate::cli::output::{Outputs, say};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::paddle::Job;
@@ -36,6 +36,8 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, for a plan that breaks a rule, and for a claim that is false.
 pub fn run(arguments: &Arguments) -> Ended {
+    let [boards, paddles] = arguments.files.paths();
+    Outputs::none(&[boards, paddles, &arguments.plan])?;
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     let file = read::plan(&arguments.plan, &job, &boards)?;

@@ -8,7 +8,9 @@ use crate::paddle::Job;
 use crate::plan::{
     Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
 };
+use crate::read::problem::{Problems, cut_off};
 use serde_json::{Map, Value};
+use std::collections::HashMap;
 
 /// Something in a plan file that can't be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -41,7 +43,18 @@ pub fn plan_text(
     job: &Job,
     boards: &[Board],
 ) -> Result<FilePlan, Vec<PlanProblem>> {
-    let mut reader = Reader { file: name, job, boards, problems: Vec::new() };
+    counted(name, text, job, boards).map_err(|(problems, _)| problems)
+}
+
+/// As [`plan_text`]; of a flood of problems the first, and how many others there are.
+pub(super) fn counted(
+    name: &str,
+    text: &str,
+    job: &Job,
+    boards: &[Board],
+) -> Result<FilePlan, (Vec<PlanProblem>, usize)> {
+    let names = boards.iter().enumerate().rev().map(|(i, b)| (b.name.as_str(), i)).collect();
+    let mut reader = Reader { file: name, job, boards, names, problems: Vec::new(), others: 0 };
     let plan = match serde_json::from_str::<Value>(text) {
         Ok(value) => reader.plan(&value),
         Err(error) => {
@@ -52,7 +65,7 @@ pub fn plan_text(
     };
     match plan {
         Some(plan) if reader.problems.is_empty() => Ok(plan),
-        _ => Err(reader.problems),
+        _ => Err((reader.problems, reader.others)),
     }
 }
 
@@ -60,11 +73,19 @@ struct Reader<'a> {
     file: &'a str,
     job: &'a Job,
     boards: &'a [Board],
+    /// Which board has a name.
+    names: HashMap<&'a str, usize>,
     problems: Vec<PlanProblem>,
+    /// Problems beyond those that are kept.
+    others: usize,
 }
 
 impl Reader<'_> {
     fn problem(&mut self, path: &str, value: &str, rule: &str, cure: &str) {
+        if self.problems.len() >= Problems::KEPT {
+            self.others += 1;
+            return;
+        }
         self.problems.push(PlanProblem {
             file: self.file.to_owned(),
             path: path.to_owned(),
@@ -75,11 +96,7 @@ impl Reader<'_> {
     }
 
     fn wrong(&mut self, path: &str, value: &Value, rule: &str, cure: &str) {
-        let mut shown: String = value.to_string().chars().take(60).collect();
-        if shown.len() < value.to_string().len() {
-            shown.push('…');
-        }
-        self.problem(path, &shown, rule, cure);
+        self.problem(path, &cut_off(&value.to_string(), 60), rule, cure);
     }
 
     fn object<'v>(&mut self, path: &str, value: &'v Value) -> Option<&'v Map<String, Value>> {
@@ -170,26 +187,28 @@ impl Reader<'_> {
         if found.is_none() {
             let all: Vec<_> = words.iter().map(|(word, _)| format!("{word:?}")).collect();
             let cure = format!("write {}", all.join(" or "));
-            self.problem(&join(path, key), &format!("{text:?}"), "is not known here", &cure);
+            let shown = cut_off(&format!("{text:?}"), 60);
+            self.problem(&join(path, key), &shown, "is not known here", &cure);
         }
         found
     }
 
     /// Finds a name in a list.
-    fn name<'n>(
+    fn name(
         &mut self,
         path: &str,
         map: &Map<String, Value>,
         key: &str,
-        mut names: impl Iterator<Item = &'n str>,
+        names: impl Fn(&str) -> Option<usize>,
         file: &str,
     ) -> Option<usize> {
         let text = self.text(path, map, key)?;
-        let found = names.position(|name| name == text);
+        let found = names(text);
         if found.is_none() {
             let rule = format!("is not in {file}");
             let cure = format!("write a {key} that is");
-            self.problem(&join(path, key), &format!("{text:?}"), &rule, &cure);
+            let shown = cut_off(&format!("{text:?}"), 60);
+            self.problem(&join(path, key), &shown, &rule, &cure);
         }
         found
     }
@@ -301,7 +320,8 @@ impl Reader<'_> {
             return Some(self.job.paddles.iter().map(|p| p.quantity).collect());
         }
         let listed = self.list("", map, "paddles", |reader, path, map| {
-            let names = reader.job.paddles.iter().map(|p| p.name.as_str());
+            let job = reader.job;
+            let names = |name: &str| job.paddles.iter().position(|p| p.name == name);
             let paddle = reader.name(path, map, "paddle", names, "paddles.toml");
             let made = reader.count(path, map, "made");
             paddle.zip(made)
@@ -319,8 +339,10 @@ impl Reader<'_> {
     }
 
     fn board(&mut self, path: &str, map: &Map<String, Value>) -> Option<CutBoard> {
-        let names = self.boards.iter().map(|b| b.name.as_str());
+        let known = std::mem::take(&mut self.names);
+        let names = |name: &str| known.get(name).copied();
         let board = self.name(path, map, "board", names, "boards.csv");
+        self.names = known;
         let copy = self.count(path, map, "copy");
         let sections = self.list(path, map, "sections", Self::section);
         Some(CutBoard { board: board?, copy: copy?, sections: sections? })
@@ -359,11 +381,11 @@ impl Reader<'_> {
 
     fn strip(&mut self, path: &str, map: &Map<String, Value>) -> Option<Strip> {
         let id = self.text(path, map, "id");
-        let names = self.job.paddles.iter().map(|p| p.name.as_str());
-        let paddle = self.name(path, map, "paddle", names, "paddles.toml");
         let job = self.job;
+        let names = |name: &str| job.paddles.iter().position(|p| p.name == name);
+        let paddle = self.name(path, map, "paddle", names, "paddles.toml");
         let lamination = paddle.and_then(|p| job.paddles.get(p)).and_then(|p| {
-            let names = p.laminations.iter().map(|l| l.name.as_str());
+            let names = |name: &str| p.laminations.iter().position(|l| l.name == name);
             self.name(path, map, "lamination", names, "paddles.toml")
         });
         let from = self.length(path, map, "from");

@@ -221,7 +221,7 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
             .sum();
         let price = Cost { measure: Measure::Price, parts: Measure::Price.parts(board) };
         rows.push(vec![
-            board_name(board, cut.copy),
+            board_name(&purchase.boards, cut),
             plain(board.species.name()),
             size(board, job.units),
             if cut.board < purchase.in_hand { "in hand".to_owned() } else { price.to_string() },
@@ -237,7 +237,7 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
             "Left over, the longest clear piece: {} by {} off {}.",
             offcut.length.with_unit(job.units),
             offcut.width.with_unit(job.units),
-            board_name(&purchase.boards[cut.board], cut.copy)
+            board_name(&purchase.boards, cut)
         );
         out.push_str(&indented(&text, "", width));
     } else {

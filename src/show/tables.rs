@@ -1,7 +1,7 @@
 //! Tables of a plan that a person can cut from.
 
 use crate::length::{Length, Units};
-use crate::lumber::Board;
+use crate::lumber::{Board, copy_name};
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip, Section};
 use crate::show::proof;
@@ -30,9 +30,8 @@ pub fn plan(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
 }
 
 /// A board's name, with the number of its copy where there are several.
-pub fn board_name(board: &Board, copy: u32) -> String {
-    let name = plain(&board.name);
-    if board.quantity > 1 { format!("{name}/{copy}") } else { name }
+pub fn board_name(boards: &[Board], cut: &CutBoard) -> String {
+    plain(&copy_name(boards, cut.board, cut.copy))
 }
 
 /// A name from a file without characters that would move the cursor.
@@ -75,7 +74,7 @@ fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
         let gives: Vec<String> =
             gives.iter().map(|(&(p, l), n)| format!("{n} {}", lamination(job, p, l))).collect();
         rows.push(vec![
-            board_name(board, cut.copy),
+            board_name(boards, cut),
             plain(board.species.name()),
             size(board, job.units),
             cost(board, plan),
@@ -111,7 +110,7 @@ fn board(cut: &CutBoard, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
     let head = format!(
         "Board {} ({}, {} {units})",
-        board_name(source, cut.copy),
+        board_name(boards, cut),
         plain(source.species.name()),
         size(source, units)
     );
@@ -267,8 +266,7 @@ fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = table(&["where the wood goes", "board feet", "share"], &rows, width);
     out.push('\n');
     if let Some(offcut) = &sum.longest {
-        let name =
-            board_name(&boards[plan.boards[offcut.board].board], plan.boards[offcut.board].copy);
+        let name = board_name(boards, &plan.boards[offcut.board]);
         let text = format!(
             "Worth keeping: a clear piece {} long and {} wide off board {name}.",
             offcut.length.with_unit(job.units),
