@@ -223,21 +223,22 @@ mod parse {
                 let inches = inches.trim().trim_start_matches('-').trim();
                 let inches = match inches.strip_suffix('"').or(inches.strip_suffix("''")) {
                     Some(number) => mixed(number, Length::INCH)?,
-                    None if inches.is_empty() => Ratio { top: 0, bottom: 1 },
+                    None if inches.is_empty() => Ratio::whole(0, Length::FOOT)?,
                     None => mixed(inches, Length::INCH)?,
                 };
-                feet.plus(inches)?
+                feet.plus(&inches).ok_or(LengthError::TooLong)?
             }
             None => {
                 let (number, one) = unit(rest, units);
                 mixed(number, one)?
             }
         };
-        let rounded = (total.top * 2 + total.bottom) / (total.bottom * 2);
-        if rounded > i128::from(Length::LIMIT.0) {
+        let rounded = total.rounded().ok_or(LengthError::TooLong)?;
+        let units = i64::try_from(rounded).map_err(|_| LengthError::TooLong)?;
+        if units > Length::LIMIT.0 {
             return Err(LengthError::TooLong);
         }
-        i64::try_from(rounded).map(|u| Length(sign * u)).map_err(|_| LengthError::TooLong)
+        Ok(Length(sign * units))
     }
 
     /// Puts the many dashes, primes and vulgar fractions of keyboards and spreadsheets into one
@@ -284,20 +285,44 @@ mod parse {
         (text, units.one())
     }
 
-    /// A fraction of a unit of length, both parts far below 2^100.
+    /// The most digits that are read before a point or in a fraction, and after a point. What
+    /// stands further behind a point is less than a billionth of a unit of length.
+    const DIGITS: usize = 12;
+    const PLACES: usize = 18;
+
+    /// `units + top / bottom` units of length: no part below 0, `top` below `bottom`, `bottom` at
+    /// most 10^18, so that sums and doubles of all products stay below 2^127. Still every step is
+    /// checked.
     struct Ratio {
+        units: i128,
         top: i128,
         bottom: i128,
     }
 
     impl Ratio {
-        fn plus(self, other: Ratio) -> Result<Ratio, LengthError> {
-            let cross = |a: i128, b: i128| a.checked_mul(b).ok_or(LengthError::TooLong);
-            let top = cross(self.top, other.bottom)?.checked_add(cross(other.top, self.bottom)?);
-            Ok(Ratio {
-                top: top.ok_or(LengthError::TooLong)?,
-                bottom: cross(self.bottom, other.bottom)?,
-            })
+        /// `top / bottom` of `one`; too long if that passes what can be reckoned with.
+        fn new(top: i128, bottom: i128, one: Length) -> Result<Ratio, LengthError> {
+            let top = top.checked_mul(i128::from(one.0)).ok_or(LengthError::TooLong)?;
+            let units = top.checked_div(bottom).ok_or(LengthError::ZeroDenominator)?;
+            let top = top.checked_rem(bottom).ok_or(LengthError::ZeroDenominator)?;
+            Ok(Ratio { units, top, bottom })
+        }
+
+        fn whole(number: i128, one: Length) -> Result<Ratio, LengthError> {
+            Ratio::new(number, 1, one)
+        }
+
+        fn plus(&self, other: &Ratio) -> Option<Ratio> {
+            let bottom = self.bottom.checked_mul(other.bottom)?;
+            let left = self.top.checked_mul(other.bottom)?;
+            let top = left.checked_add(other.top.checked_mul(self.bottom)?)?;
+            let units = self.units.checked_add(other.units)?.checked_add(top / bottom)?;
+            Some(Ratio { units, top: top % bottom, bottom })
+        }
+
+        /// To the nearest unit, half of one upwards.
+        fn rounded(&self) -> Option<i128> {
+            self.units.checked_add(i128::from(self.top.checked_mul(2)? >= self.bottom))
         }
     }
 
@@ -317,7 +342,8 @@ mod parse {
         if bottom == 0 {
             return Err(LengthError::ZeroDenominator);
         }
-        Ok(Ratio { top: (whole * bottom + top) * i128::from(one.0), bottom })
+        let fraction = Ratio::new(top, bottom, one)?;
+        Ratio::whole(whole, one)?.plus(&fraction).ok_or(LengthError::TooLong)
     }
 
     fn decimal(text: &str, one: Length) -> Result<Ratio, LengthError> {
@@ -325,26 +351,30 @@ mod parse {
         if whole.is_empty() && part.is_empty() {
             return Err(LengthError::Unreadable);
         }
-        // More than twelve places are far below a unit of length.
-        let part = if part.len() > 12 && part.bytes().all(|b| b.is_ascii_digit()) {
-            &part[..12]
-        } else {
-            part
-        };
         let whole = if whole.is_empty() { 0 } else { whole_number(whole)? };
-        let below = if part.is_empty() { 0 } else { whole_number(part)? };
-        let bottom = 10_i128.pow(u32::try_from(part.len()).map_err(|_| LengthError::Unreadable)?);
-        Ok(Ratio { top: (whole * bottom + below) * i128::from(one.0), bottom })
+        let mut fraction = Ratio::whole(0, one)?;
+        if !part.is_empty() {
+            if !part.bytes().all(|b| b.is_ascii_digit()) {
+                return Err(LengthError::Unreadable);
+            }
+            let part = part.get(..PLACES).unwrap_or(part);
+            let below = part.parse().map_err(|_| LengthError::Unreadable)?;
+            let places = u32::try_from(part.len()).map_err(|_| LengthError::Unreadable)?;
+            let bottom = 10_i128.checked_pow(places).ok_or(LengthError::TooLong)?;
+            fraction = Ratio::new(below, bottom, one)?;
+        }
+        Ratio::whole(whole, one)?.plus(&fraction).ok_or(LengthError::TooLong)
     }
 
     fn whole_number(text: &str) -> Result<i128, LengthError> {
         if text.is_empty() || !text.bytes().all(|b| b.is_ascii_digit()) {
             return Err(LengthError::Unreadable);
         }
-        if text.trim_start_matches('0').len() > 12 {
+        let digits = text.trim_start_matches('0');
+        if digits.len() > DIGITS {
             return Err(LengthError::TooLong);
         }
-        text.parse().map_err(|_| LengthError::Unreadable)
+        if digits.is_empty() { Ok(0) } else { digits.parse().map_err(|_| LengthError::Unreadable) }
     }
 }
 

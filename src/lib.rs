@@ -5,6 +5,7 @@
 //! tables and sheets (`show`, `sheet`). DEVELOPERS.md is the design.
 
 pub mod choose;
+pub mod claim;
 pub mod cli;
 pub mod cut;
 pub mod glue;
@@ -12,6 +13,7 @@ pub mod length;
 pub mod lumber;
 pub mod paddle;
 pub mod plan;
+pub mod prove;
 pub mod read;
 pub mod sheet;
 pub mod show;

@@ -206,17 +206,22 @@ impl Proof {
     pub fn gap(self, cost: Cost) -> f64 {
         match self {
             Proof::Optimal => 0.0,
-            Proof::AtLeast(_) if cost.parts == 0 => 0.0,
-            Proof::AtLeast(bound) => (cost.parts - bound) as f64 / cost.parts as f64,
+            Proof::AtLeast(_) if self.least(cost) => 0.0,
+            Proof::AtLeast(_) => (cost.parts - self.bound(cost)) as f64 / cost.parts as f64,
         }
     }
 
-    /// The proved lower bound, in parts.
+    /// The proved lower bound, in parts; never below 0, since no board costs less than nothing.
     pub fn bound(self, cost: Cost) -> i128 {
         match self {
             Proof::Optimal => cost.parts,
-            Proof::AtLeast(bound) => bound,
+            Proof::AtLeast(bound) => bound.max(0),
         }
+    }
+
+    /// Is it proved that no plan costs less?
+    pub fn least(self, cost: Cost) -> bool {
+        self.bound(cost) >= cost.parts
     }
 }
 

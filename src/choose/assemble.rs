@@ -238,9 +238,7 @@ fn name(
     lines: &[(usize, usize)],
 ) -> CutBoard {
     let (index, copy) = problem.classes[board.class].boards[board.member];
-    let source = &problem.boards[index];
-    let prefix =
-        if source.quantity > 1 { format!("{}/{copy}", source.name) } else { source.name.clone() };
+    let prefix = crate::lumber::copy_name(problem.boards, index, copy);
     let id = |place: Place| {
         let n = picks.iter().position(|p| p.place == place).map_or(0, |n| n + 1);
         format!("{prefix}.{n}")

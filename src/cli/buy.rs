@@ -1,17 +1,19 @@
 //! `stripwright buy`.
 
-use crate::choose::{NoPlan, Options, Shortage};
-use crate::cli::output::{Output, say, width};
+use crate::choose::Options;
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
-use crate::lumber::{Board, Price};
-use crate::paddle::{Job, strip_kinds};
+use crate::lumber::{Board, Price, look};
+use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
 use crate::show;
-use crate::survey::buy::{Purchase, buy, least, within_budget, without};
+use crate::survey::buy::{Purchase, buy, within_budget, without};
+use crate::survey::nothing::nothing;
 use crate::verify::{VerifiedPlan, verify};
-use std::path::PathBuf;
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
 
 /// Find the cheapest boards of a yard's list for the paddles wanted, boards in hand free
 #[derive(Debug, clap::Args)]
@@ -34,7 +36,7 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -44,66 +46,69 @@ pub struct Arguments {
 /// [`Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     let budget = arguments.budget.as_deref().map(money).transpose()?;
-    let (job, in_hand, yard) = inputs(arguments)?;
-    let json = Output::maybe(arguments.json.as_ref())?;
+    let read: Vec<&Path> =
+        [Some(&arguments.yard), arguments.boards.as_ref(), Some(&arguments.paddles)]
+            .into_iter()
+            .flatten()
+            .map(PathBuf::as_path)
+            .collect();
+    let mut outputs = Outputs::of(&read, &[("--json", arguments.json.as_ref())], None)?;
+    let Read { job, in_hand, yard, notes } = inputs(arguments)?;
+    outputs.open()?;
+    // JSON on standard output stands there alone.
+    let quiet = outputs.takes_standard_output();
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     let mut options = Options::default();
     let progress = Progress::start(&mut options);
     let found = match budget {
         None => buy(&job, &in_hand, &yard, &wanted, &options),
-        Some(budget) => match within_budget(&job, &in_hand, &yard, budget, &options) {
-            Some(purchase) => Ok(purchase),
-            None => {
-                let cheapest = least(&job, &in_hand, &yard, &options);
-                drop(progress);
-                say(&not_one(&job, budget, cheapest.as_ref()));
-                if let Some(json) = json {
-                    let missing = vec![0; strip_kinds(&job).len()];
-                    let short = Shortage { needed: missing.clone(), missing };
-                    json.write(&show::json::short_json(&NoPlan::Infeasible(short), &job))?;
+        Some(budget) => {
+            let found = match within_budget(&job, &in_hand, &yard, budget, &options) {
+                Some(purchase) => Ok(purchase),
+                None => nothing(&job, &in_hand, &yard, budget, &options),
+            };
+            match found {
+                Ok(purchase) => Ok(purchase),
+                Err(why) => {
+                    drop(progress);
+                    if !quiet {
+                        say(&show::what_if::nothing(&why, budget, &job));
+                    }
+                    outputs.put("--json", || show::json::over_budget_json(&why, budget, &job));
+                    outputs.commit()?;
+                    return Ok(Ending::NoPlan);
                 }
-                return Ok(Ending::NoPlan);
             }
-        },
+        }
     };
     let purchase = match found {
         Ok(purchase) => purchase,
         Err(short) => {
             drop(progress);
             let boards = crate::survey::buy::together(&in_hand, &yard);
-            say(&show::short::text(&short, &job, &boards, width(arguments.width)));
-            if let Some(json) = json {
-                json.write(&show::json::short_json(&short, &job))?;
+            if !quiet {
+                say(&show::short::text(&short, &job, &boards, width(arguments.width)));
             }
+            super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);
         }
     };
     let columns = width(arguments.width);
     let mut text = report(&purchase, &job, budget, &options, columns)?;
     drop(progress);
-    for note in read::yard_notes(&arguments.yard)? {
+    for note in notes {
         text.push_str(&show::table::indented(note, "", columns));
     }
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
-    if let Some(json) = json {
-        json.write(&show::json::to_string(&plan, &job, &purchase.boards))?;
-    }
-    if arguments.json.as_deref() != Some("-".as_ref()) {
+    if !quiet {
         say(&text);
     }
+    outputs.put("--json", || match budget {
+        Some(budget) => show::json::within_budget(&plan, &job, &purchase.boards, budget),
+        None => show::json::to_string(&plan, &job, &purchase.boards),
+    });
+    outputs.commit()?;
     Ok(Ending::Done)
-}
-
-/// Why a budget buys nothing.
-fn not_one(job: &Job, budget: Price, cheapest: Option<&(usize, Purchase)>) -> String {
-    match cheapest {
-        Some((paddle, purchase)) => format!(
-            "Not even one paddle can be had for {budget}; one {} costs {}.",
-            show::tables::plain(&job.paddles[*paddle].name),
-            purchase.plan.cost
-        ),
-        None => "These boards don't give even one paddle, whatever the budget.".to_owned(),
-    }
 }
 
 fn money(text: &str) -> Result<Price, Failure> {
@@ -114,18 +119,31 @@ fn money(text: &str) -> Result<Price, Failure> {
     })
 }
 
-fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failure> {
+/// What the files say.
+struct Read {
+    job: Job,
+    in_hand: Vec<Board>,
+    yard: Vec<Board>,
+    /// How the yard's sizes and prices were taken.
+    notes: Vec<&'static str>,
+}
+
+fn inputs(arguments: &Arguments) -> Result<Read, Failure> {
     let job = read::job(&arguments.paddles)?;
-    let yard = read::boards(&arguments.yard, job.units, read::List::Yard);
+    // The list is looked into twice and may come through a pipe.
+    let text = read::text(&arguments.yard);
+    let notes = text.as_deref().map(read::yard_notes).unwrap_or_default();
+    let name = arguments.yard.display().to_string();
+    let yard = text.and_then(|text| read::boards_text(&name, &text, job.units, read::List::Yard));
     let in_hand = match &arguments.boards {
-        Some(path) => read::boards(path, job.units, read::List::OnHand),
+        Some(path) => read::boards(path, job.units, read::List::OnHand, Some(&job.shop.margins)),
         None => Ok(Vec::new()),
     };
     let (yard, in_hand) = match (yard, in_hand) {
         (Ok(yard), Ok(in_hand)) => (yard, in_hand),
         (yard, in_hand) => {
             let mut problems = yard.err().unwrap_or_default();
-            problems.0.extend(in_hand.err().unwrap_or_default().0);
+            problems.extend(in_hand.err().unwrap_or_default());
             return Err(problems.into());
         }
     };
@@ -136,7 +154,8 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
             board.name
         )));
     }
-    if let Some(same) = yard.iter().find(|y| in_hand.iter().any(|b| b.name == y.name)) {
+    let names: HashSet<String> = in_hand.iter().map(|b| look(&b.name)).collect();
+    if let Some(same) = yard.iter().find(|y| names.contains(&look(&y.name))) {
         // The plan names boards by their names alone.
         return Err(Failure::new(format!(
             "{}: board \"{}\" is the name of a board in hand too; give one of the two another name.",
@@ -144,7 +163,7 @@ fn inputs(arguments: &Arguments) -> Result<(Job, Vec<Board>, Vec<Board>), Failur
             same.name
         )));
     }
-    Ok((job, in_hand, yard))
+    Ok(Read { job, in_hand, yard, notes })
 }
 
 fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Failure> {
@@ -173,28 +192,17 @@ fn report(
     for board in bought {
         let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
         let name = format!("{one}{}", show::tables::plain(&purchase.boards[board].name));
-        let text = match without(job, purchase, board, options) {
-            Ok(plan) => format!("If {name} is gone, the next best costs {}.", then(&plan)),
-            Err(short) if short.proved() => {
-                format!("If {name} is gone, what is left is not enough (proved).")
-            }
-            Err(_) => format!("If {name} is gone, nothing was found that is enough."),
-        };
-        out.push_str(&line(&text));
+        let next = without(job, purchase, board, options);
+        out.push_str(&line(&show::what_if::gone(&name, next.as_ref(), then)));
     }
     for (p, paddle) in job.paddles.iter().enumerate() {
         let mut more = purchase.plan.paddles.clone();
         more[p] = more[p].saturating_add(1);
         let name = show::tables::plain(&paddle.name);
         let in_hand = &purchase.boards[..purchase.in_hand];
-        let text = match buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options) {
-            Ok(next) => format!("With one more {name} it costs {}.", then(&next.plan)),
-            Err(short) if short.proved() => {
-                format!("One more {name} can't be had from this list (proved).")
-            }
-            Err(_) => format!("No choice was found that gives one more {name}."),
-        };
-        out.push_str(&line(&text));
+        let next = buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options);
+        let next = next.as_ref().map(|next| &next.plan);
+        out.push_str(&line(&show::what_if::one_more(&name, next, then)));
     }
     Ok(out)
 }

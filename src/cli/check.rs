@@ -2,9 +2,9 @@
 
 mod warn;
 
-use crate::cli::output::{say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Files};
-use crate::cut::hindrance::most_alone;
+use crate::cut::hindrance::{at_most, most_alone};
 use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
@@ -13,6 +13,8 @@ use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
 use crate::read;
 use crate::show::table::{indented, table};
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
 /// Show what was understood of both files: strips needed, boards, and warnings
 #[derive(Debug, clap::Args)]
@@ -20,7 +22,7 @@ pub struct Arguments {
     #[command(flatten)]
     files: Files,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -29,6 +31,7 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    Outputs::none(&arguments.files.paths())?;
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     say(&report(&job, &boards, width(arguments.width)));
@@ -43,6 +46,8 @@ struct Checked<'a> {
     need: Tally,
     /// For each board, the most strips of each kind that one copy gives alone.
     gives: Vec<Vec<u32>>,
+    /// For each kind, no more strips than this come from all boards together.
+    at_most: Vec<u64>,
 }
 
 impl<'a> Checked<'a> {
@@ -51,10 +56,18 @@ impl<'a> Checked<'a> {
         let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
         let need = needed(job, &kinds, &wanted);
         let mut gives: Vec<Vec<u32>> = Vec::new();
+        let mut seen: HashMap<String, usize> = HashMap::new();
         for (b, board) in boards.iter().enumerate() {
-            // Equal boards under different names give the same.
-            let unnamed = |board: &Board| Board { name: String::new(), ..board.clone() };
-            let like = boards[..b].iter().position(|o| unnamed(o) == unnamed(board));
+            // Equal boards under different names give the same. All that a board is but its
+            // name, written out, finds them in a list of any length.
+            let unnamed = Board { name: String::new(), ..board.clone() };
+            let like = match seen.entry(format!("{unnamed:?}")) {
+                Entry::Occupied(like) => Some(*like.get()),
+                Entry::Vacant(new) => {
+                    new.insert(b);
+                    None
+                }
+            };
             let row = match like {
                 Some(like) => gives[like].clone(),
                 None => kinds
@@ -65,7 +78,14 @@ impl<'a> Checked<'a> {
             };
             gives.push(row);
         }
-        Checked { job, boards, kinds, need, gives }
+        let at_most = |(kind, &n): (&StripKind, &u32)| {
+            boards
+                .iter()
+                .map(|b| u64::from(b.quantity) * u64::from(at_most(b, &job.shop, kind, n)))
+                .fold(0, u64::saturating_add)
+        };
+        let at_most = kinds.iter().zip(&need).map(at_most).collect();
+        Checked { job, boards, kinds, need, gives, at_most }
     }
 
     /// The name of a kind of strip: its laminations, with their paddle where there are several.
@@ -96,7 +116,8 @@ fn report(job: &Job, boards: &[Board], width: usize) -> String {
     out.push_str("\nStrips to cut, rough sizes\n");
     let header = ["strip", "thickness", "depth", "length", "strips", "wood", "may contain"];
     out.push_str(&table(&header, &strips(&checked), width));
-    let title = "Boards, with the most strips of a kind that each gives if it gives no other";
+    let title =
+        "Boards, with how many of the strips wanted each gives if it is cut for one kind alone";
     out.push_str("\n\n");
     out.push_str(&indented(title, "", width));
     let header = ["board", "wood", "size", "grain", "bend", "zones", "gives"];

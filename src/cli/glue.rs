@@ -1,11 +1,11 @@
 //! `stripwright glue`.
 
-use crate::cli::output::{Output, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::glue::{GlueSettings, GlueUp, bench, glue_up};
 use crate::paddle::Job;
 use crate::read;
-use crate::verify::verify;
+use crate::verify::verify_file;
 use std::path::PathBuf;
 
 /// Say how the strips of a plan go together: places, flips, straightness, glue and clamps
@@ -20,7 +20,7 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// Columns to wrap at; 100 where there is no terminal
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -29,27 +29,29 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, and for a plan that breaks a rule.
 pub fn run(arguments: &Arguments) -> Ended {
-    let read::Inputs { job, boards } =
-        read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
-    let paddles = &arguments.files.paddles;
-    let settings =
-        GlueSettings::read(&paddles.display().to_string(), &read::text(paddles)?, job.units)?;
-    let plan = read::plan(&arguments.plan, &job, &boards)?;
-    let out = match &arguments.out {
-        Some(path) => Output::open(path)?,
-        None => Output::open("-".as_ref())?,
-    };
-    let plan = verify(plan, &job, &boards).map_err(|faults| {
+    let [boards, paddles] = arguments.files.paths();
+    let inputs = [boards, paddles, &arguments.plan];
+    let mut outputs = Outputs::of(&inputs, &[("--out", arguments.out.as_ref())], None)?;
+    let (read::Inputs { job, boards }, text_of_paddles) = read::inputs_and_text(boards, paddles)?;
+    let settings = GlueSettings::read(&paddles.display().to_string(), &text_of_paddles, job.units)?;
+    let file = read::plan(&arguments.plan, &job, &boards)?;
+    outputs.open()?;
+    let plan = verify_file(&file, &job, &boards).map_err(|faults| {
         let list = fault_list(&faults);
         Failure::new(format!("{list}\nThe plan breaks these rules; nothing was glued up."))
     })?;
     // A file reads the same wherever it was written.
     let columns = match &arguments.out {
-        Some(_) => arguments.width.unwrap_or(100).max(20),
+        Some(_) => arguments.width.unwrap_or(100),
         None => width(arguments.width),
     };
     let up = glue_up(&plan, &job, &boards, &settings);
-    out.write(&text(&up, &job, columns))?;
+    let text = text(&up, &job, columns);
+    if !outputs.has("--out") {
+        say(&text);
+    }
+    outputs.put("--out", || text);
+    outputs.commit()?;
     Ok(Ending::Done)
 }
 

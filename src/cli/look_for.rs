@@ -1,6 +1,6 @@
 //! `stripwright look-for`.
 
-use crate::cli::output::{say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending};
 use crate::read;
 use crate::show;
@@ -14,7 +14,7 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE")]
     paddles: PathBuf,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -23,6 +23,7 @@ pub struct Arguments {
 /// # Errors
 /// [`crate::cli::Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    Outputs::none(&[&arguments.paddles])?;
     let job = read::job(&arguments.paddles)?;
     say(&show::survey::look(&look(&job), &job, width(arguments.width)));
     Ok(Ending::Done)

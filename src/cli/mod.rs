@@ -5,16 +5,18 @@
 mod buy;
 mod check;
 mod glue;
+mod interrupt;
 mod look_for;
 mod output;
 mod plan;
 mod progress;
 mod start;
 mod survey;
+mod threads;
 mod verify;
 
 use clap::{Parser, Subcommand};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// How a command ends when it does not fail.
@@ -22,7 +24,7 @@ use std::process::ExitCode;
 pub enum Ending {
     /// Done.
     Done,
-    /// The input is good but there is no plan.
+    /// The input is good but there is no plan, or a claim could not be decided.
     NoPlan,
 }
 
@@ -44,9 +46,14 @@ impl From<crate::read::Problems> for Failure {
     }
 }
 
-/// The faults of a plan, a line each.
+/// The faults of a plan, a line each; of a flood the first.
 pub fn fault_list(faults: &[crate::verify::Fault]) -> String {
-    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    let most = crate::read::Problems::SHOWN;
+    let mut lines: Vec<String> = faults.iter().take(most).map(ToString::to_string).collect();
+    if faults.len() > most {
+        lines.push(format!("and {} others.", faults.len() - most));
+    }
+    lines.join("\n")
 }
 
 /// What commands return.
@@ -84,16 +91,28 @@ pub struct Files {
     pub paddles: PathBuf,
 }
 
+impl Files {
+    /// Both paths.
+    pub fn paths(&self) -> [&Path; 2] {
+        [&self.boards, &self.paddles]
+    }
+}
+
 /// Runs the command line.
 pub fn main() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => {
-            let _ = error.print();
-            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+            if error.use_stderr() {
+                let _ = error.print();
+                return ExitCode::from(2);
+            }
+            output::print(|_| error.print());
+            return status(Ok(Ending::Done));
         }
     };
-    let ended = match arguments.command {
+    threads::start();
+    status(match arguments.command {
         Command::Start(arguments) => start::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
@@ -102,8 +121,12 @@ pub fn main() -> ExitCode {
         Command::Survey(arguments) => survey::run(&arguments),
         Command::Buy(arguments) => buy::run(&arguments),
         Command::LookFor(arguments) => look_for::run(&arguments),
-    };
-    match ended {
+    })
+}
+
+/// The exit status, once all that was printed has gone where it should.
+fn status(ended: Ended) -> ExitCode {
+    match ended.and_then(|ending| output::said().map(|()| ending)) {
         Ok(Ending::Done) => ExitCode::SUCCESS,
         Ok(Ending::NoPlan) => ExitCode::from(1),
         Err(failure) => {

@@ -1,15 +1,16 @@
 //! `stripwright plan`.
 
-use crate::choose::{self, Aim, Options};
-use crate::cli::output::{Output, say, width};
+use crate::choose::{self, Aim, NoPlan, Options};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::glue::{GlueSettings, bench, glue_up};
+use crate::paddle::Job;
 use crate::read;
 use crate::sheet;
 use crate::show;
 use crate::verify::{Fault, VerifiedPlan, verify};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::Duration;
 
 /// Plan the cheapest boards to open and how to cut them, verified and with what is proved
@@ -40,14 +41,14 @@ pub struct Arguments {
     #[arg(long)]
     draw: bool,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
     /// Stop after so many seconds with the best plan so far
     #[arg(long, value_name = "SECONDS", value_parser = seconds)]
     time_limit: Option<Duration>,
 }
 
-fn seconds(text: &str) -> Result<Duration, String> {
+pub(super) fn seconds(text: &str) -> Result<Duration, String> {
     let seconds: f64 = text.parse().map_err(|_| "not a number of seconds".to_owned())?;
     Duration::try_from_secs_f64(seconds)
         .ok()
@@ -60,19 +61,20 @@ fn seconds(text: &str) -> Result<Duration, String> {
 /// # Errors
 /// [`Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
-    let read::Inputs { job, boards } =
-        read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
-    Output::apart(&[&arguments.json, &arguments.cuts, &arguments.sheet])?;
-    let paddles = &arguments.files.paddles;
-    let settings =
-        GlueSettings::read(&paddles.display().to_string(), &read::text(paddles)?, job.units)?;
-    let json = Output::maybe(arguments.json.as_ref())?;
-    let cuts = Output::maybe(arguments.cuts.as_ref())?;
-    let page = Output::maybe(arguments.sheet.as_ref())?;
-    // What goes to standard output for another program stands there alone.
-    let quiet = [&arguments.json, &arguments.cuts, &arguments.sheet]
-        .iter()
-        .any(|o| o.as_deref() == Some("-".as_ref()));
+    let [boards, paddles] = arguments.files.paths();
+    let files = [
+        ("--json", arguments.json.as_ref()),
+        ("--cuts", arguments.cuts.as_ref()),
+        ("--sheet", arguments.sheet.as_ref()),
+    ];
+    let mut outputs = Outputs::of(&[boards, paddles], &files, arguments.svg.as_ref())?;
+    let (read::Inputs { job, boards }, text) = read::inputs_and_text(boards, paddles)?;
+    let settings = GlueSettings::read(&paddles.display().to_string(), &text, job.units)?;
+    let copies = boards.iter().map(|b| u64::from(b.quantity)).sum();
+    let blanks = job.paddles.iter().map(|p| u64::from(p.quantity)).sum();
+    outputs.foresee([job.paddles.len() as u64, copies, blanks])?;
+    outputs.open()?;
+    let quiet = outputs.takes_standard_output();
     let mut options = Options {
         aim: if arguments.most { Aim::Most } else { Aim::Wanted },
         time_limit: arguments.time_limit,
@@ -87,19 +89,12 @@ pub fn run(arguments: &Arguments) -> Ended {
             let plan = verified(verify(plan, &job, &boards))?;
             let up = glue_up(&plan, &job, &boards, &settings);
             let benches: Vec<_> = up.blanks.iter().map(|b| bench::drawn(b, job.units)).collect();
-            if let Some(json) = json {
-                json.write(&show::json::to_string(&plan, &job, &boards))?;
-            }
-            if let Some(cuts) = cuts {
-                cuts.write(&show::cuts::csv(&plan, &job, &boards))?;
-            }
-            if let Some(page) = page {
-                page.write(&sheet::html(&plan, &job, &boards, &benches))?;
-            }
-            if let Some(folder) = &arguments.svg {
-                drawings(folder, sheet::svgs(&plan, &job, &boards, &benches))?;
-            }
+            outputs.put("--json", || show::json::to_string(&plan, &job, &boards));
+            outputs.put("--cuts", || show::cuts::csv(&plan, &job, &boards));
+            outputs.put("--sheet", || sheet::html(&plan, &job, &boards, &benches));
+            outputs.draw(|| sheet::svgs(&plan, &job, &boards, &benches));
             if quiet {
+                outputs.commit()?;
                 return Ok(Ending::Done);
             }
             let columns = width(arguments.width);
@@ -113,15 +108,14 @@ pub fn run(arguments: &Arguments) -> Ended {
             } else {
                 say(&super::glue::summary(&up, &job, columns));
             }
+            outputs.commit()?;
             Ok(Ending::Done)
         }
         Err(short) => {
-            if let Some(json) = json {
-                json.write(&show::json::short_json(&short, &job))?;
-            }
             if !quiet {
                 say(&show::short::text(&short, &job, &boards, width(arguments.width)));
             }
+            no_plan(outputs, &short, &job)?;
             Ok(Ending::NoPlan)
         }
     }
@@ -140,13 +134,19 @@ pub(super) fn verified(checked: Result<VerifiedPlan, Vec<Fault>>) -> Result<Veri
     })
 }
 
-/// Writes drawings into a folder, which is made if it isn't there.
-fn drawings(folder: &Path, files: Vec<(String, String)>) -> Result<(), Failure> {
-    std::fs::create_dir_all(folder).map_err(|error| {
-        Failure::new(format!("{}: cannot be made: {error}; name another folder.", folder.display()))
-    })?;
-    let open = |(name, text): (String, String)| Ok((Output::open(&folder.join(name))?, text));
-    let opened: Vec<(Output, String)> =
-        files.into_iter().map(open).collect::<Result<_, Failure>>()?;
-    opened.into_iter().try_for_each(|(output, text)| output.write(&text))
+/// Writes that there is no plan, where that is proved; a search that was stopped says so only
+/// where nothing is lost by it.
+///
+/// # Errors
+/// As [`Outputs::commit`].
+pub(super) fn no_plan(mut outputs: Outputs, short: &NoPlan, job: &Job) -> Result<(), Failure> {
+    let json = || show::json::short_json(short, job);
+    if short.proved() {
+        outputs.put("--json", json);
+        outputs.tell_what_stays("there is no plan to write");
+    } else {
+        outputs.put_if_new("--json", json);
+        outputs.tell_what_stays("the search was stopped before it had a plan");
+    }
+    outputs.commit()
 }

@@ -4,7 +4,6 @@ use crate::choose::{Listener, News, Options};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 /// A line of progress that goes away when the work is done. It draws nothing when standard error
@@ -24,17 +23,14 @@ impl Progress {
         if let Ok(style) = ProgressStyle::with_template("{spinner} {elapsed} {msg}") {
             bar.set_style(style);
         }
-        bar.enable_steady_tick(Duration::from_millis(200));
+        // The ticks come from a thread, which the bar takes for granted.
+        if !bar.is_hidden() && super::threads::can_be_had() {
+            bar.enable_steady_tick(Duration::from_millis(200));
+        }
         let shown = bar.clone();
         let listener: Listener = Arc::new(move |news: News| shown.set_message(line(&news)));
         options.listener = Some(listener);
-        let stop: Arc<AtomicBool> = Arc::clone(&options.stop);
-        // Without a handler Ctrl-C ends the program at once, which is no harm either.
-        let _ = ctrlc::set_handler(move || {
-            if stop.swap(true, Ordering::Relaxed) {
-                std::process::exit(130);
-            }
-        });
+        super::interrupt::raises(&options.stop);
         Progress { bar }
     }
 }
@@ -48,12 +44,16 @@ impl Drop for Progress {
 fn line(news: &News) -> String {
     match news.cost {
         None => format!("{} (Ctrl-C for the best so far)", news.stage),
-        Some(cost) => {
-            let gap = if cost > 0.0 { (cost - news.bound) / cost * 100.0 } else { 0.0 };
+        Some(cost) if news.bound > 0.0 => {
+            // Above the bound and rounded up, as the plan says it in the end.
+            let above = ((cost - news.bound) / news.bound * 10_000.0).ceil().max(0.0) / 100.0;
             format!(
-                "{}: best {cost:.2}, at least {:.2}, gap {gap:.2} % (Ctrl-C for the best so far)",
-                news.stage, news.bound
+                "{}: best {cost:.2}, at most {above:.2} % above the least (Ctrl-C for the best so far)",
+                news.stage
             )
+        }
+        Some(cost) => {
+            format!("{}: best {cost:.2}, no bound yet (Ctrl-C for the best so far)", news.stage)
         }
     }
 }

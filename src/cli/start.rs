@@ -1,8 +1,7 @@
 //! `stripwright start`.
 
-use crate::cli::output::say;
-use crate::cli::{Ended, Ending, Failure};
-use std::io::Write;
+use crate::cli::output::{Outputs, say};
+use crate::cli::{Ended, Ending};
 use std::path::{Path, PathBuf};
 
 /// The files of the starter job.
@@ -23,23 +22,14 @@ pub struct Arguments {
 /// Runs the command.
 ///
 /// # Errors
-/// [`Failure`] where a file of that name is there already or the folder can't be written to.
+/// [`Failure`](crate::cli::Failure) where a file of that name is there already or the folder can't be written to.
 pub fn run(arguments: &Arguments) -> Ended {
     let folder = &arguments.folder;
-    let there: Vec<String> = FILES
-        .iter()
-        .map(|(name, _)| folder.join(name))
-        .filter(|path| path.symlink_metadata().is_ok())
-        .map(|path| format!("{}: is there already; name another folder.", path.display()))
-        .collect();
-    if !there.is_empty() {
-        return Err(Failure::new(there.join("\n")));
-    }
-    std::fs::create_dir_all(folder).map_err(|error| cannot(folder, &error))?;
+    let mut outputs = Outputs::fresh(folder, &FILES.map(|(name, _)| name))?;
     for (name, text) in FILES {
-        let path = folder.join(name);
-        write_new(folder, &path, text).map_err(|error| cannot(&path, &error))?;
+        outputs.put(name, || text.to_owned());
     }
+    outputs.commit()?;
     let (boards, paddles) = (folder.join("boards.csv"), folder.join("paddles.toml"));
     say(&format!(
         "Wrote boards.csv, paddles.toml and README.txt to {}.\nNext: stripwright plan --boards {} --paddles {}",
@@ -48,19 +38,6 @@ pub fn run(arguments: &Arguments) -> Ended {
         quoted(&paddles),
     ));
     Ok(Ending::Done)
-}
-
-/// Writes a file that must not be there yet, never half.
-fn write_new(folder: &Path, path: &Path, text: &str) -> std::io::Result<()> {
-    let mut file = tempfile::Builder::new().prefix(".stripwright-").tempfile_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    super::output::readable(file.as_file());
-    file.persist_noclobber(path).map_err(|error| error.error)?;
-    Ok(())
-}
-
-fn cannot(path: &Path, error: &std::io::Error) -> Failure {
-    Failure::new(format!("{}: cannot be written: {error}; name another folder.", path.display()))
 }
 
 /// A path as it is typed in a shell.

@@ -1,6 +1,6 @@
 //! `stripwright survey`.
 
-use crate::cli::output::{say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Files};
 use crate::read;
 use crate::show;
@@ -12,7 +12,7 @@ pub struct Arguments {
     #[command(flatten)]
     files: Files,
     /// Columns to print at, if not the terminal's
-    #[arg(long, value_name = "COLUMNS")]
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
 }
 
@@ -21,6 +21,7 @@ pub struct Arguments {
 /// # Errors
 /// [`crate::cli::Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    Outputs::none(&arguments.files.paths())?;
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     let surveys = survey(&job, &boards);

@@ -1,10 +1,18 @@
 //! `stripwright verify`.
 
-use crate::cli::output::say;
+use crate::choose::Options;
+use crate::claim::FilePlan;
+use crate::cli::output::{Outputs, say};
+use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
+use crate::paddle::Job;
+use crate::plan::{Plan, Proof};
+use crate::prove::{Contradiction, Verdict, work_out};
 use crate::read;
-use crate::verify::verify;
+use crate::show::proof;
+use crate::verify::{made, verify_file};
 use std::path::PathBuf;
+use std::time::Duration;
 
 /// Check a plan file against the boards, the paddles and every rule of cutting
 #[derive(Debug, clap::Args)]
@@ -14,31 +22,103 @@ pub struct Arguments {
     /// The plan, as `plan --json` writes it
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
+    /// Work out anew whether what the file claims of its cost and number is so: exit status 2
+    /// where it is not, 1 where it could not be decided
+    #[arg(long)]
+    prove: bool,
+    /// Stop proving after so many seconds
+    #[arg(long, value_name = "SECONDS", value_parser = super::plan::seconds, requires = "prove")]
+    time_limit: Option<Duration>,
 }
 
 /// Runs the command.
 ///
 /// # Errors
-/// [`Failure`] for bad input, and for a plan that breaks a rule.
+/// [`Failure`] for bad input, for a plan that breaks a rule, and for a claim that is false.
 pub fn run(arguments: &Arguments) -> Ended {
+    let [boards, paddles] = arguments.files.paths();
+    Outputs::none(&[boards, paddles, &arguments.plan])?;
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
-    let plan = read::plan(&arguments.plan, &job, &boards)?;
-    let strips = plan.strips().count();
-    match verify(plan, &job, &boards) {
-        Ok(plan) => {
-            let opened = plan.boards.len();
-            say(&format!(
-                "The plan holds: {strips} strips from {opened} boards, every cut and every strip checked."
-            ));
+    let file = read::plan(&arguments.plan, &job, &boards)?;
+    if let Err(faults) = verify_file(&file, &job, &boards) {
+        let count = match faults.len() {
+            1 => "1 fault".to_owned(),
+            n => format!("{n} faults"),
+        };
+        return Err(Failure::new(format!("{}\n{count}.", fault_list(&faults))));
+    }
+    say(&report(&file, &job, arguments.prove));
+    if arguments.prove {
+        let mut options = Options { time_limit: arguments.time_limit, ..Options::default() };
+        let verdict = {
+            let _progress = Progress::start(&mut options);
+            work_out(&file, &job, &boards, &options)
+        };
+        return judged(&file, verdict);
+    }
+    // A plan that makes nothing keeps every rule and is none.
+    Ok(if file.plan.paddles.iter().all(|&n| n == 0) { Ending::NoPlan } else { Ending::Done })
+}
+
+/// What was checked, what the plan makes, and what its file claims.
+fn report(file: &FilePlan, job: &Job, prove: bool) -> String {
+    let plan = &file.plan;
+    let count =
+        |n: usize, one: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") };
+    let (strips, opened) =
+        (count(plan.strips().count(), "strip"), count(plan.boards.len(), "board"));
+    let made = made(plan, job);
+    let head = if plan.paddles.iter().all(|&n| n == 0) {
+        format!(
+            "No rule is broken, but the plan makes no paddle: {made}. It has {strips} from {opened}."
+        )
+    } else {
+        format!(
+            "The plan holds: {strips} from {opened}, every cut and every strip checked. It makes {made}."
+        )
+    };
+    let hint = if prove { "" } else { " Whether that is so was not worked out; --prove does." };
+    format!("{head}\n{}. {}{hint}", proof::cost(plan.cost), proof::claimed(file))
+}
+
+/// The verdict on the claim, as it is said and as the command ends.
+fn judged(file: &FilePlan, verdict: Result<Verdict, Contradiction>) -> Ended {
+    let now = |proof: Proof, most| proof::proved(&Plan { proof, most, ..file.plan.clone() });
+    match verdict {
+        Ok(Verdict::True(proof, most)) => {
+            say(&format!("Worked out anew, the claim is true. {}", now(proof, most)));
             Ok(Ending::Done)
         }
-        Err(faults) => {
-            let count = match faults.len() {
-                1 => "1 fault".to_owned(),
-                n => format!("{n} faults"),
+        Ok(Verdict::Open(proof, most)) => {
+            say(&format!(
+                "Whether the claim is true could not be decided before the search ended. {}",
+                now(proof, most)
+            ));
+            Ok(Ending::NoPlan)
+        }
+        Ok(Verdict::Budget) => {
+            say(
+                "The claim is about a budget, and is not worked out here: run buy with that budget again.",
+            );
+            Ok(Ending::NoPlan)
+        }
+        Ok(Verdict::Cheaper(plan)) => Err(Failure::new(format!(
+            "The claim is false: a plan for as many paddles costs {}, and it passes every check. The file's costs {}.",
+            plan.cost, file.plan.cost
+        ))),
+        Ok(Verdict::More(plan)) => Err(Failure::new(format!(
+            "The claim is false: a plan makes {} paddles, and it passes every check.",
+            plan.paddles.iter().map(|&n| u64::from(n)).sum::<u64>()
+        ))),
+        Err(contradiction) => {
+            let list = match &contradiction {
+                Contradiction::Faults(faults) => format!("\n{}", fault_list(faults)),
+                Contradiction::Impossible => String::new(),
             };
-            Err(Failure::new(format!("{}\n{count}.", fault_list(&faults))))
+            Err(Failure::new(format!(
+                "The claim could not be worked out, through a fault of this program: {contradiction}.{list}"
+            )))
         }
     }
 }

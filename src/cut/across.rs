@@ -93,7 +93,9 @@ pub fn graph(
 ) -> Graph {
     let room = (across.far - across.near + across.kerf).units();
     let mut graph = Graph { room, follows: across.follows, ..Graph::default() };
-    let Some(narrowest) = forms.iter().map(|f| f.width_in(across.follows)).min() else { return graph };
+    let Some(narrowest) = forms.iter().map(|f| f.width_in(across.follows)).min() else {
+        return graph;
+    };
     let last_start = across.far - narrowest;
     // Far sides where a skipped rip may begin instead.
     let mut fars: Vec<Length> = lying.iter().map(|l| l.far).filter(|&f| f <= last_start).collect();

@@ -69,6 +69,16 @@ pub fn most_alone(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> 
     (counted + 1..=best).rev().find(whole).unwrap_or(counted)
 }
 
+/// No more strips of the kind than this come from the board, odd halves of flipped pairs counted;
+/// `wanted` where nothing is proved of it.
+pub fn at_most(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32 {
+    let cuts = BoardCuts::new(board, shop, std::slice::from_ref(kind), &[wanted.max(2)]);
+    if !cuts.complete {
+        return wanted;
+    }
+    u32::try_from(cuts.value(&[1]).best).unwrap_or(u32::MAX).min(wanted)
+}
+
 /// Why the board gives no strip of the kind; `None` if it gives one.
 pub fn hindrance(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
     if !kind.takes_species(board) {

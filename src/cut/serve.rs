@@ -247,8 +247,7 @@ impl FormSize {
 
 fn add_form(forms: &mut Vec<RipForm>, turned: bool, size: FormSize, kind: usize) {
     let FormSize { width, curve_width, thickness, resawn } = size;
-    let same =
-        |f: &RipForm| (f.turned, f.width, f.curve_width) == (turned, width, curve_width);
+    let same = |f: &RipForm| (f.turned, f.width, f.curve_width) == (turned, width, curve_width);
     let at = forms.iter().position(same);
     let at = at.unwrap_or_else(|| {
         forms.push(RipForm { turned, width, curve_width, leaves: Vec::new() });

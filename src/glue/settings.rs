@@ -21,7 +21,8 @@
 
 use crate::length::{Length, Units};
 use crate::lumber::{Species, species};
-use crate::read::{Problem, Problems, document, suggestion};
+use crate::read::{Lines, Problem, Problems, cut_off, document, suggestion};
+use std::collections::HashSet;
 use toml_edit::{Item, TableLike};
 
 const GLUE_KEYS: [&str; 10] = [
@@ -115,7 +116,8 @@ impl GlueSettings {
     /// Every [`Problem`] of `[glue]` and `[[species]]`; those of other tables are not looked for.
     pub fn read(name: &str, text: &str, units: Units) -> Result<Self, Problems> {
         let document = document(name, text)?;
-        let mut reader = Reader { file: name, text, units, problems: Vec::new() };
+        let problems = Problems::default();
+        let mut reader = Reader { file: name, lines: Lines::of(text), units, problems };
         let mut settings = GlueSettings::default();
         if let Some(item) = document.get("glue") {
             match item.as_table_like() {
@@ -129,15 +131,15 @@ impl GlueSettings {
         if let Some(item) = document.get("species") {
             settings.woods = reader.woods(item);
         }
-        if reader.problems.is_empty() { Ok(settings) } else { Err(Problems(reader.problems)) }
+        if reader.problems.is_empty() { Ok(settings) } else { Err(reader.problems) }
     }
 }
 
 struct Reader<'a> {
     file: &'a str,
-    text: &'a str,
+    lines: Lines,
     units: Units,
-    problems: Vec<Problem>,
+    problems: Problems,
 }
 
 /// A value as it was written.
@@ -147,9 +149,11 @@ fn written(item: &Item) -> String {
 
 impl Reader<'_> {
     fn problem(&mut self, item: &Item, key: &str, value: Option<&str>, rule: &str, cure: &str) {
-        let line = item
-            .span()
-            .map(|s| self.text.bytes().take(s.start).filter(|&b| b == b'\n').count() + 1);
+        if self.problems.is_full() {
+            self.problems.count(1);
+            return;
+        }
+        let line = item.span().map(|s| self.lines.line(s.start));
         self.problems.push(Problem {
             file: self.file.to_owned(),
             line,
@@ -167,7 +171,8 @@ impl Reader<'_> {
             .map(|(k, i)| (k.to_owned(), i.clone()))
             .collect();
         for (key, item) in strange {
-            let cure = suggestion(&key, known);
+            let full = self.problems.is_full();
+            let cure = if full { String::new() } else { suggestion(&key, known) };
             let path = format!("{at}, {key}");
             self.problem(&item, &path, None, "is not a key that is known here", &cure);
         }
@@ -275,9 +280,10 @@ impl Reader<'_> {
             return Vec::new();
         };
         let mut woods: Vec<OwnWood> = Vec::new();
+        let mut keys: HashSet<String> = HashSet::new();
         for (number, table) in tables.into_iter().enumerate() {
             if let Some(wood) = self.wood(item, table, number + 1) {
-                if woods.iter().any(|w| w.species.matches(&wood.species)) {
+                if !keys.insert(wood.species.key().to_owned()) {
                     let name = wood.species.name().to_owned();
                     let cure = "describe each wood once";
                     let place = table.get("name").unwrap_or(item);
@@ -292,7 +298,13 @@ impl Reader<'_> {
     fn wood(&mut self, list: &Item, table: &dyn TableLike, number: usize) -> Option<OwnWood> {
         let name =
             table.get("name").and_then(Item::as_str).map(str::trim).filter(|n| !n.is_empty());
-        let at = name.map_or_else(|| format!("species {number}"), |n| format!("species \"{n}\""));
+        let at = match name {
+            Some(name) if name.chars().nth(60).is_some() => {
+                format!("species {number} \"{}\"", cut_off(name, 60))
+            }
+            Some(name) => format!("species \"{name}\""),
+            None => format!("species {number}"),
+        };
         self.unknown(table, &at, &SPECIES_KEYS);
         let density = self.number(table, &at, "density", (50.0, 1500.0));
         let gravity = self.number(table, &at, "specific_gravity", (0.05, 1.4));

@@ -3,10 +3,12 @@
 pub mod bend;
 pub mod board;
 pub mod grain;
+pub mod names;
 pub mod nominal;
 pub mod species;
 
 pub use bend::Bend;
 pub use board::{Board, Price, Zone, ZoneKind};
 pub use grain::{Angle, Grain, Slope};
+pub use names::{copy_name, look};
 pub use species::Species;

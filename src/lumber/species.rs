@@ -1,5 +1,6 @@
 //! Names of woods, and what the handbook says of them.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::OnceLock;
 
@@ -62,6 +63,21 @@ pub fn table() -> &'static [Wood] {
     })
 }
 
+/// The wood that each spelling stands for, worked out once: lists of boards name woods on every
+/// line.
+fn spellings() -> &'static BTreeMap<String, usize> {
+    static SPELLINGS: OnceLock<BTreeMap<String, usize>> = OnceLock::new();
+    SPELLINGS.get_or_init(|| {
+        let of = |(index, wood): (usize, &Wood)| {
+            let names: Vec<_> =
+                std::iter::once(wood.name).chain(wood.aliases.iter().copied()).map(plain).collect();
+            names.into_iter().map(move |name| (name, index))
+        };
+        // Where two woods shared a spelling the first would have it.
+        table().iter().enumerate().rev().flat_map(of).collect()
+    })
+}
+
 /// One line of the table. Names may hold commas, so only the first three are column ends.
 fn wood(line: &'static str) -> Option<Wood> {
     let mut cells = line.splitn(4, ',');
@@ -90,9 +106,7 @@ impl Species {
     pub fn new(name: &str) -> Self {
         let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
         let spelt = plain(&name);
-        let known = table().iter().find(|w| {
-            std::iter::once(&w.name).chain(&w.aliases).any(|known| plain(known) == spelt)
-        });
+        let known = spellings().get(&spelt).map(|&wood| &table()[wood]);
         let key = known.map_or_else(|| name.to_lowercase(), |w| w.name.to_lowercase());
         Species { name, key }
     }

@@ -49,8 +49,11 @@ pub struct Shop {
     /// Shortest section to feed through the saw.
     pub min_rip: Length,
     /// Kept clear around zones of a kind.
-    pub margins: BTreeMap<ZoneKind, Margin>,
+    pub margins: Margins,
 }
+
+/// What is kept clear around zones, by their kind.
+pub type Margins = BTreeMap<ZoneKind, Margin>;
 
 /// What is kept clear around a zone.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

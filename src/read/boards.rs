@@ -6,10 +6,12 @@ pub(super) use yard::notes as yard_notes;
 
 use crate::length::{Length, LengthError, Units};
 use crate::lumber::board::Rise;
-use crate::lumber::{Angle, Board, Grain, Price, Slope, Species, Zone, ZoneKind};
+use crate::lumber::{Angle, Board, Grain, Price, Slope, Species, Zone, ZoneKind, look};
+use crate::paddle::Margins;
 use crate::read::problem::{Problem, Problems, nearest, suggestion};
 use crate::read::sheet;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap, HashSet};
+use std::ops::ControlFlow;
 
 /// What a list of boards is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,6 +55,9 @@ const YARD_COLUMNS: [&str; 3] = ["size", "price_per_foot", "foot"];
 /// The most copies of one board that are read.
 const MOST_COPIES: u32 = 10_000;
 
+/// Columns that are looked at for a misspelt one.
+const MOST_MEANT: usize = 1000;
+
 const LENGTHS: &str = "write it as 86 3/4, 7' 2 1/2\", 0.125, 36 mm or 0.9 m";
 
 /// Reads a list of boards from its text; `name` stands for the file in problems.
@@ -65,30 +70,49 @@ pub fn boards_text(
     units: Units,
     list: List,
 ) -> Result<Vec<Board>, Problems> {
+    boards_marked(name, text, units, list, Some(&Margins::new()))
+}
+
+/// The same in a shop that keeps `margins` clear around zones, where a mark without length or
+/// width is a zone too; `None` where the margins aren't known.
+///
+/// # Errors
+/// Every [`Problem`] found.
+pub(super) fn boards_marked(
+    name: &str,
+    text: &str,
+    units: Units,
+    list: List,
+    margins: Option<&Margins>,
+) -> Result<Vec<Board>, Problems> {
     let mut reader = Reader {
         file: name,
         units,
         list,
-        problems: Vec::new(),
+        margins,
+        problems: Problems::default(),
         boards: Vec::new(),
-        by_name: BTreeMap::new(),
-        broken: Vec::new(),
+        by_name: HashMap::new(),
+        broken: HashSet::new(),
         absent: Vec::new(),
     };
     reader.read(text);
-    if reader.problems.is_empty() { Ok(reader.boards) } else { Err(Problems(reader.problems)) }
+    if reader.problems.is_empty() { Ok(reader.boards) } else { Err(reader.problems) }
 }
 
 struct Reader<'a> {
     file: &'a str,
     units: Units,
     list: List,
-    problems: Vec<Problem>,
+    /// What is kept clear around zones, where that is known.
+    margins: Option<&'a Margins>,
+    problems: Problems,
     boards: Vec<Board>,
-    /// Index and line of each board read.
-    by_name: BTreeMap<String, (usize, usize)>,
-    /// Names of boards whose first line could not be read; their zones are passed over.
-    broken: Vec<String>,
+    /// Index and line of each board read, by the looks of its name.
+    by_name: HashMap<String, (usize, usize)>,
+    /// Looks of the names of boards whose first line could not be read; their zones are passed
+    /// over.
+    broken: HashSet<String>,
     /// Needed columns that the header lacks, which lines are not blamed for.
     absent: Vec<&'static str>,
 }
@@ -108,6 +132,10 @@ impl<'r> Row<'r> {
 
 impl Reader<'_> {
     fn problem(&mut self, line: usize, column: &str, value: Option<&str>, rule: &str, cure: &str) {
+        if self.problems.is_full() {
+            self.problems.count(1);
+            return;
+        }
         self.problems.push(Problem {
             file: self.file.to_owned(),
             line: Some(line),
@@ -127,37 +155,31 @@ impl Reader<'_> {
     }
 
     fn read(&mut self, text: &str) {
-        let records = match sheet::records(text) {
-            Ok(records) => records,
-            Err(error) => {
-                let rule = format!("is not CSV: {error}");
-                let problem = Problem::of_file(self.file, &rule, "save it as CSV (UTF-8)");
-                self.problems.push(problem);
-                return;
-            }
-        };
         let mut header: Option<Vec<Option<&'static str>>> = None;
-        for (line, record) in records {
+        let read = sheet::each(text, |line, record| {
             if let Some((place, torn)) = record.iter().enumerate().find(|(_, c)| c.contains('\n')) {
                 let named = header.as_ref().and_then(|h| h.get(place).copied().flatten());
                 let column = named.map_or_else(|| (place + 1).to_string(), str::to_owned);
                 let cure =
                     "close the quotes, or write an inch mark inside quotes twice: \"1 7/16\"\"\"";
                 self.problem(line, &column, Some(torn), "runs over the end of the line", cure);
-                return;
+                return ControlFlow::Break(());
             }
             match &header {
                 None => {
-                    let Some(columns) = self.header(line, &record) else { return };
+                    let Some(columns) = self.header(line, record) else {
+                        return ControlFlow::Break(());
+                    };
                     header = Some(columns);
                 }
-                Some(columns) => {
-                    let columns = columns.clone();
-                    self.row(line, &record, &columns);
-                }
+                Some(columns) => self.row(line, record, columns),
             }
-        }
-        if header.is_none() {
+            ControlFlow::Continue(())
+        });
+        if let Err(error) = read {
+            let rule = format!("is not CSV: {error}");
+            self.problems.push(Problem::of_file(self.file, &rule, "save it as CSV (UTF-8)"));
+        } else if header.is_none() && self.problems.is_empty() {
             let cure = "begin with a line of column names: board,species,length,width,thickness";
             self.problems.push(Problem::of_file(self.file, "is empty", cure));
         } else if self.boards.is_empty() && self.problems.is_empty() {
@@ -189,7 +211,9 @@ impl Reader<'_> {
                     );
                 }
                 None if !word.is_empty() => {
-                    let cure = suggestion(&word, &known);
+                    // What is only counted needs no cure.
+                    let full = self.problems.is_full();
+                    let cure = if full { String::new() } else { suggestion(&word, &known) };
                     self.problem(line, &word, Some(cell.trim()), "is not a column", &cure);
                 }
                 _ => {}
@@ -219,7 +243,7 @@ impl Reader<'_> {
                 let word = word(cell);
                 !known.contains(&word.as_str()) && nearest(&word, &known) == Some(needed)
             };
-            if !record.iter().any(meant) {
+            if !record.iter().take(MOST_MEANT).any(meant) {
                 let cure = format!("add a column {needed}");
                 self.problem(line, needed, None, "is missing from the header", &cure);
             }
@@ -258,7 +282,7 @@ impl Reader<'_> {
             if marks && !zoned {
                 self.problem(line, "zone", None, "is empty beside its measures", kinds);
             }
-        } else if !self.by_name.contains_key(name) && !self.broken.iter().any(|b| b == name) {
+        } else if !self.by_name.contains_key(&look(name)) && !self.broken.contains(&look(name)) {
             if zoned {
                 let cure = "first give its species, length, width and thickness";
                 self.problem(line, "board", Some(name), "has a zone before its sizes", cure);
@@ -266,14 +290,14 @@ impl Reader<'_> {
                 let cure = "give its species, length, width and thickness";
                 self.problem(line, "board", Some(name), "has no sizes", cure);
             }
-            self.broken.push(name.to_owned());
+            self.broken.insert(look(name));
         } else if zoned {
             self.only_zone(&row);
         } else {
             self.problem(line, "zone", None, "is empty on a board's further line", kinds);
         }
         if zoned {
-            match self.by_name.get(name) {
+            match self.by_name.get(&look(name)) {
                 Some(&(index, _)) => self.zone(&row, index),
                 // Of a board that could not be read, what can be is still checked.
                 None => {
@@ -302,9 +326,20 @@ impl Reader<'_> {
     }
 
     fn first_line(&mut self, row: &Row<'_>, name: &str) {
-        if let Some(&(_, before)) = self.by_name.get(name) {
-            let rule = format!("was given its sizes on line {before} already");
-            let cure = "leave the sizes empty on a zone's line, or give the board another name";
+        if let Some(&(index, before)) = self.by_name.get(&look(name)) {
+            let (rule, cure) = if self.boards[index].name == name {
+                (
+                    format!("was given its sizes on line {before} already"),
+                    "leave the sizes empty on a zone's line, or give the board another name",
+                )
+            } else {
+                (
+                    format!(
+                        "looks like the board on line {before}: only spaces or characters that can't be seen differ"
+                    ),
+                    "give the board a name that can be told apart on the wood",
+                )
+            };
             self.problem(row.line, "board", Some(name), &rule, cure);
             return;
         }
@@ -352,10 +387,10 @@ impl Reader<'_> {
             board.price = self.by_the_foot(row, &board, nominal.is_some());
         }
         if self.problems.len() > before || !self.absent.is_empty() {
-            self.broken.push(name.to_owned());
+            self.broken.insert(look(name));
             return;
         }
-        self.by_name.insert(name.to_owned(), (self.boards.len(), row.line));
+        self.by_name.insert(look(name), (self.boards.len(), row.line));
         self.boards.push(board);
     }
 
@@ -434,7 +469,13 @@ impl Reader<'_> {
             None | Some("no") => false,
             Some("yes") => true,
             Some(value) => {
-                self.problem(row.line, column, Some(value), "is neither yes nor no", "write yes, or leave it empty");
+                self.problem(
+                    row.line,
+                    column,
+                    Some(value),
+                    "is neither yes nor no",
+                    "write yes, or leave it empty",
+                );
                 false
             }
         }
@@ -564,8 +605,26 @@ impl Reader<'_> {
         if self.problems.len() > before {
             return;
         }
-        for (low, high, first, last) in [(from, to, "from", "to"), (near, far, "near", "far")] {
-            if low >= high {
+        let kind = ZoneKind::new(kind);
+        let margin = self.margins.map(|m| m.get(&kind).copied().unwrap_or_default());
+        for (low, high, first, last, what, margin) in [
+            (from, to, "from", "to", "length", margin.map(|m| m.along)),
+            (near, far, "near", "far", "width", margin.map(|m| m.across)),
+        ] {
+            if low == high && margin.is_none_or(|m| m > Length::ZERO) {
+                // A mark is as wide as its margin.
+                continue;
+            }
+            if low == high {
+                let rule =
+                    format!("leaves the zone no {what}, and no margin is kept around {kind}");
+                let side = if what == "length" { "along" } else { "across" };
+                let cure = format!(
+                    "measure where it ends, or give {side} for {kind} under [shop.margin] in paddles.toml"
+                );
+                let shown = row.get(last).map_or_else(|| high.show(self.units), str::to_owned);
+                self.problem(row.line, last, Some(&shown), &rule, &cure);
+            } else if low > high {
                 let rule = format!("is not more than {first}, {}", low.show(self.units));
                 let cure = format!("give the smaller figure as {first}");
                 let shown = row.get(last).map_or_else(|| high.show(self.units), str::to_owned);
@@ -573,7 +632,6 @@ impl Reader<'_> {
             }
         }
         if self.problems.len() == before {
-            let kind = ZoneKind::new(kind);
             self.boards[index].zones.push(Zone { kind, from, to, near, far });
         }
     }

@@ -1,11 +1,12 @@
 //! paddles.toml (MODEL 3).
 
 use crate::length::{Length, Units};
-use crate::lumber::{Angle, Slope, Species, ZoneKind};
+use crate::lumber::{Angle, Slope, Species, ZoneKind, look};
 use crate::paddle::{Job, Lamination, Margin, Paddle, Runs, Shop};
 use crate::read::boards::decimal;
-use crate::read::problem::{Problem, Problems, nearest, suggestion};
-use std::collections::BTreeMap;
+use crate::read::lines::Lines;
+use crate::read::problem::{Problem, Problems, cut_off, nearest, suggestion};
+use std::collections::{BTreeMap, HashSet};
 use std::ops::Range;
 use toml_edit::{Document, Item, TableLike};
 
@@ -45,23 +46,20 @@ const LENGTHS: &str = "write it as \"86 3/4\", \"7' 2 1/2\\\"\", \"0.125\", \"36
 /// One [`Problem`] where the text is not TOML.
 pub fn document(name: &str, text: &str) -> Result<Document<String>, Problems> {
     Document::parse(text.to_owned()).map_err(|error| {
-        let line = error.span().map(|s| line_of(text, s.start));
-        let rule = format!("is not TOML: {}", error.message().trim().replace('\n', ", "));
+        let line = error.span().map(|s| Lines::of(text).line(s.start));
+        let message = cut_off(error.message().trim(), 200).replace('\n', ", ");
+        let rule = format!("is not TOML: {message}");
         let mut problem =
             Problem::of_file(name, &rule, "compare with the file that `stripwright start` writes");
         problem.line = line;
-        Problems(vec![problem])
+        Problems::from(problem)
     })
 }
 
-/// The units that a job's text names, inches where that can't be read.
-pub(super) fn units_of(text: &str) -> Units {
-    let found = Document::parse(text).ok().and_then(|d| {
-        d.get("units").and_then(Item::as_str).map(|u| u.trim().to_lowercase() == "mm")
-    });
-    // Even a broken file says its units in a line of their own.
-    let line = || text.lines().any(|l| l.replace([' ', '\''], "").starts_with("units=\"mm\""));
-    if found.unwrap_or_else(line) { Units::Mm } else { Units::Inch }
+/// The units that a text which is not TOML seems to name in a line of their own, else inches.
+fn units_of(text: &str) -> Units {
+    let says = text.lines().any(|l| l.replace([' ', '\''], "").starts_with("units=\"mm\""));
+    if says { Units::Mm } else { Units::Inch }
 }
 
 /// Reads a job from its text; `name` stands for the file in problems.
@@ -69,15 +67,25 @@ pub(super) fn units_of(text: &str) -> Units {
 /// # Errors
 /// Every [`Problem`] found.
 pub fn job_text(name: &str, text: &str) -> Result<Job, Problems> {
-    let document = document(name, text)?;
-    let mut reader =
-        Reader { file: name, text, units: Units::Inch, problems: Vec::new(), meant: Vec::new() };
-    let job = reader.job(document.as_table());
-    if reader.problems.is_empty() { Ok(job) } else { Err(Problems(reader.problems)) }
+    job_and_units(name, text).0
 }
 
-fn line_of(text: &str, at: usize) -> usize {
-    text.bytes().take(at).filter(|&b| b == b'\n').count() + 1
+/// As [`job_text`], with the units that the text names even where there is no job.
+pub(super) fn job_and_units(name: &str, text: &str) -> (Result<Job, Problems>, Units) {
+    let document = match document(name, text) {
+        Ok(document) => document,
+        Err(problems) => return (Err(problems), units_of(text)),
+    };
+    let mut reader = Reader {
+        file: name,
+        lines: Lines::of(text),
+        units: Units::Inch,
+        problems: Problems::default(),
+        meant: HashSet::new(),
+    };
+    let job = reader.job(document.as_table());
+    let units = reader.units;
+    (if reader.problems.is_empty() { Ok(job) } else { Err(reader.problems) }, units)
 }
 
 /// An angle of 0 to 90 degrees, or a trade word for one.
@@ -116,11 +124,22 @@ pub(super) fn slope(text: &str) -> Option<Slope> {
 
 struct Reader<'a> {
     file: &'a str,
-    text: &'a str,
+    lines: Lines,
     units: Units,
-    problems: Vec<Problem>,
+    problems: Problems,
     /// Keys that a misspelt one seems to stand for; they are not said to be missing as well.
-    meant: Vec<String>,
+    meant: HashSet<String>,
+}
+
+/// What the laminations before one were.
+#[derive(Default)]
+struct Before {
+    /// The looks of their names.
+    names: HashSet<String>,
+    /// The first blade lamination.
+    blade: Option<String>,
+    /// Was one on the centreline?
+    centre: bool,
 }
 
 /// Where a value stands, for problems.
@@ -133,9 +152,13 @@ struct Place {
 
 impl Reader<'_> {
     fn problem(&mut self, place: &Place, value: Option<&str>, rule: &str, cure: &str) {
+        if self.problems.is_full() {
+            self.problems.count(1);
+            return;
+        }
         self.problems.push(Problem {
             file: self.file.to_owned(),
-            line: place.span.as_ref().map(|s| line_of(self.text, s.start)),
+            line: place.span.as_ref().map(|s| self.lines.line(s.start)),
             column: Some(place.path.clone()),
             value: value.map(str::to_owned),
             rule: rule.to_owned(),
@@ -168,9 +191,12 @@ impl Reader<'_> {
             .collect();
         for key in strange {
             let place = self.place(table, at, &key);
-            self.problem(&place, None, "is not a key that is known here", &suggestion(&key, known));
-            if let Some(meant) = nearest(&key, known) {
-                self.meant.push(format!("{}, {meant}", at.path));
+            // What is only counted needs no cure.
+            let full = self.problems.is_full();
+            let cure = if full { String::new() } else { suggestion(&key, known) };
+            self.problem(&place, None, "is not a key that is known here", &cure);
+            if !full && let Some(meant) = nearest(&key, known) {
+                self.meant.insert(format!("{}, {meant}", at.path));
             }
         }
     }
@@ -191,6 +217,7 @@ impl Reader<'_> {
         }
         let shop = self.shop(top, &at);
         let mut paddles: Vec<Paddle> = Vec::new();
+        let mut names: HashSet<String> = HashSet::new();
         let place = self.place(top, &at, "paddle");
         let tables = self.tables(top.get("paddle"), &place, "[[paddle]]");
         if top.get("paddle").is_none() || (tables.is_empty() && self.problems.is_empty()) {
@@ -206,8 +233,9 @@ impl Reader<'_> {
             let place = Place { span, path: String::new() };
             let before = self.problems.len();
             let paddle = self.paddle(table, &place, paddles.len() + 1);
-            if self.problems.len() == before && paddles.iter().any(|p| p.name == paddle.name) {
-                let named = Place { path: format!("paddle \"{}\"", paddle.name), ..place };
+            if !names.insert(look(&paddle.name)) && self.problems.len() == before {
+                let name = cut_off(&paddle.name, 60);
+                let named = Place { path: format!("paddle \"{name}\""), ..place };
                 let place = self.place(table, &named, "name");
                 let cure = "give each kind of paddle a name of its own";
                 self.problem(
@@ -291,7 +319,8 @@ impl Reader<'_> {
             return margins;
         };
         for (kind, item) in table.iter() {
-            let at = Place { path: format!("shop, margin, {kind}"), ..self.place(table, &place, kind) };
+            let at =
+                Place { path: format!("shop, margin, {kind}"), ..self.place(table, &place, kind) };
             let Some(of) = item.as_table_like() else {
                 self.problem(&at, Some(&Self::written(item)), "is not a margin", cure);
                 continue;
@@ -406,6 +435,9 @@ impl Reader<'_> {
     fn paddle(&mut self, table: &dyn TableLike, at: &Place, number: usize) -> Paddle {
         let named = table.get("name").and_then(Item::as_str).map(str::trim);
         let path = match named {
+            Some(name) if name.chars().nth(60).is_some() => {
+                format!("paddle {number} \"{}\"", cut_off(name, 60))
+            }
             Some(name) if !name.is_empty() => format!("paddle \"{name}\""),
             _ => format!("paddle {number}"),
         };
@@ -474,45 +506,44 @@ impl Reader<'_> {
             self.problem(&place, None, "is missing: the paddle has no strips", cure);
         }
         let mut laminations: Vec<Lamination> = Vec::new();
+        let mut before = Before::default();
         for (number, (table, span)) in tables.into_iter().enumerate() {
             let named = table.get("name").and_then(Item::as_str).map(str::trim);
             let path = match named {
+                Some(name) if name.chars().nth(60).is_some() => {
+                    format!("{}, lamination {} \"{}\"", at.path, number + 1, cut_off(name, 60))
+                }
                 Some(name) if !name.is_empty() => format!("{}, lamination \"{name}\"", at.path),
                 _ => format!("{}, lamination {}", at.path, number + 1),
             };
             let at = Place { span: span.or_else(|| at.span.clone()), path };
             let lamination = self.lamination(table, &at);
-            self.order(table, &at, &laminations, &lamination);
+            self.order(table, &at, &mut before, &lamination);
             laminations.push(lamination);
         }
         laminations
     }
 
     /// What one lamination forbids those before it.
-    fn order(
-        &mut self,
-        table: &dyn TableLike,
-        at: &Place,
-        before: &[Lamination],
-        new: &Lamination,
-    ) {
-        if before.iter().any(|l| l.name == new.name) && !new.name.is_empty() {
+    fn order(&mut self, table: &dyn TableLike, at: &Place, before: &mut Before, new: &Lamination) {
+        let first = before.names.is_empty();
+        if !before.names.insert(look(&new.name)) && !new.name.is_empty() {
             let place = self.place(table, at, "name");
             let cure = "give each lamination of a paddle a name of its own";
             self.problem(&place, Some(&new.name), "is the name of two laminations", cure);
         }
         if new.runs == Runs::Through
-            && let Some(blade) = before.iter().find(|l| l.runs == Runs::Blade)
+            && let Some(blade) = &before.blade
         {
             let place = self.place(table, at, "runs");
-            let rule = format!("comes after the blade lamination \"{}\"", blade.name);
+            let rule = format!("comes after the blade lamination \"{blade}\"");
             let cure =
                 "write laminations from the centreline outwards: through ones before blade ones";
             self.problem(&place, Some("through"), &rule, cure);
         }
-        if new.centre && !before.is_empty() {
+        if new.centre && !first {
             let place = self.place(table, at, "centre");
-            let (rule, cure) = if before.iter().any(|l| l.centre) {
+            let (rule, cure) = if before.centre {
                 (
                     "is a second strip on the centreline",
                     "only the first lamination may be the centre",
@@ -527,6 +558,10 @@ impl Reader<'_> {
             let cure =
                 "write runs = \"through\": the strip on the centreline runs through the loom";
             self.problem(&place, Some("true"), "stands on a blade lamination", cure);
+        }
+        before.centre |= new.centre;
+        if new.runs == Runs::Blade && before.blade.is_none() {
+            before.blade = Some(cut_off(&new.name, 60));
         }
     }
 

@@ -1,13 +1,16 @@
 //! Plan JSON back into a plan (MODEL 9). Names and sizes are read here; the rules of cutting are
 //! checked by [`crate::verify`].
 
+use crate::claim::{Claim, FilePlan};
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{
     Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
 };
+use crate::read::problem::{Problems, cut_off};
 use serde_json::{Map, Value};
+use std::collections::HashMap;
 
 /// Something in a plan file that can't be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -29,7 +32,8 @@ pub struct PlanProblem {
 ///
 /// The stated cost is taken as exact where it agrees with the boards opened to the digits that a
 /// decimal holds; a cost that differs is kept, for verification to refuse. Without `paddles` all
-/// paddles of the job count as made. Further keys are ignored.
+/// paddles of the job count as made. What the file says of its proof is kept apart from the plan, of
+/// which nothing is proved by being read. Further keys are ignored.
 ///
 /// # Errors
 /// Every [`PlanProblem`] found.
@@ -38,8 +42,19 @@ pub fn plan_text(
     text: &str,
     job: &Job,
     boards: &[Board],
-) -> Result<Plan, Vec<PlanProblem>> {
-    let mut reader = Reader { file: name, job, boards, problems: Vec::new() };
+) -> Result<FilePlan, Vec<PlanProblem>> {
+    counted(name, text, job, boards).map_err(|(problems, _)| problems)
+}
+
+/// As [`plan_text`]; of a flood of problems the first, and how many others there are.
+pub(super) fn counted(
+    name: &str,
+    text: &str,
+    job: &Job,
+    boards: &[Board],
+) -> Result<FilePlan, (Vec<PlanProblem>, usize)> {
+    let names = boards.iter().enumerate().rev().map(|(i, b)| (b.name.as_str(), i)).collect();
+    let mut reader = Reader { file: name, job, boards, names, problems: Vec::new(), others: 0 };
     let plan = match serde_json::from_str::<Value>(text) {
         Ok(value) => reader.plan(&value),
         Err(error) => {
@@ -50,7 +65,7 @@ pub fn plan_text(
     };
     match plan {
         Some(plan) if reader.problems.is_empty() => Ok(plan),
-        _ => Err(reader.problems),
+        _ => Err((reader.problems, reader.others)),
     }
 }
 
@@ -58,11 +73,19 @@ struct Reader<'a> {
     file: &'a str,
     job: &'a Job,
     boards: &'a [Board],
+    /// Which board has a name.
+    names: HashMap<&'a str, usize>,
     problems: Vec<PlanProblem>,
+    /// Problems beyond those that are kept.
+    others: usize,
 }
 
 impl Reader<'_> {
     fn problem(&mut self, path: &str, value: &str, rule: &str, cure: &str) {
+        if self.problems.len() >= Problems::KEPT {
+            self.others += 1;
+            return;
+        }
         self.problems.push(PlanProblem {
             file: self.file.to_owned(),
             path: path.to_owned(),
@@ -73,11 +96,7 @@ impl Reader<'_> {
     }
 
     fn wrong(&mut self, path: &str, value: &Value, rule: &str, cure: &str) {
-        let mut shown: String = value.to_string().chars().take(60).collect();
-        if shown.len() < value.to_string().len() {
-            shown.push('…');
-        }
-        self.problem(path, &shown, rule, cure);
+        self.problem(path, &cut_off(&value.to_string(), 60), rule, cure);
     }
 
     fn object<'v>(&mut self, path: &str, value: &'v Value) -> Option<&'v Map<String, Value>> {
@@ -168,48 +187,58 @@ impl Reader<'_> {
         if found.is_none() {
             let all: Vec<_> = words.iter().map(|(word, _)| format!("{word:?}")).collect();
             let cure = format!("write {}", all.join(" or "));
-            self.problem(&join(path, key), &format!("{text:?}"), "is not known here", &cure);
+            let shown = cut_off(&format!("{text:?}"), 60);
+            self.problem(&join(path, key), &shown, "is not known here", &cure);
         }
         found
     }
 
     /// Finds a name in a list.
-    fn name<'n>(
+    fn name(
         &mut self,
         path: &str,
         map: &Map<String, Value>,
         key: &str,
-        mut names: impl Iterator<Item = &'n str>,
+        names: impl Fn(&str) -> Option<usize>,
         file: &str,
     ) -> Option<usize> {
         let text = self.text(path, map, key)?;
-        let found = names.position(|name| name == text);
+        let found = names(text);
         if found.is_none() {
             let rule = format!("is not in {file}");
             let cure = format!("write a {key} that is");
-            self.problem(&join(path, key), &format!("{text:?}"), &rule, &cure);
+            let shown = cut_off(&format!("{text:?}"), 60);
+            self.problem(&join(path, key), &shown, &rule, &cure);
         }
         found
     }
 
-    fn plan(&mut self, value: &Value) -> Option<Plan> {
+    fn plan(&mut self, value: &Value) -> Option<FilePlan> {
         let map = self.object("the file", value)?;
         let proof = self.key("", map, "proof").and_then(|v| self.object("proof", v));
         let status = proof.and_then(|p| self.text("proof", p, "status"));
-        if status == Some("infeasible") {
-            let cure = "there is nothing to verify; plan again when there are boards enough";
-            self.problem("proof.status", "\"infeasible\"", "says that there is no plan", cure);
+        if let Some(none @ ("infeasible" | "not found" | "over budget")) = status {
+            let cure = match none {
+                "infeasible" => {
+                    "there is nothing to verify; plan again when there are boards enough"
+                }
+                _ => "there is nothing to verify; plan again",
+            };
+            self.problem("proof.status", &format!("{none:?}"), "says that there is no plan", cure);
             return None;
         }
         let units = [(self.job.units.name(), ())];
         let units = self.word("", map, "units", &units);
         let boards = self.list("", map, "boards", Self::board);
         let cost = self.cost(map, boards.as_deref());
-        let proof = proof.zip(cost).and_then(|(p, cost)| self.proof(p, cost));
+        let claim = proof.zip(cost).and_then(|(p, cost)| self.claim(p, cost));
         let paddles = self.paddles(map);
         units?;
         let most = self.most(map);
-        Some(Plan { cost: cost?, proof: proof?, most: most?, paddles: paddles?, boards: boards? })
+        let claim = Claim { most: most?, budget: map.contains_key("budget"), ..claim? };
+        let (cost, paddles, boards) = (cost?, paddles?, boards?);
+        let plan = Plan { cost, proof: Proof::AtLeast(0), most: None, paddles, boards };
+        Some(FilePlan { plan, claim })
     }
 
     fn cost(&mut self, map: &Map<String, Value>, opened: Option<&[CutBoard]>) -> Option<Cost> {
@@ -245,16 +274,45 @@ impl Reader<'_> {
         Some(Some(Most { made: made?, at_most: at_most? }))
     }
 
-    fn proof(&mut self, map: &Map<String, Value>, cost: Cost) -> Option<Proof> {
+    /// The claim as it stands, but for the number of paddles.
+    fn claim(&mut self, map: &Map<String, Value>, cost: Cost) -> Option<Claim> {
         let words = [("optimal", true), ("bounded", false)];
-        if self.word("proof", map, "status", &words)? {
-            return Some(Proof::Optimal);
-        }
-        let bound = self.amount("proof", map, "bound")?;
+        let optimal = self.word("proof", map, "status", &words);
+        let bound_parts = match map.get("bound_parts") {
+            None | Some(Value::Null) => Some(None),
+            Some(value) => {
+                let parts = value.as_str().and_then(|digits| digits.parse::<i128>().ok());
+                if parts.is_none() {
+                    let rule = "is not a whole number in double quotes";
+                    self.wrong("proof.bound_parts", value, rule, "leave the key out");
+                }
+                parts.map(Some)
+            }
+        };
+        let given = |key: &str| map.get(key).is_some_and(|v| !v.is_null());
+        let bound = if given("bound") || optimal == Some(false) {
+            self.amount("proof", map, "bound").map(Some)
+        } else {
+            Some(None)
+        };
+        let gap = if given("gap") {
+            let gap = map.get("gap").and_then(Value::as_f64);
+            if let (None, Some(value)) = (gap, map.get("gap")) {
+                self.wrong("proof.gap", value, "is not a number", "write a share, as 0.02");
+            }
+            gap.map(Some)
+        } else {
+            Some(None)
+        };
+        let (optimal, bound_parts, bound) = (optimal?, bound_parts?, bound?);
         // The exact bound counts where it is the stated one.
-        let exact = map.get("bound_parts").and_then(Value::as_str);
-        let exact = exact.and_then(|digits| digits.parse::<i128>().ok());
-        Some(Proof::AtLeast(nearest(bound, cost.measure, exact.unwrap_or(cost.parts))))
+        let exact = bound_parts.unwrap_or(cost.parts);
+        let bound = bound.map(|bound| match bound_parts {
+            // A bound that falls short of the cost by a hair falls short of it.
+            None if !optimal && bound < cost.value() => whole(bound, cost.measure),
+            _ => nearest(bound, cost.measure, exact),
+        });
+        Some(Claim { optimal, bound, bound_parts, gap: gap?, most: None, budget: false })
     }
 
     fn paddles(&mut self, map: &Map<String, Value>) -> Option<Vec<u32>> {
@@ -262,23 +320,29 @@ impl Reader<'_> {
             return Some(self.job.paddles.iter().map(|p| p.quantity).collect());
         }
         let listed = self.list("", map, "paddles", |reader, path, map| {
-            let names = reader.job.paddles.iter().map(|p| p.name.as_str());
+            let job = reader.job;
+            let names = |name: &str| job.paddles.iter().position(|p| p.name == name);
             let paddle = reader.name(path, map, "paddle", names, "paddles.toml");
             let made = reader.count(path, map, "made");
             paddle.zip(made)
         })?;
-        let mut made = vec![0; self.job.paddles.len()];
-        for (paddle, count) in listed {
-            if let Some(slot) = made.get_mut(paddle) {
-                *slot = count;
+        let mut made = vec![None; self.job.paddles.len()];
+        for (place, (paddle, count)) in listed.into_iter().enumerate() {
+            let Some(slot) = made.get_mut(paddle) else { continue };
+            if slot.replace(count).is_some() {
+                let path = format!("paddles[{place}].paddle");
+                let name = format!("{:?}", self.job.paddles[paddle].name);
+                self.problem(&path, &name, "is counted twice", "count every paddle once");
             }
         }
-        Some(made)
+        Some(made.into_iter().map(Option::unwrap_or_default).collect())
     }
 
     fn board(&mut self, path: &str, map: &Map<String, Value>) -> Option<CutBoard> {
-        let names = self.boards.iter().map(|b| b.name.as_str());
+        let known = std::mem::take(&mut self.names);
+        let names = |name: &str| known.get(name).copied();
         let board = self.name(path, map, "board", names, "boards.csv");
+        self.names = known;
         let copy = self.count(path, map, "copy");
         let sections = self.list(path, map, "sections", Self::section);
         Some(CutBoard { board: board?, copy: copy?, sections: sections? })
@@ -317,11 +381,11 @@ impl Reader<'_> {
 
     fn strip(&mut self, path: &str, map: &Map<String, Value>) -> Option<Strip> {
         let id = self.text(path, map, "id");
-        let names = self.job.paddles.iter().map(|p| p.name.as_str());
-        let paddle = self.name(path, map, "paddle", names, "paddles.toml");
         let job = self.job;
+        let names = |name: &str| job.paddles.iter().position(|p| p.name == name);
+        let paddle = self.name(path, map, "paddle", names, "paddles.toml");
         let lamination = paddle.and_then(|p| job.paddles.get(p)).and_then(|p| {
-            let names = p.laminations.iter().map(|l| l.name.as_str());
+            let names = |name: &str| p.laminations.iter().position(|l| l.name == name);
             self.name(path, map, "lamination", names, "paddles.toml")
         });
         let from = self.length(path, map, "from");
@@ -348,6 +412,12 @@ fn nearest(decimal: f64, measure: Measure, exact: i128) -> i128 {
     if (decimal - value).abs() <= value.abs() * 1e-9 {
         return exact;
     }
+    whole(decimal, measure)
+}
+
+/// The decimal's number of parts.
+#[allow(clippy::float_arithmetic, clippy::cast_possible_truncation, clippy::cast_precision_loss)]
+fn whole(decimal: f64, measure: Measure) -> i128 {
     (decimal * measure.one() as f64).round() as i128
 }
 

@@ -19,9 +19,71 @@ pub struct Problem {
     pub cure: String,
 }
 
-/// Every problem of a run, in the order of the files.
+/// Every problem of a run, in the order of the files. A flood of them is counted, and only the
+/// first [`Problems::KEPT`] are kept.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Problems(pub Vec<Problem>);
+pub struct Problems(pub Vec<Problem>, usize);
+
+impl From<Problem> for Problems {
+    fn from(problem: Problem) -> Self {
+        Problems(vec![problem], 0)
+    }
+}
+
+impl Problems {
+    /// The most problems that are kept. Readers may spare themselves the work on cures beyond.
+    pub const KEPT: usize = 1000;
+    /// The most problems that are shown.
+    pub const SHOWN: usize = 50;
+
+    /// Are further problems counted only?
+    pub fn is_full(&self) -> bool {
+        self.0.len() >= Self::KEPT
+    }
+
+    /// Adds a problem, or counts it. Of a value or key of any length the beginning is kept.
+    pub fn push(&mut self, mut problem: Problem) {
+        if self.is_full() {
+            self.1 += 1;
+            return;
+        }
+        for text in [&mut problem.column, &mut problem.value].into_iter().flatten() {
+            if text.len() > 1000 {
+                *text = cut_off(text, 1000);
+            }
+        }
+        self.0.push(problem);
+    }
+
+    /// Counts problems that are not kept.
+    pub fn count(&mut self, more: usize) {
+        self.1 += more;
+    }
+
+    /// Adds the problems of another file.
+    pub fn extend(&mut self, others: Problems) {
+        others.0.into_iter().for_each(|p| self.push(p));
+        self.count(others.1);
+    }
+
+    /// How many there are, kept or not.
+    pub fn len(&self) -> usize {
+        self.0.len() + self.1
+    }
+
+    /// Is nothing wrong?
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+}
+
+/// The beginning of a text that may be of any length, with a mark where it was cut off.
+pub fn cut_off(text: &str, most: usize) -> String {
+    match text.char_indices().nth(most) {
+        Some((end, _)) => format!("{}…", &text[..end]),
+        None => text.to_owned(),
+    }
+}
 
 impl Problem {
     /// A problem of a file as a whole.
@@ -44,14 +106,12 @@ impl fmt::Display for Problem {
             write!(f, ", line {line}")?;
         }
         if let Some(column) = &self.column {
-            write!(f, ", {column}")?;
+            // A key may be as long as the file; its end names it as well as its beginning.
+            write!(f, ", {}", printable(&cut_off(column, 240)))?;
         }
         f.write_str(": ")?;
         if let Some(value) = &self.value {
-            let mut shown: String = value.chars().take(60).collect();
-            if shown.len() < value.len() {
-                shown.push('…');
-            }
+            let shown = cut_off(value, 60);
             write!(
                 f,
                 "\"{}\" ",
@@ -59,16 +119,21 @@ impl fmt::Display for Problem {
             )?;
         }
         let end = if self.cure.ends_with('?') { "" } else { "." };
-        write!(f, "{}; {}{end}", self.rule, self.cure)
+        // Rules and cures may quote a name.
+        write!(f, "{}; {}{end}", cut_off(&self.rule, 400), cut_off(&self.cure, 600))
     }
 }
 
 impl fmt::Display for Problems {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for problem in &self.0 {
+        for problem in self.0.iter().take(Self::SHOWN) {
             writeln!(f, "{problem}")?;
         }
-        match self.0.len() {
+        let others = self.len().saturating_sub(Self::SHOWN);
+        if others > 0 {
+            writeln!(f, "and {others} others.")?;
+        }
+        match self.len() {
             1 => write!(f, "1 problem."),
             n => write!(f, "{n} problems."),
         }
@@ -77,12 +142,33 @@ impl fmt::Display for Problems {
 
 impl std::error::Error for Problems {}
 
+/// Text on one line: control characters are shown by their codes.
+fn printable(text: &str) -> String {
+    text.chars()
+        .flat_map(|c| {
+            let code = c.is_control().then(|| c.escape_debug());
+            let plain = code.is_none().then_some(c);
+            code.into_iter().flatten().chain(plain)
+        })
+        .collect()
+}
+
 /// The known word nearest to one that isn't known, if any is near.
 pub fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
+    let far = |k: &str| 1 + k.len() / 3;
+    // A word that is much longer is near to none, and must not be compared: that takes time and
+    // room by the product of both lengths.
+    let longest = known.iter().map(|k| k.len() + far(k)).max().unwrap_or(0);
+    let letters = word.chars().take(longest + 1).count();
+    if letters > longest {
+        return None;
+    }
+    let word = word.to_lowercase();
     known
         .iter()
-        .map(|k| (strsim::damerau_levenshtein(&word.to_lowercase(), k), *k))
-        .filter(|&(distance, k)| distance <= 1 + k.len() / 3)
+        .filter(|k| letters.abs_diff(k.chars().count()) <= far(k) + 2)
+        .map(|k| (strsim::damerau_levenshtein(&word, k), *k))
+        .filter(|&(distance, k)| distance <= far(k))
         .min_by_key(|&(distance, _)| distance)
         .map(|(_, k)| k)
 }

@@ -1,34 +1,38 @@
 //! A spreadsheet's text as records with the lines they stand on.
 
 use csv::StringRecord;
+use std::ops::ControlFlow;
 
-/// Records with their lines, from 1; records with nothing in them are left out.
+/// Takes records one after another with their lines, from 1, until it breaks off; records with
+/// nothing in them are left out.
 ///
 /// # Errors
 /// Why the text is not CSV.
-pub(super) fn records(text: &str) -> Result<Vec<(usize, StringRecord)>, csv::Error> {
+pub(super) fn each(
+    text: &str,
+    mut take: impl FnMut(usize, &StringRecord) -> ControlFlow<()>,
+) -> Result<(), csv::Error> {
     let text = text.trim_start_matches('\u{FEFF}').replace("\r\n", "\n").replace('\r', "\n");
     let mut csv = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .delimiter(delimiter(&text))
         .from_reader(text.as_bytes());
-    let mut records = Vec::new();
     // The reader's own count is off after blank lines: it gives where it began to look.
     let (mut line, mut counted) = (1, 0);
-    for record in csv.records() {
-        let record = record?;
+    let mut record = StringRecord::new();
+    while csv.read_record(&mut record)? {
         let begun = record.position().map_or(counted, |p| usize::try_from(p.byte()).unwrap_or(0));
         let bytes = text.as_bytes();
         let blank = bytes.iter().skip(begun).take_while(|&&b| b == b'\n').count();
         let at = (begun + blank).min(bytes.len()).max(counted);
-        line += bytes.iter().take(at).skip(counted).filter(|&&b| b == b'\n').count();
+        line += bytes[counted..at].iter().filter(|&&b| b == b'\n').count();
         counted = at;
-        if record.iter().any(|cell| !cell.trim().is_empty()) {
-            records.push((line, record));
+        if record.iter().any(|cell| !cell.trim().is_empty()) && take(line, &record).is_break() {
+            break;
         }
     }
-    Ok(records)
+    Ok(())
 }
 
 /// The separator that the header uses most: comma, semicolon or tab.

@@ -4,7 +4,7 @@
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::{Measure, Plan, Proof};
+use crate::plan::{Measure, Plan};
 use crate::sheet::board::keep_size;
 use crate::sheet::canvas::STYLE;
 use crate::sheet::caution::ALWAYS;
@@ -14,6 +14,7 @@ use crate::sheet::stack::{self, BenchSheet};
 use crate::sheet::steps::{StepGroup, StepLine, of_layout};
 use crate::sheet::words::{by, clean, clip, near};
 use crate::sheet::{blank, board};
+use crate::show::proof::proved;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -117,20 +118,6 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
                 }
             }
             }
-        }
-    }
-}
-
-fn proved(plan: &Plan) -> String {
-    match plan.proof {
-        Proof::Optimal => "Proved: no plan for this job costs less.".to_owned(),
-        Proof::AtLeast(parts) => {
-            let least = crate::plan::Cost { measure: plan.cost.measure, parts };
-            format!(
-                "Proved: no plan costs less than {least}; this one is at most {:.2} % above the \
-                 least.",
-                plan.proof.gap(plan.cost) * 100.0
-            )
         }
     }
 }

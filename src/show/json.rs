@@ -3,8 +3,10 @@
 use crate::choose::NoPlan;
 use crate::length::{Length, Units};
 use crate::lumber::Board;
-use crate::paddle::{Job, strip_kinds};
-use crate::plan::{Cost, Edge, Face, Proof};
+use crate::lumber::Price;
+use crate::paddle::{Job, StripKind, strip_kinds};
+use crate::plan::{Cost, Edge, Face, Measure, Plan};
+use crate::survey::nothing::Nothing;
 use crate::verify::VerifiedPlan;
 use serde::Serialize;
 
@@ -17,6 +19,9 @@ struct Document<'a> {
     /// What is proved of the number, where as many as possible were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     most: Option<MostOut>,
+    /// What money there was, where the most for it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    budget: Option<f64>,
     paddles: Vec<PaddleOut<'a>>,
     boards: Vec<BoardOut<'a>>,
 }
@@ -95,6 +100,24 @@ struct WithoutPlan<'a> {
     short: Vec<ShortOut<'a>>,
 }
 
+/// What is said where a budget doesn't buy one paddle.
+#[derive(Serialize)]
+struct OverBudget<'a> {
+    proof: Status,
+    budget: f64,
+    /// The cheapest single paddle found, if any was.
+    cheapest: Option<CheapestOut<'a>>,
+    short: Vec<ShortOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct CheapestOut<'a> {
+    paddle: &'a str,
+    price: f64,
+    /// The price is proved to be the least for one such paddle.
+    proved: bool,
+}
+
 #[derive(Serialize)]
 struct Status {
     status: &'static str,
@@ -110,6 +133,20 @@ struct ShortOut<'a> {
 /// The plan as JSON in the job's units, with a line break at the end. Reading it with
 /// [`crate::read::plan_json::plan_text`] gives the same plan.
 pub fn to_string(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
+    document(plan, job, boards, None)
+}
+
+/// As [`to_string`], for a plan that makes the most paddles for so much money.
+pub fn within_budget(plan: &VerifiedPlan, job: &Job, boards: &[Board], budget: Price) -> String {
+    document(plan, job, boards, Some(budget))
+}
+
+/// Is it proved that no plan costs less, and of the number too where it was asked for?
+fn all_proved(plan: &Plan) -> bool {
+    plan.proof.least(plan.cost) && plan.most.is_none_or(|m| m.at_most <= m.made)
+}
+
+fn document(plan: &VerifiedPlan, job: &Job, boards: &[Board], budget: Option<Price>) -> String {
     let at = |length: Length| number(length, job.units);
     let strip = |s: &'_ crate::plan::Strip| -> (&str, &str) {
         let paddle = job.paddles.get(s.paddle);
@@ -121,15 +158,13 @@ pub fn to_string(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
         units: job.units.name(),
         cost: CostOut { total: plan.cost.value(), measure: plan.cost.measure.name() },
         proof: ProofOut {
-            status: match plan.proof {
-                Proof::Optimal => "optimal",
-                Proof::AtLeast(_) => "bounded",
-            },
+            status: if all_proved(plan) { "optimal" } else { "bounded" },
             bound: Cost { parts: plan.proof.bound(plan.cost), ..plan.cost }.value(),
             gap: plan.proof.gap(plan.cost),
             bound_parts: plan.proof.bound(plan.cost).to_string(),
         },
         most: plan.most.map(|m| MostOut { made: m.made, at_most: m.at_most }),
+        budget: budget.map(money),
         paddles: (job.paddles.iter().zip(&plan.paddles))
             .map(|(paddle, &made)| PaddleOut { paddle: &paddle.name, made })
             .collect(),
@@ -189,18 +224,44 @@ pub fn to_string(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
 /// The JSON of a job without a plan: what is missing of each lamination. `missing` is in the
 /// order of [`strip_kinds`]; a kind that several laminations share is named by its first.
 pub fn short_json(no_plan: &NoPlan, job: &Job) -> String {
-    let kinds = strip_kinds(job);
-    let short = kinds.iter().zip(&no_plan.shortage().missing).filter(|&(_, &n)| n > 0).filter_map(
-        |(kind, &missing)| {
-            let &(p, l) = kind.lines.first()?;
-            let paddle = job.paddles.get(p)?;
-            let lamination = &paddle.laminations.get(l)?.name;
-            Some(ShortOut { paddle: &paddle.name, lamination, missing })
-        },
-    );
     // A search that was stopped proves nothing.
     let status = Status { status: if no_plan.proved() { "infeasible" } else { "not found" } };
-    pretty(&WithoutPlan { proof: status, short: short.collect() })
+    pretty(&WithoutPlan { proof: status, short: short_out(no_plan, job) })
+}
+
+fn short_out<'a>(no_plan: &NoPlan, job: &'a Job) -> Vec<ShortOut<'a>> {
+    let kinds = strip_kinds(job);
+    let short = kinds.iter().zip(&no_plan.shortage().missing).filter(|&(_, &n)| n > 0);
+    let out = |(kind, &missing): (&StripKind, &u32)| {
+        let &(p, l) = kind.lines.first()?;
+        let paddle = job.paddles.get(p)?;
+        let lamination = &paddle.laminations.get(l)?.name;
+        Some(ShortOut { paddle: &paddle.name, lamination, missing })
+    };
+    short.filter_map(out).collect()
+}
+
+/// The JSON of a budget that buys nothing. It is not infeasible: more money would do, or a longer
+/// search might.
+pub fn over_budget_json(nothing: &Nothing, budget: Price, job: &Job) -> String {
+    let status = match nothing {
+        Nothing::OverBudget { proved: true, .. } => "over budget",
+        Nothing::Short(no_plan) if no_plan.proved() => "infeasible",
+        Nothing::OverBudget { .. } | Nothing::Short(_) => "not found",
+    };
+    let (cheapest, short) = match nothing {
+        Nothing::OverBudget { paddle, plan, .. } => {
+            let name = job.paddles.get(*paddle).map_or("", |p| &p.name);
+            let (price, proved) = (plan.cost.value(), plan.proof.least(plan.cost));
+            (Some(CheapestOut { paddle: name, price, proved }), Vec::new())
+        }
+        Nothing::Short(no_plan) => (None, short_out(no_plan, job)),
+    };
+    pretty(&OverBudget { proof: Status { status }, budget: money(budget), cheapest, short })
+}
+
+fn money(price: Price) -> f64 {
+    Cost { measure: Measure::Price, parts: i128::from(price.parts()) }.value()
 }
 
 /// A decimal that reads back to the same unit: nine places are finer than half a unit in either

@@ -10,6 +10,8 @@ use crate::show::tables::{lamination, plain};
 
 /// Boards named for each kind of strip that is short.
 const NEAREST: usize = 3;
+/// Strips of one board are counted no further.
+const MANY: u32 = 99;
 
 /// Which strips are short by how many, and which boards come nearest to giving one.
 pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize) -> String {
@@ -20,7 +22,12 @@ pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize) -> Stri
     } else {
         "No plan was found before the search was stopped; there may be one."
     };
-    out.push_str(&indented(head, "", width));
+    // How much is missing is what the best cut found leaves, not what every cut must.
+    let best = match short.missing.iter().any(|&n| n > 0) {
+        true => " The best cut found leaves these short:",
+        false => "",
+    };
+    out.push_str(&indented(&format!("{head}{best}"), "", width));
     let counts = short.missing.iter().zip(&short.needed);
     for (kind, (&missing, &needed)) in strip_kinds(job).iter().zip(counts) {
         if missing > 0 {
@@ -43,7 +50,7 @@ fn kind_text(
     let size = [kind.thickness, kind.depth, kind.length].map(|l| l.show(units)).join(" x ");
     let strips = if missing == 1 { "1 strip".to_owned() } else { format!("{missing} strips") };
     let head = format!(
-        "{strips} short: {} ({size} {units} rough); the boards give {} of {needed}.",
+        "{strips} short: {} ({size} {units} rough); it gives {} of {needed}.",
         names.join(", "),
         needed.saturating_sub(missing)
     );
@@ -53,15 +60,17 @@ fn kind_text(
         .iter()
         .filter(|b| hindrance(b, &job.shop, kind).is_none())
         .map(|b| {
-            let most = most_alone(b, &job.shop, kind, 99).saturating_mul(b.quantity);
-            format!("{} ({most})", plain(&b.name))
+            let one = most_alone(b, &job.shop, kind, MANY);
+            let most = one.saturating_mul(b.quantity);
+            let more = if one == MANY { " or more" } else { "" };
+            format!("{} ({most}{more})", plain(&b.name))
         })
         .collect();
     if giving.is_empty() {
         out.push_str(&indented("No board gives one.", "  ", width));
     } else {
         let text = format!(
-            "Boards that give such strips, and how many at most, cut for nothing else: {}.",
+            "Boards that give such strips, and how many, cut for nothing else: {}.",
             giving.join(", ")
         );
         out.push_str(&indented(&text, "  ", width));

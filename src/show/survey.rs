@@ -4,6 +4,7 @@ use crate::length::{Length, Units};
 use crate::lumber::{Angle, Board, Price};
 use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Plan};
+use crate::show::proof;
 use crate::show::table::{indented, table};
 use crate::show::tables::{board_name, plain, size};
 use crate::show::totals::longest_offcut;
@@ -40,7 +41,7 @@ fn sentences(survey: &BoardSurvey, job: &Job, board: &Board) -> Vec<String> {
         part_sentences(part, paddle, job, board, &mut all);
     }
     let (used, whole) = survey.usable;
-    let tenths = used * 1000 / whole.max(1);
+    let tenths = (used * 1000 + whole - 1) / whole.max(1);
     all.push(format!("At most {}.{} % of it can become strips.", tenths / 10, tenths % 10));
     all
 }
@@ -68,8 +69,16 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
         let what = of(format!("one {name}"));
         let missing: Vec<String> =
             part.missing.iter().map(|&(l, n)| strips(n, &lamination(l))).collect();
-        let proved = if part.proved { "(proved)" } else { "as far as was searched" };
-        all.push(format!("Doesn't cover {what}: short of {} {proved}.", listed(&missing, "and")));
+        let head = if part.proved {
+            format!("Doesn't cover {what} (proved)")
+        } else {
+            format!("The search was stopped before it found a cut that covers {what}")
+        };
+        // How much is missing is what the best cut found leaves, not what every cut must.
+        all.push(match missing.len() {
+            0 => format!("{head}."),
+            _ => format!("{head}; the best cut found is short of {}.", listed(&missing, "and")),
+        });
         for (n, near) in part.near.iter().enumerate() {
             let first = if n == 0 { "It would" } else { "Or" };
             all.push(format!("{first} {}.", near_words(near, job, paddle, part, board)));
@@ -179,10 +188,18 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
     if let Some(budget) = budget {
         // With several kinds no more of each is made than is wanted.
         let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
-        let text = if wanted.len() > 1 && plan.paddles == wanted {
-            format!("{budget} is enough for all that are wanted.")
-        } else {
-            format!("The most for {budget} is {made}.")
+        let text = match plan.most {
+            _ if wanted.len() > 1 && plan.paddles == wanted => {
+                format!("{budget} is enough for all that are wanted.")
+            }
+            Some(most) if most.at_most <= most.made => format!("The most for {budget} is {made}."),
+            Some(most) => format!(
+                "Found so far for {budget}: {made}. The search was stopped; at most {} could be had.",
+                most.at_most
+            ),
+            None => {
+                format!("Found so far for {budget}: {made}; that it is the most is not proved.")
+            }
         };
         out.push_str(&indented(&text, "", width));
     }
@@ -204,7 +221,7 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
             .sum();
         let price = Cost { measure: Measure::Price, parts: Measure::Price.parts(board) };
         rows.push(vec![
-            board_name(board, cut.copy),
+            board_name(&purchase.boards, cut),
             plain(board.species.name()),
             size(board, job.units),
             if cut.board < purchase.in_hand { "in hand".to_owned() } else { price.to_string() },
@@ -220,7 +237,7 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
             "Left over, the longest clear piece: {} by {} off {}.",
             offcut.length.with_unit(job.units),
             offcut.width.with_unit(job.units),
-            board_name(&purchase.boards[cut.board], cut.copy)
+            board_name(&purchase.boards, cut)
         );
         out.push_str(&indented(&text, "", width));
     } else {
@@ -228,7 +245,11 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
         let text = format!("Left over: no clear piece as long as {least}.");
         out.push_str(&indented(&text, "", width));
     }
-    out.push_str(&indented(&crate::show::tables::proved(plan), "", width));
+    let proved = match budget {
+        Some(budget) => proof::proved_within(plan, budget),
+        None => proof::proved(plan),
+    };
+    out.push_str(&indented(&format!("{}. {proved}", proof::cost(plan.cost)), "", width));
     out
 }
 

@@ -1,9 +1,10 @@
 //! Tables of a plan that a person can cut from.
 
 use crate::length::{Length, Units};
-use crate::lumber::Board;
+use crate::lumber::{Board, copy_name};
 use crate::paddle::Job;
-use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Proof, Rip, Section};
+use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip, Section};
+use crate::show::proof;
 use crate::show::table::{indented, table};
 use crate::show::totals::{shares, totals};
 use std::collections::BTreeMap;
@@ -29,9 +30,8 @@ pub fn plan(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
 }
 
 /// A board's name, with the number of its copy where there are several.
-pub fn board_name(board: &Board, copy: u32) -> String {
-    let name = plain(&board.name);
-    if board.quantity > 1 { format!("{name}/{copy}") } else { name }
+pub fn board_name(boards: &[Board], cut: &CutBoard) -> String {
+    plain(&copy_name(boards, cut.board, cut.copy))
 }
 
 /// A name from a file without characters that would move the cursor.
@@ -74,7 +74,7 @@ fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
         let gives: Vec<String> =
             gives.iter().map(|(&(p, l), n)| format!("{n} {}", lamination(job, p, l))).collect();
         rows.push(vec![
-            board_name(board, cut.copy),
+            board_name(boards, cut),
             plain(board.species.name()),
             size(board, job.units),
             cost(board, plan),
@@ -110,7 +110,7 @@ fn board(cut: &CutBoard, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
     let head = format!(
         "Board {} ({}, {} {units})",
-        board_name(source, cut.copy),
+        board_name(boards, cut),
         plain(source.species.name()),
         size(source, units)
     );
@@ -266,8 +266,7 @@ fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = table(&["where the wood goes", "board feet", "share"], &rows, width);
     out.push('\n');
     if let Some(offcut) = &sum.longest {
-        let name =
-            board_name(&boards[plan.boards[offcut.board].board], plan.boards[offcut.board].copy);
+        let name = board_name(boards, &plan.boards[offcut.board]);
         let text = format!(
             "Worth keeping: a clear piece {} long and {} wide off board {name}.",
             offcut.length.with_unit(job.units),
@@ -285,27 +284,5 @@ fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
 
 /// Cost and proof in plain words.
 pub fn proved(plan: &Plan) -> String {
-    let cost = match plan.cost.measure {
-        Measure::Price => format!("Price {}", plan.cost),
-        Measure::BoardFeet => format!("Wood opened {}", plan.cost),
-    };
-    match plan.proof {
-        Proof::Optimal => format!("{cost}. Proved: no choice of these boards costs less."),
-        Proof::AtLeast(parts) if parts <= 0 => {
-            format!(
-                "{cost}. Nothing is proved of it: the search was stopped before it had a bound."
-            )
-        }
-        Proof::AtLeast(parts) => {
-            let bound = crate::plan::Cost { measure: plan.cost.measure, parts };
-            // Above the bound, not below the cost, and rounded up: never nearer than is known.
-            let over = plan.cost.parts.saturating_sub(parts).max(0);
-            let hundredths = (over.saturating_mul(10_000) + parts - 1) / parts;
-            format!(
-                "{cost}. Proved: no choice costs less than {bound}, so this one is at most {}.{:02} % above the least.",
-                hundredths / 100,
-                hundredths % 100
-            )
-        }
-    }
+    format!("{}. {}", proof::cost(plan.cost), proof::proved(plan))
 }

@@ -74,21 +74,6 @@ pub fn without(
     plan_for(job, &boards, &purchase.plan.paddles, options)
 }
 
-/// The kind of paddle of which one costs least, and what to buy for it.
-pub fn least(
-    job: &Job,
-    in_hand: &[Board],
-    yard: &[Board],
-    options: &Options,
-) -> Option<(usize, Purchase)> {
-    let one = |p: usize| {
-        let mut paddles = vec![0; job.paddles.len()];
-        paddles[p] = 1;
-        Some((p, buy(job, in_hand, yard, &paddles, options).ok()?))
-    };
-    (0..job.paddles.len()).filter_map(one).min_by_key(|(_, purchase)| purchase.plan.cost.parts)
-}
-
 /// The most paddles whose boards cost no more than `budget`: with one kind its quantity doesn't
 /// count, with several it is the most wanted of each. `None` if not even one can be had.
 pub fn within_budget(

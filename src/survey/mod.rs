@@ -3,6 +3,7 @@
 pub mod buy;
 pub mod look;
 pub mod near;
+pub mod nothing;
 
 use crate::choose::{Aim, NoPlan, Options, plan, plan_for};
 use crate::cut::BoardCuts;
@@ -119,9 +120,15 @@ fn usable(job: &Job, board: &Board) -> i128 {
     let kinds = strip_kinds(job);
     // Prices in whole parts of volume that a 64-bit sum holds.
     let part = kinds.iter().map(|k| k.volume()).max().unwrap_or(1) / (1 << 30) + 1;
-    let prices: Vec<i64> =
-        kinds.iter().map(|k| i64::try_from(k.volume() / part).unwrap_or(0)).collect();
+    // Rounded up: it is the most that there can be.
+    let prices: Vec<i64> = kinds
+        .iter()
+        .map(|k| i64::try_from((k.volume() + part - 1) / part).unwrap_or(i64::MAX))
+        .collect();
     let cuts = BoardCuts::new(board, &job.shop, &kinds, &vec![PLENTY; kinds.len()]);
-    // Odd halves of flipped pairs count: it is the most that there can be.
-    i128::from(cuts.value(&prices).best) * part
+    if !cuts.complete {
+        return board.volume();
+    }
+    // Odd halves of flipped pairs count too.
+    (i128::from(cuts.value(&prices).best) * part).min(board.volume())
 }

@@ -147,4 +147,14 @@ fn cost(plan: &Plan, boards: &[Board], faults: &mut Faults) {
         let bound = crate::plan::Cost { measure, parts: bound };
         faults.add(&plain, Rule::Proof, format!("bound {bound}, cost {}", plan.cost));
     }
+    if let Some(most) = plan.most {
+        let made: u64 = plan.paddles.iter().map(|&n| u64::from(n)).sum();
+        if u64::from(most.made) != made || most.at_most < most.made {
+            let figures = format!(
+                "{} made and at most {} by `most`, {made} counted",
+                most.made, most.at_most
+            );
+            faults.add(&plain, Rule::Most, figures);
+        }
+    }
 }

@@ -66,6 +66,16 @@ pub enum Rule {
     Cost,
     /// The proved bound is no more than the cost.
     Proof,
+    /// A file's bound and its whole parts are one figure.
+    Bound,
+    /// A file's status is what its figures bear out.
+    Status,
+    /// A file's gap is what its cost and its bound give.
+    Gap,
+    /// The number made is the number counted, and no more than can be made.
+    Most,
+    /// A file's plan makes every paddle wanted, or says what is known of the most.
+    Wanted,
 }
 
 impl Rule {
@@ -107,6 +117,13 @@ impl Rule {
             Rule::Demand => "every paddle counted has all its strips and spares",
             Rule::Cost => "the cost is that of the boards opened",
             Rule::Proof => "the proved bound is no more than the cost",
+            Rule::Bound => "`bound` and `bound_parts` are one figure",
+            Rule::Status => "`optimal` says that the cost is the bound, and the number the most",
+            Rule::Gap => "the gap is cost less bound as a share of the cost, and 0 when optimal",
+            Rule::Most => "`most` counts the paddles that the plan makes, and at least those",
+            Rule::Wanted => {
+                "a plan makes every paddle wanted, or says in `most` what is known of it"
+            }
         }
     }
 }

@@ -3,14 +3,17 @@
 //! Nothing here is shared with planning: bends, lifts and bands of grain are worked out again,
 //! in exact fractions over the board's length squared. Only a [`VerifiedPlan`] can be shown.
 
+mod claim;
 mod demand;
 mod fault;
 mod strip;
 mod tangent;
 mod wood;
 
+pub use claim::made;
 pub use fault::{Fault, Place, Rule};
 
+use crate::claim::FilePlan;
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
@@ -49,6 +52,29 @@ pub fn verify(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, V
         demand::check(&plan, job, boards, &mut faults);
     }
     if faults.found.is_empty() { Ok(VerifiedPlan(plan)) } else { Err(faults.found) }
+}
+
+/// Checks a plan from a file, and that what the file claims agrees with the plan and with itself.
+/// The plan that passes carries no proof: the claim is the file's alone.
+///
+/// # Errors
+/// As [`verify`].
+pub fn verify_file(
+    file: &FilePlan,
+    job: &Job,
+    boards: &[Board],
+) -> Result<VerifiedPlan, Vec<Fault>> {
+    let mut faults = Faults { units: job.units, found: Vec::new() };
+    let verified = verify(file.plan.clone(), job, boards);
+    claim::check(file, job, &mut faults);
+    match verified {
+        Ok(plan) if faults.found.is_empty() => Ok(plan),
+        Ok(_) => Err(faults.found),
+        Err(mut found) => {
+            found.extend(faults.found);
+            Err(found)
+        }
+    }
 }
 
 /// Faults found so far.

@@ -215,7 +215,9 @@ fn the_example_from_the_shell() {
         (Some(1), "Not even one paddle can be had for 4.00; one estuary costs 20.50.")
     );
     let (_, text) = run(yard, &["--budget", "56.10"]);
-    assert!(text.starts_with("The most for 56.10 is 3 × estuary."), "{text}");
+    // That it is the most is only said where the search for it has proved it.
+    let most = ["The most for 56.10 is 3 × estuary.", "Found so far for 56.10: 3 × estuary"];
+    assert!(most.iter().any(|m| text.starts_with(m)), "{text}");
     // In hand all is there, and what is in hand costs nothing.
     let (_, text) = run(yard, &["--boards", "examples/loft/boards.csv"]);
     assert!(text.starts_with("For 2 × estuary nothing need be bought"), "{text}");

@@ -83,7 +83,7 @@ fn a_good_job_has_no_warnings() {
     │ edge      │ 9/32"     │ 1 7/16" │ 32 3/8" │ 4      │ oak or white ash │ nothing marked │
     └───────────┴───────────┴─────────┴─────────┴────────┴──────────────────┴────────────────┘
 
-    Boards, with the most strips of a kind that each gives if it gives no other
+    Boards, with how many of the strips wanted each gives if it is cut for one kind alone
     ┌──────────┬───────────┬───────────────────┬──────────────────┬──────────┬───────┬─────────────────┐
     │ board    │ wood      │ size              │ grain            │ bend     │ zones │ gives           │
     ├──────────┼───────────┼───────────────────┼──────────────────┼──────────┼───────┼─────────────────┤

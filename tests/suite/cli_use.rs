@@ -119,6 +119,7 @@ fn files_are_written_whole_beside_nothing_else() {
     let (code, out, err) = run(&arguments);
     assert_eq!((code, err.as_str()), (Some(0), ""));
     assert!(out.starts_with("The plan holds: 22 strips from 4 boards"), "{out}");
+    assert!(out.contains("It makes 2 of 2 estuary."), "{out}");
 }
 
 #[test]

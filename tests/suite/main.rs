@@ -3,10 +3,14 @@
 mod buy;
 mod choose_exhaustive;
 mod choose_units;
+mod claims;
 mod cli_check;
 mod cli_start;
 mod cli_use;
 mod cut_brute;
+mod files_lost;
+mod files_names;
+mod files_read;
 mod fixtures;
 mod glue_cli;
 mod glue_placing;

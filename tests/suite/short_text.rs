@@ -51,8 +51,8 @@ fn obstacle(board: &str) -> String {
 #[test]
 fn wood() {
     insta::assert_snapshot!(obstacle("b,white ash,30,2,1,90,,,,,,,,,\n"), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: is white ash; takes cedar or fir.
     "#);
@@ -61,8 +61,8 @@ fn wood() {
 #[test]
 fn slope_of_grain() {
     insta::assert_snapshot!(obstacle("b,fir,30,2,1,90,,,1:10,,,,,,\n"), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: its grain runs out at 1:10; 1:15 is the steepest allowed.
     "#);
@@ -71,8 +71,8 @@ fn slope_of_grain() {
 #[test]
 fn length() {
     insta::assert_snapshot!(obstacle("b,fir,23 3/4,2,1,90,,,,,,,,,\n"), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: 23 3/4" usable of its length; needs 24".
     "#);
@@ -81,8 +81,8 @@ fn length() {
 #[test]
 fn unmeasured_grain() {
     insta::assert_snapshot!(obstacle("b,fir,30,2,1,,,,,,,,,,\n"), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: its grain is not given; measure rings, or pith_across and pith_depth.
     "#);
@@ -91,8 +91,8 @@ fn unmeasured_grain() {
 #[test]
 fn ring_angle_and_thickness() {
     insta::assert_snapshot!(obstacle("b,fir,30,2,3/8,60,,,,,,,,,\n"), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: upright, 3/8" thick, needs 1"; turned, rings at 30° to the blade's face, needs 45°.
     "#);
@@ -101,8 +101,8 @@ fn ring_angle_and_thickness() {
 #[test]
 fn thickness_upright_and_width() {
     insta::assert_snapshot!(obstacle("b,fir,30,7/16,15/16,45,,,,,,,,,\n"), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: upright, 15/16" thick, needs 1"; turned, 7/16" wide with 0" taken off the edge, needs a rip of 1".
     "#);
@@ -112,8 +112,8 @@ fn thickness_upright_and_width() {
 fn clear_run() {
     let board = "b,fir,30,2,1,45,,,,,,,,,\nb,,,,,,,,,,knot,20,21,,\n";
     insta::assert_snapshot!(obstacle(board), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: upright, longest clear run 1/2" wide is 20", needs 24"; turned, longest clear run 1" wide is 20", needs 24".
     "#);
@@ -122,8 +122,8 @@ fn clear_run() {
 #[test]
 fn bend() {
     insta::assert_snapshot!(obstacle("b,fir,24,1,1,90,3/4,,,,,,,,\n"), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: upright, bent about 3/4" along the edge, and nothing long enough is clear once that is straight-lined; turned, rings at 0° to the blade's face, needs 45°.
     "#);
@@ -132,8 +132,8 @@ fn bend() {
 #[test]
 fn bow() {
     insta::assert_snapshot!(obstacle("b,fir,24,1,1,90,,1/2,,,,,,,\n"), @r#"
-    No plan: these boards don't give every strip (proved).
-    2 strips short: small side (1/2 x 1 x 24 in rough); the boards give 0 of 2.
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
       Nearest, board b: upright, bent about 1/2" on the face, and about 1/2" thick once that is planed flat; turned, rings at 0° to the blade's face, needs 45°.
     "#);
@@ -144,9 +144,9 @@ fn too_few_strips_with_boards_that_give_some_and_copies() {
     let job = JOB.replace("name = \"small\"", "name = \"small\"\nquantity = 4");
     let boards = "b,fir,24,1/2,1,90,,,,3,,,,,\nc,fir,24,1/2,1,90,,,,,,,,,\n";
     insta::assert_snapshot!(said(&job, boards, 200), @r#"
-    No plan: these boards don't give every strip (proved).
-    4 strips short: small side (1/2 x 1 x 24 in rough); the boards give 4 of 8.
-      Boards that give such strips, and how many at most, cut for nothing else: b (3), c (1).
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    4 strips short: small side (1/2 x 1 x 24 in rough); it gives 4 of 8.
+      Boards that give such strips, and how many, cut for nothing else: b (3), c (1).
     "#);
 }
 
@@ -156,9 +156,9 @@ fn spares_and_copies() {
     let job = JOB.replace("runs = \"through\"", "runs = \"through\"\nspares = 5");
     let text = said(&job, "b,fir,24,1/2,1,90,,,,6,,,,,\n", 200);
     insta::assert_snapshot!(text, @r#"
-    No plan: these boards don't give every strip (proved).
-    1 strip short: small side (1/2 x 1 x 24 in rough); the boards give 6 of 7.
-      Boards that give such strips, and how many at most, cut for nothing else: b (6).
+    No plan: these boards don't give every strip (proved). The best cut found leaves these short:
+    1 strip short: small side (1/2 x 1 x 24 in rough); it gives 6 of 7.
+      Boards that give such strips, and how many, cut for nothing else: b (6).
     "#);
 }
 

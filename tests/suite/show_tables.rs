@@ -276,6 +276,6 @@ fn what_is_proved_is_never_flattered() {
     plan.proof = Proof::AtLeast(0);
     assert_eq!(
         tables::proved(&plan),
-        "Price 102.00. Nothing is proved of it: the search was stopped before it had a bound."
+        "Price 102.00. Nothing is proved of the cost: no bound was worked out."
     );
 }

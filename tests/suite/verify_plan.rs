@@ -8,7 +8,7 @@ use stripwright::paddle::{Job, Lamination, Paddle, Runs, Shop};
 use stripwright::plan::*;
 use stripwright::read::plan_json::plan_text;
 use stripwright::show::json;
-use stripwright::verify::{Rule, verify};
+use stripwright::verify::{Rule, verify, verify_file};
 
 const UNIT: Length = Length::from_units(1);
 
@@ -197,6 +197,8 @@ fn each_rule_catches_its_change() {
         (Rule::Demand, |_, j, _| j.paddles[0].laminations[1].spares = 1),
         (Rule::Cost, |p, _, _| p.cost.parts += 1),
         (Rule::Proof, |p, _, _| p.proof = Proof::AtLeast(p.cost.parts + 1)),
+        (Rule::Most, |p, _, _| p.most = Some(Most { made: 2, at_most: 2 })),
+        (Rule::Most, |p, _, _| p.most = Some(Most { made: 1, at_most: 0 })),
     ];
     for (i, (rule, change)) in cases.iter().enumerate() {
         let found = rules(*change);
@@ -265,7 +267,10 @@ fn a_flipped_pair_may_bend_but_the_centre_may_not() {
 fn json_reads_back_and_says_what_is_wrong() {
     let (job, boards) = (job(), boards());
     let text = json::to_string(&verify(plan(), &job, &boards).unwrap(), &job, &boards);
-    assert_eq!(plan_text("plan.json", &text, &job, &boards), Ok(plan()));
+    let file = plan_text("plan.json", &text, &job, &boards).unwrap();
+    // The plan reads back; its proof is a claim, and the plan itself is proved nothing.
+    assert_eq!(file.plan, Plan { proof: Proof::AtLeast(0), ..plan() });
+    assert_eq!(file.claim.proof(file.plan.cost), Proof::Optimal);
     let bad = text.replace("\"spine\"", "\"spin\"").replace("\"copy\": 1", "\"copy\": \"one\"");
     let found = plan_text("plan.json", &bad, &job, &boards).unwrap_err();
     let paths: Vec<_> = found.iter().map(|p| p.path.as_str()).collect();
@@ -286,9 +291,13 @@ proptest! {
         job.units = if mm { Units::Mm } else { Units::Inch };
         let mut plan = plan();
         section(&mut plan).to = inch(25, 1) + Length::from_units(units);
-        plan.proof = Proof::AtLeast(i128::from(bound));
+        let bound = Proof::AtLeast(i128::from(bound).min(plan.cost.parts - 1));
+        plan.proof = bound;
         let text = json::to_string(&verify(plan.clone(), &job, &boards).unwrap(), &job, &boards);
-        prop_assert_eq!(plan_text("p", &text, &job, &boards), Ok(plan));
+        let file = plan_text("p", &text, &job, &boards).unwrap();
+        prop_assert_eq!(file.claim.proof(plan.cost), bound);
+        prop_assert!(verify_file(&file, &job, &boards).is_ok());
+        prop_assert_eq!(file.plan, Plan { proof: Proof::AtLeast(0), ..plan });
     }
 
     #[test]

@@ -2,8 +2,10 @@
 
 use super::Checked;
 use crate::cut::hindrance::{Hindrance, hindrance};
-use crate::lumber::{Board, Species};
+use crate::lumber::{Board, Species, look};
 use crate::paddle::StripKind;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
 /// Every warning, the gravest first.
 pub(super) fn warnings(checked: &Checked<'_>) -> Vec<String> {
@@ -11,6 +13,7 @@ pub(super) fn warnings(checked: &Checked<'_>) -> Vec<String> {
     out.extend(unknown_woods(checked));
     out.extend(useless(checked));
     out.extend(unmeasured(checked));
+    out.extend(capitals(checked));
     out.extend(prices(checked));
     out
 }
@@ -29,13 +32,15 @@ fn short(checked: &Checked<'_>) -> Vec<String> {
         if most < need {
             let gives = match most {
                 0 => "no board gives a strip of it".to_owned(),
-                1 => "all boards give at most 1".to_owned(),
-                n => format!("all boards give at most {n}"),
+                n => format!("all boards together give {n}"),
             };
-            out.push(format!(
-                "{}: {need} wanted, {gives}. There is no plan without another board.",
-                checked.name(kind)
-            ));
+            // What was counted is what was found; that there is no more has to be sure.
+            let so = if checked.at_most[k] < need {
+                "There is no plan without another board."
+            } else {
+                "There may be no plan without another board."
+            };
+            out.push(format!("{}: {need} wanted, {gives}. {so}", checked.name(kind)));
         }
     }
     out
@@ -118,6 +123,25 @@ fn unmeasured(checked: &Checked<'_>) -> Vec<String> {
                  see that its grain slopes no steeper than {limit}",
                 board.name
             ));
+        }
+    }
+    out
+}
+
+/// Boards whose names differ by capitals only: by hand on wood, c and C look alike.
+fn capitals(checked: &Checked<'_>) -> Vec<String> {
+    let mut seen: HashMap<String, &str> = HashMap::new();
+    let mut out = Vec::new();
+    for board in checked.boards {
+        match seen.entry(look(&board.name).to_lowercase()) {
+            Entry::Occupied(other) => out.push(format!(
+                "boards {} and {} differ only by capitals; by hand on the wood they look alike",
+                other.get(),
+                board.name
+            )),
+            Entry::Vacant(new) => {
+                new.insert(&board.name);
+            }
         }
     }
     out

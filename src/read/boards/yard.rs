@@ -4,24 +4,29 @@ use super::{Reader, Row, word};
 use crate::length::Length;
 use crate::lumber::{Board, Price, nominal};
 use crate::read::sheet;
+use std::ops::ControlFlow;
 
 /// How nominal sizes and prices by the foot were taken, where the list has such.
 pub(in crate::read) fn notes(text: &str) -> Vec<&'static str> {
-    let records = sheet::records(text).unwrap_or_default();
-    let Some(((_, header), rows)) = records.split_first() else { return Vec::new() };
-    let column = |name: &str| header.iter().position(|c| word(c) == name);
     let cell = |row: &'_ csv::StringRecord, column: Option<usize>| {
         column.and_then(|c| row.get(c)).map(|c| c.trim().to_lowercase()).unwrap_or_default()
     };
-    let (size, price, foot) = (column("size"), column("price"), column("foot"));
+    let mut columns: Option<[Option<usize>; 3]> = None;
     let (mut nominal, mut board, mut running) = (false, false, false);
-    for (_, row) in rows {
+    // The list was read already: what is wrong with it was said then.
+    let _ = sheet::each(text, |_, row| {
+        let Some([size, price, foot]) = columns else {
+            let column = |name: &str| row.iter().position(|c| word(c) == name);
+            columns = Some(["size", "price", "foot"].map(column));
+            return ControlFlow::Continue(());
+        };
         nominal |= !cell(row, size).is_empty();
         if cell(row, price).is_empty() {
             board |= cell(row, foot) == "board";
             running |= cell(row, foot) == "running";
         }
-    }
+        ControlFlow::Continue(())
+    });
     let said = [
         (nominal, "Nominal sizes are taken as the dressed dry sizes of PS 20."),
         (

@@ -1,0 +1,551 @@
+//! All outputs of a run: refused before any work where one would destroy an input or another
+//! output, written in one step.
+
+use super::same::{Same, folder, is_open_already, is_pipe, is_standard_output, resolved};
+use super::temps::{Made, Temp, held, sweep};
+use super::{complain, drawings, print, said};
+use crate::cli::{Failure, interrupt};
+use std::fs::Metadata;
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+/// All outputs of a run.
+pub struct Outputs {
+    inputs: Vec<(PathBuf, Option<Same>)>,
+    slots: Vec<Slot>,
+    drawings: Option<Drawings>,
+    /// Must every file be new?
+    fresh: bool,
+    made: Vec<Made>,
+}
+
+/// An output that was asked for.
+struct Slot {
+    option: &'static str,
+    /// As it was named.
+    path: PathBuf,
+    target: Target,
+    text: Option<String>,
+}
+
+/// Where an output goes.
+enum Target {
+    Standard,
+    /// A device or a pipe, or what is open already: written to, not replaced.
+    Direct,
+    /// A file, at the end of links; the file that stood there, and the one to come.
+    File {
+        at: PathBuf,
+        before: Option<Box<Metadata>>,
+        temp: Option<Temp>,
+    },
+}
+
+struct Drawings {
+    folder: PathBuf,
+    files: Option<Vec<(String, String)>>,
+}
+
+/// A change of the step in which everything is written.
+struct Change {
+    /// What is put there; `None` where a file goes.
+    temp: Option<Temp>,
+    at: PathBuf,
+    shown: PathBuf,
+    /// Where the file that stood there is kept until all is done.
+    aside: Option<PathBuf>,
+}
+
+impl Outputs {
+    /// The outputs of a run that reads `inputs`: files by the options that name them, and a
+    /// folder for drawings. Nothing is made yet.
+    ///
+    /// # Errors
+    /// [`Failure`] where an output is an input or another output.
+    pub fn of(
+        inputs: &[&Path],
+        files: &[(&'static str, Option<&PathBuf>)],
+        drawn: Option<&PathBuf>,
+    ) -> Result<Self, Failure> {
+        let inputs: Vec<_> = inputs.iter().map(|p| ((*p).to_owned(), Same::of(p))).collect();
+        let mut slots = Vec::new();
+        for (option, path) in files.iter().filter_map(|(o, p)| p.map(|p| (*o, p))) {
+            slots.push(Slot { option, path: path.clone(), target: Target::of(path)?, text: None });
+        }
+        let drawings = drawn.map(|f| Drawings { folder: f.clone(), files: None });
+        let outputs = Outputs { inputs, slots, drawings, fresh: false, made: Vec::new() };
+        outputs.refuse_pipes_read_twice()?;
+        outputs.refuse_inputs()?;
+        outputs.refuse_twice()?;
+        outputs.refuse_drawings()?;
+        Ok(outputs)
+    }
+
+    /// A run that writes to standard output only.
+    ///
+    /// # Errors
+    /// [`Failure`] where standard output is an input.
+    pub fn none(inputs: &[&Path]) -> Result<(), Failure> {
+        Outputs::of(inputs, &[], None).map(|_| ())
+    }
+
+    /// Files that must not be there yet, in a folder that is made.
+    ///
+    /// # Errors
+    /// [`Failure`] where one is there, or the folder can't be made.
+    pub fn fresh(inside: &Path, names: &[&'static str]) -> Result<Self, Failure> {
+        let paths: Vec<PathBuf> = names.iter().map(|name| inside.join(name)).collect();
+        let there: Vec<String> = paths
+            .iter()
+            .filter(|path| path.symlink_metadata().is_ok())
+            .map(|path| format!("{}: is there already; name another folder.", path.display()))
+            .collect();
+        if !there.is_empty() {
+            return Err(Failure::new(there.join("\n")));
+        }
+        let made = make(inside, "written")?;
+        let files: Vec<_> = names.iter().copied().zip(paths.iter().map(Some)).collect();
+        let mut outputs = Outputs::of(&[], &files, None)?;
+        outputs.fresh = true;
+        outputs.made.push(made);
+        outputs.open()?;
+        Ok(outputs)
+    }
+
+    fn refuse_pipes_read_twice(&self) -> Result<(), Failure> {
+        for (n, (path, same)) in self.inputs.iter().enumerate() {
+            let pipe = std::fs::metadata(path).is_ok_and(|meta| is_pipe(&meta));
+            if let Some((other, _)) = self.inputs[..n].iter().find(|(_, s)| pipe && s == same) {
+                return Err(Failure::new(format!(
+                    "{} and {}: are one pipe, which can be read only once; write one of the two to a file.",
+                    other.display(),
+                    path.display()
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    /// The input that something is, if it is one.
+    fn input(&self, same: Option<&Same>) -> Option<&Path> {
+        let found = self.inputs.iter().find(|(_, s)| s.is_some() && s.as_ref() == same);
+        found.map(|(path, _)| path.as_path())
+    }
+
+    fn refuse_inputs(&self) -> Result<(), Failure> {
+        for slot in &self.slots {
+            let same = slot.same();
+            if let Some(input) = self.input(same.as_ref()) {
+                return Err(Failure::new(format!(
+                    "{}: is {}, which this run reads; name another file for {}.",
+                    slot.path.display(),
+                    input.display(),
+                    slot.option
+                )));
+            }
+        }
+        let standard = Same::of_standard_output();
+        if let Some(input) = self.input(standard.as_ref().map(|(same, _)| same)) {
+            return Err(Failure::new(format!(
+                "standard output: is {}, which this run reads; send it to another file.",
+                input.display()
+            )));
+        }
+        Ok(())
+    }
+
+    fn refuse_twice(&self) -> Result<(), Failure> {
+        let fail = |a: &Path, b: &Path| {
+            let both = if a == b {
+                format!("{}:", a.display())
+            } else {
+                format!("{} and {}: are one file;", a.display(), b.display())
+            };
+            Err(Failure::new(format!(
+                "{both} two outputs would be written there; name another file for one."
+            )))
+        };
+        for (n, slot) in self.slots.iter().enumerate() {
+            for other in &self.slots[..n] {
+                let standard = |s: &Slot| matches!(s.target, Target::Standard);
+                let same = slot.same();
+                if (standard(slot) && standard(other)) || (same.is_some() && same == other.same()) {
+                    return fail(&other.path, &slot.path);
+                }
+            }
+        }
+        // What is printed goes to standard output even where no option names it.
+        let standard = Same::of_standard_output().map(|(same, _)| same);
+        let met = self.slots.iter().find(|s| standard.is_some() && s.same() == standard);
+        met.map_or(Ok(()), |slot| fail(&slot.path, "standard output".as_ref()))
+    }
+
+    /// Drawings have names of their own, which nothing else may have.
+    fn refuse_drawings(&self) -> Result<(), Failure> {
+        let Some(Drawings { folder: drawn, .. }) = &self.drawings else { return Ok(()) };
+        let fail = |path: &Path, why: &str| {
+            Err(Failure::new(format!("{}: {why}; name another folder for --svg.", path.display())))
+        };
+        if drawn.exists() && !drawn.is_dir() {
+            return fail(drawn, "is not a folder");
+        }
+        for (_, _, path) in drawings::named(drawn) {
+            if let Some(input) = self.input(Same::of(&path).as_ref()) {
+                let why = format!("could be written over and is {}, an input", input.display());
+                return fail(&path, &why);
+            }
+        }
+        let place = |folder: &Path| Same::of(folder);
+        for slot in &self.slots {
+            let Target::File { at, .. } = &slot.target else { continue };
+            let name = at.file_name().and_then(|n| n.to_str()).unwrap_or_default();
+            let among = drawings::named(drawn).iter().any(|(.., p)| Same::of(p) == slot.same());
+            let inside = drawings::number(name).is_some() && place(folder(at)) == place(drawn);
+            if among || inside {
+                return fail(&slot.path, &format!("a drawing and {} could be one", slot.option));
+            }
+        }
+        Ok(())
+    }
+
+    /// Refuses a folder of drawings where a file that this program didn't draw could be written
+    /// over: `most` drawings of blanks, boards and stacks.
+    ///
+    /// # Errors
+    /// [`Failure`] naming the file.
+    pub fn foresee(&self, most: [u64; 3]) -> Result<(), Failure> {
+        let Some(drawn) = &self.drawings else { return Ok(()) };
+        drawings::named(&drawn.folder)
+            .iter()
+            .filter(|(kind, number, _)| *number <= most[*kind])
+            .try_for_each(|(_, _, path)| drawings::refuse_others(path))
+    }
+
+    /// Begins all files beside their places, before slow work, so that a place that can't be
+    /// written to is known in time. What killed runs have left there is swept.
+    ///
+    /// # Errors
+    /// [`Failure`] naming the place.
+    pub fn open(&mut self) -> Result<(), Failure> {
+        interrupt::listen();
+        if let Some(drawn) = &self.drawings {
+            let made = make(&drawn.folder, "made")?;
+            self.made.push(made);
+            sweep(&drawn.folder);
+            // Drawings are begun when their number is known.
+            let trial = Temp::new(&drawn.folder, None);
+            trial.map_err(|error| cannot(&drawn.folder, &error, "folder"))?;
+        }
+        for slot in &mut self.slots {
+            match &mut slot.target {
+                Target::File { at, before, temp } => {
+                    sweep(folder(at));
+                    let begun = Temp::new(folder(at), before.as_deref());
+                    let begun = begun.map_err(|error| cannot(&slot.path, &error, "file"))?;
+                    *temp = Some(begun);
+                }
+                Target::Standard | Target::Direct => {}
+            }
+        }
+        Ok(())
+    }
+
+    /// Does an output have standard output for itself? What goes there for another program
+    /// stands there alone.
+    pub fn takes_standard_output(&self) -> bool {
+        self.slots.iter().any(|slot| matches!(slot.target, Target::Standard))
+    }
+
+    /// Was this output asked for?
+    pub fn has(&self, option: &str) -> bool {
+        self.slots.iter().any(|slot| slot.option == option)
+    }
+
+    /// Gives an output its text, where it was asked for.
+    pub fn put(&mut self, option: &str, text: impl FnOnce() -> String) {
+        if let Some(slot) = self.slots.iter_mut().find(|slot| slot.option == option) {
+            slot.text = Some(text());
+        }
+    }
+
+    /// Gives the drawings: names and texts.
+    pub fn draw(&mut self, files: impl FnOnce() -> Vec<(String, String)>) {
+        if let Some(drawings) = &mut self.drawings {
+            drawings.files = Some(files());
+        }
+    }
+
+    /// As [`Outputs::put`] for a run that was stopped before it had anything: what an earlier run
+    /// wrote stays.
+    pub fn put_if_new(&mut self, option: &str, text: impl FnOnce() -> String) {
+        let old = |slot: &&mut Slot| matches!(&slot.target, Target::File { before: Some(before), .. } if before.len() > 0);
+        if let Some(slot) = self.slots.iter_mut().find(|s| s.option == option).filter(|s| !old(s)) {
+            slot.text = Some(text());
+        }
+    }
+
+    /// Says which files of an earlier run stay as they are, and why.
+    pub fn tell_what_stays(&self, why: &str) {
+        for slot in self.slots.iter().filter(|slot| slot.text.is_none()) {
+            if matches!(&slot.target, Target::File { before: Some(_), .. }) {
+                complain(&format!("{}: left as it was, since {why}.", slot.path.display()));
+            }
+        }
+        if let Some(Drawings { folder, files: None }) = &self.drawings
+            && drawings::named(folder).iter().any(|(.., path)| drawings::is_ours(path))
+        {
+            complain(&format!("{}: drawings left as they were, since {why}.", folder.display()));
+        }
+    }
+
+    /// Writes all outputs that have a text, in one step: all or none.
+    ///
+    /// # Errors
+    /// [`Failure`] naming what can't be written. Then all files are as they were.
+    pub fn commit(mut self) -> Result<(), Failure> {
+        said()?;
+        let mut changes = self.drawn()?;
+        for slot in &mut self.slots {
+            let Some(text) = &slot.text else { continue };
+            if let Target::File { at, before, temp } = &mut slot.target {
+                let temp = temp.take().map_or_else(|| Temp::new(folder(at), before.as_deref()), Ok);
+                let written = temp.and_then(|temp| fill(temp, text, before.as_deref()));
+                let temp = written.map_err(|error| cannot(&slot.path, &error, "file"))?;
+                changes.push(Change {
+                    temp: Some(temp),
+                    at: at.clone(),
+                    shown: slot.path.clone(),
+                    aside: None,
+                });
+            }
+        }
+        // What is sent can't be called back, so it goes before anything is replaced, and after
+        // all files are known to be whole.
+        for slot in &self.slots {
+            let Some(text) = &slot.text else { continue };
+            match slot.target {
+                Target::Standard => {
+                    print(|out| out.write_all(text.as_bytes()));
+                    said()?;
+                }
+                Target::Direct => {
+                    send(&slot.path, text).map_err(|error| cannot(&slot.path, &error, "file"))?;
+                }
+                Target::File { .. } => {}
+            }
+        }
+        step(changes, self.fresh)
+    }
+
+    /// The drawings, whole under temporary names, and those of an older plan that go.
+    fn drawn(&self) -> Result<Vec<Change>, Failure> {
+        let Some(Drawings { folder: drawn, files: Some(files) }) = &self.drawings else {
+            return Ok(Vec::new());
+        };
+        let mut changes = Vec::new();
+        for (name, text) in files {
+            let shown = drawn.join(name);
+            let at = resolved(&shown);
+            drawings::refuse_others(&shown)?;
+            if let Some(input) = self.input(Same::of(&at).as_ref()) {
+                let input = input.display();
+                return Err(Failure::new(format!(
+                    "{}: is {input}, which this run reads; name another folder for --svg.",
+                    shown.display()
+                )));
+            }
+            let before = at.metadata().ok();
+            let temp = Temp::new(folder(&at), before.as_ref())
+                .and_then(|temp| fill(temp, &drawings::marked(text), before.as_ref()))
+                .map_err(|error| cannot(&shown, &error, "folder"))?;
+            changes.push(Change { temp: Some(temp), at, shown, aside: None });
+        }
+        for (_, _, path) in drawings::named(drawn) {
+            let now = files.iter().any(|(name, _)| path.file_name() == Some(name.as_ref()));
+            let file = path.symlink_metadata().is_ok_and(|meta| meta.is_file());
+            if !now && file && drawings::is_ours(&path) {
+                changes.push(Change { temp: None, at: path.clone(), shown: path, aside: None });
+            }
+        }
+        Ok(changes)
+    }
+}
+
+impl Slot {
+    /// What the output is, unless it is a device.
+    fn same(&self) -> Option<Same> {
+        match &self.target {
+            Target::Standard => None,
+            Target::Direct => Same::of(&self.path),
+            Target::File { at, .. } => Same::of(at),
+        }
+    }
+}
+
+impl Target {
+    fn of(path: &Path) -> Result<Target, Failure> {
+        if is_standard_output(path) {
+            return Ok(Target::Standard);
+        }
+        if is_open_already(path) {
+            return Ok(Target::Direct);
+        }
+        match std::fs::metadata(path) {
+            Ok(meta) if meta.is_dir() => {
+                Err(cannot(path, &std::io::Error::other("it is a folder"), "file"))
+            }
+            Ok(meta) if !meta.is_file() => Ok(Target::Direct),
+            Ok(meta) => {
+                Ok(Target::File { at: resolved(path), before: Some(Box::new(meta)), temp: None })
+            }
+            Err(error) if error.kind() == ErrorKind::NotFound => {
+                Ok(Target::File { at: resolved(path), before: None, temp: None })
+            }
+            Err(error) => Err(cannot(path, &error, "file")),
+        }
+    }
+}
+
+fn cannot(path: &Path, error: &std::io::Error, what: &str) -> Failure {
+    Failure::new(format!("{}: cannot be written: {error}; name another {what}.", path.display()))
+}
+
+fn make(folder: &Path, done: &str) -> Result<Made, Failure> {
+    Made::folder(folder).map_err(|error| {
+        let folder = folder.display();
+        Failure::new(format!("{folder}: cannot be {done}: {error}; name another folder."))
+    })
+}
+
+/// Writes a temporary file whole and down to the disk, with the rights of the file before it.
+fn fill(mut temp: Temp, text: &str, before: Option<&Metadata>) -> std::io::Result<Temp> {
+    temp.file.write_all(text.as_bytes())?;
+    if let Some(before) = before {
+        like(&temp, before)?;
+    }
+    temp.file.sync_all()?;
+    Ok(temp)
+}
+
+#[cfg(unix)]
+fn like(temp: &Temp, before: &Metadata) -> std::io::Result<()> {
+    use std::os::unix::fs::{MetadataExt, PermissionsExt};
+    let now = temp.file.metadata()?;
+    if (now.uid(), now.gid()) != (before.uid(), before.gid()) {
+        // Only some may give files away; else the file is the writer's.
+        let _ = std::os::unix::fs::chown(&temp.path, Some(before.uid()), Some(before.gid()));
+    }
+    let mode = before.permissions().mode() & 0o777;
+    temp.file.set_permissions(std::fs::Permissions::from_mode(mode))
+}
+
+#[cfg(not(unix))]
+fn like(_temp: &Temp, _before: &Metadata) -> std::io::Result<()> {
+    Ok(())
+}
+
+/// Writes to a device or a pipe. A reader that goes away is no failure.
+fn send(path: &Path, text: &str) -> std::io::Result<()> {
+    let mut file = std::fs::OpenOptions::new().append(true).open(path)?;
+    match file.write_all(text.as_bytes()).and_then(|()| file.flush()) {
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+        written => written,
+    }
+}
+
+/// Gives all files their names, and takes away those that go. If one can't be, all that was done
+/// is undone. No request to end comes between.
+fn step(mut changes: Vec<Change>, fresh: bool) -> Result<(), Failure> {
+    let mut live = held();
+    let alone = changes.len() == 1;
+    let mut done = 0;
+    let mut failed = None;
+    // One file is replaced in one step by itself.
+    if !alone && !fresh {
+        failed = set_aside(&mut changes, &mut live).err();
+    }
+    while failed.is_none() && done < changes.len() {
+        match put_in_place(&changes[done], fresh) {
+            Ok(()) => done += 1,
+            Err(error) => failed = Some(cannot(&changes[done].shown, &error, "file")),
+        }
+    }
+    let mut lost = Vec::new();
+    if failed.is_some() {
+        for change in changes[..done].iter_mut().rev() {
+            let undone = match &change.aside {
+                Some(aside) => std::fs::rename(aside, &change.at),
+                None => std::fs::remove_file(&change.at),
+            };
+            if undone.is_err()
+                && let Some(aside) = change.aside.take()
+            {
+                let (shown, aside) = (change.shown.display(), aside.display());
+                lost.push(format!("{shown}: could not be put back; what stood there is {aside}."));
+            }
+        }
+    }
+    for aside in changes.iter().filter_map(|c| c.aside.as_ref()) {
+        let _ = std::fs::remove_file(aside);
+    }
+    let given = if failed.is_none() { changes.as_slice() } else { &[] };
+    let is_given =
+        |path: &PathBuf| given.iter().any(|c| c.temp.as_ref().is_some_and(|t| t.path == *path));
+    let set_aside = |path: &PathBuf| changes.iter().any(|c| c.aside.as_ref() == Some(path));
+    live.retain(|path| !is_given(path) && !set_aside(path));
+    drop(live);
+    match failed {
+        Some(failure) if lost.is_empty() => Err(failure),
+        Some(failure) => Err(Failure::new(format!("{failure}\n{}", lost.join("\n")))),
+        None => {
+            // The names should last as well as the texts; not every system can do this.
+            for change in &changes {
+                let _ = std::fs::File::open(folder(&change.at)).and_then(|f| f.sync_all());
+            }
+            Ok(())
+        }
+    }
+}
+
+/// Keeps what stands where files are to go under another name too.
+fn set_aside(changes: &mut [Change], live: &mut Vec<PathBuf>) -> Result<(), Failure> {
+    let mut number = 0;
+    let names: Vec<Option<PathBuf>> =
+        changes.iter().map(|c| c.temp.as_ref().map(Temp::aside)).collect();
+    let any = names.iter().flatten().next().cloned();
+    for (change, name) in changes.iter_mut().zip(names) {
+        if change.at.symlink_metadata().is_err() {
+            continue;
+        }
+        let mut aside = name;
+        if aside.is_none() {
+            // A file that only goes has no temporary name to go by.
+            number += 1;
+            aside = any.as_ref().and_then(|any| {
+                let stem = any.file_stem()?.to_str()?;
+                Some(folder(&change.at).join(format!("{stem}-{number}.old")))
+            });
+        }
+        let Some(aside) = aside else { continue };
+        live.push(aside.clone());
+        let kept = std::fs::hard_link(&change.at, &aside)
+            .or_else(|_| std::fs::copy(&change.at, &aside).map(|_| ()));
+        change.aside = Some(aside);
+        kept.map_err(|error| cannot(&change.shown, &error, "file"))?;
+    }
+    Ok(())
+}
+
+fn put_in_place(change: &Change, fresh: bool) -> std::io::Result<()> {
+    let Some(temp) = &change.temp else { return std::fs::remove_file(&change.at) };
+    if !fresh {
+        return std::fs::rename(&temp.path, &change.at);
+    }
+    match std::fs::hard_link(&temp.path, &change.at) {
+        Ok(()) => std::fs::remove_file(&temp.path),
+        Err(error) if error.kind() == ErrorKind::AlreadyExists => Err(error),
+        // Not every disk has links.
+        Err(_) if change.at.symlink_metadata().is_ok() => Err(ErrorKind::AlreadyExists.into()),
+        Err(_) => std::fs::rename(&temp.path, &change.at),
+    }
+}

@@ -1,0 +1,206 @@
+//! Files under temporary names, of which none is left behind.
+
+use std::collections::hash_map::DefaultHasher;
+use std::fs::File;
+use std::hash::{Hash, Hasher};
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError};
+use std::time::Duration;
+
+/// What this run has made and not yet given a name, in that order: files, and folders that go if
+/// they are empty.
+static LIVE: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+/// Names of temporary files begin so, then name the machine and the process: see [`sweep`].
+const BEGIN: &str = ".stripwright-";
+
+/// What another machine left in a shared folder is swept when it is older than this.
+const OLD: Duration = Duration::from_secs(7 * 24 * 60 * 60);
+
+/// The list of what is to be removed. While it is held no signal ends the program.
+pub(super) fn held() -> MutexGuard<'static, Vec<PathBuf>> {
+    LIVE.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Removes everything temporary, for good: nothing can be made afterwards. Only for a program
+/// that ends with the next statement.
+pub fn remove_all() {
+    let live = held();
+    for path in live.iter().rev() {
+        if std::fs::remove_file(path).is_err() {
+            let _ = std::fs::remove_dir(path);
+        }
+    }
+    std::mem::forget(live);
+}
+
+/// A file under a temporary name, removed when it is dropped.
+pub(super) struct Temp {
+    pub(super) path: PathBuf,
+    pub(super) file: File,
+}
+
+impl Temp {
+    /// Makes a file in a folder, as readable as a new file is there, or as `like`.
+    pub(super) fn new(folder: &Path, like: Option<&std::fs::Metadata>) -> io::Result<Temp> {
+        let prefix = format!("{BEGIN}{:08x}-{}-", machine(), std::process::id());
+        let mut builder = tempfile::Builder::new();
+        builder.prefix(&prefix).suffix(".tmp");
+        let permissions = permissions(like);
+        if let Some(permissions) = permissions {
+            builder.permissions(permissions);
+        }
+        let mut live = held();
+        let (file, path) = builder.tempfile_in(folder)?.keep().map_err(|e| e.error)?;
+        live.push(path.clone());
+        Ok(Temp { path, file })
+    }
+
+    /// A name for what is set aside.
+    pub(super) fn aside(&self) -> PathBuf {
+        self.path.with_extension("old")
+    }
+}
+
+impl Drop for Temp {
+    fn drop(&mut self) {
+        let mut live = held();
+        if let Some(at) = live.iter().position(|p| *p == self.path) {
+            live.remove(at);
+            let _ = std::fs::remove_file(&self.path);
+        }
+    }
+}
+
+/// A new file gets all rights that the umask leaves; one that replaces another gets the other's.
+#[cfg(unix)]
+fn permissions(like: Option<&std::fs::Metadata>) -> Option<std::fs::Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    let mode = like.map_or(0o666, |meta| meta.permissions().mode() & 0o777);
+    Some(std::fs::Permissions::from_mode(mode))
+}
+
+#[cfg(not(unix))]
+fn permissions(_like: Option<&std::fs::Metadata>) -> Option<std::fs::Permissions> {
+    None
+}
+
+/// A folder that was made for outputs; it goes again if nothing is written into it.
+pub(super) struct Made(Vec<PathBuf>);
+
+impl Made {
+    /// Makes a folder, and those above it.
+    pub(super) fn folder(path: &Path) -> io::Result<Made> {
+        let missing: Vec<&Path> =
+            path.ancestors().take_while(|p| !p.as_os_str().is_empty() && !p.exists()).collect();
+        let mut made = Made(Vec::new());
+        for folder in missing.into_iter().rev() {
+            let mut live = held();
+            match std::fs::create_dir(folder) {
+                Ok(()) => {
+                    live.push(folder.to_owned());
+                    made.0.push(folder.to_owned());
+                }
+                // `a/../b` names folders twice.
+                Err(_) if folder.is_dir() => {}
+                Err(error) => return Err(error),
+            }
+        }
+        std::fs::create_dir_all(path).map(|()| made)
+    }
+}
+
+impl Drop for Made {
+    fn drop(&mut self) {
+        let mut live = held();
+        for folder in self.0.iter().rev() {
+            let _ = std::fs::remove_dir(folder);
+            live.retain(|p| p != folder);
+        }
+    }
+}
+
+/// Removes from a folder what runs that were killed have left there.
+pub(super) fn sweep(folder: &Path) {
+    let Ok(entries) = folder.read_dir() else { return };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let Some(run) = name.to_str().and_then(run) else { continue };
+        let Ok(meta) = entry.metadata() else { continue };
+        let age = meta.modified().ok().and_then(|at| at.elapsed().ok()).unwrap_or_default();
+        if meta.is_file() && (gone(run) || age > OLD) {
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// The machine and the process that a temporary name names.
+fn run(name: &str) -> Option<(u32, u32)> {
+    let rest = name.strip_prefix(BEGIN)?;
+    let rest = rest.strip_suffix(".tmp").or(rest.strip_suffix(".old"))?;
+    let mut parts = rest.splitn(3, '-');
+    let machine = u32::from_str_radix(parts.next()?, 16).ok()?;
+    let process = parts.next()?.parse().ok()?;
+    parts.next().map(|_| (machine, process))
+}
+
+/// Has a process of this machine ended? Of another one that can't be known.
+fn gone((of, process): (u32, u32)) -> bool {
+    if of != machine() || process == std::process::id() || !Path::new("/proc/self").exists() {
+        return false;
+    }
+    let name = std::fs::read_to_string(format!("/proc/{process}/comm"));
+    // Its number may have gone to another program since.
+    name.map_or(true, |name| !name.starts_with("stripwright"))
+}
+
+/// This machine since it was started, and who counts processes on it; 0 where that isn't told.
+fn machine() -> u32 {
+    static MACHINE: OnceLock<u32> = OnceLock::new();
+    *MACHINE.get_or_init(|| {
+        let boot = std::fs::read_to_string("/proc/sys/kernel/random/boot_id");
+        let counted = std::fs::read_link("/proc/self/ns/pid");
+        let (Ok(boot), Ok(counted)) = (boot, counted) else { return 0 };
+        let mut hasher = DefaultHasher::new();
+        (boot, counted).hash(&mut hasher);
+        u32::try_from(hasher.finish() >> 32).unwrap_or_default()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Temp, gone, machine, run, sweep};
+
+    #[test]
+    fn only_what_a_run_that_is_gone_has_left_is_swept() {
+        let folder = tempfile::tempdir().unwrap();
+        let kept = Temp::new(folder.path(), None).unwrap();
+        let name = kept.path.file_name().unwrap().to_str().unwrap();
+        assert_eq!(run(name), Some((machine(), std::process::id())));
+        let others = [
+            format!(".stripwright-{:08x}-1-abc.tmp", machine() ^ 1),
+            ".stripwright-notes".to_owned(),
+            ".stripwright-0-x-y.tmp".to_owned(),
+            "plan.json".to_owned(),
+        ];
+        for name in &others {
+            std::fs::write(folder.path().join(name), "mine").unwrap();
+        }
+        // No process has a number this high.
+        let left = format!(".stripwright-{:08x}-4294967295-abc", machine());
+        for end in ["tmp", "old"] {
+            std::fs::write(folder.path().join(format!("{left}.{end}")), "").unwrap();
+        }
+        sweep(folder.path());
+        assert!(kept.path.exists());
+        assert!(others.iter().all(|name| folder.path().join(name).exists()));
+        let swept = gone((machine(), u32::MAX));
+        assert_eq!(folder.path().join(format!("{left}.tmp")).exists(), !swept);
+        assert_eq!(folder.path().join(format!("{left}.old")).exists(), !swept);
+        assert!(swept || !cfg!(target_os = "linux"));
+        let path = kept.path.clone();
+        drop(kept);
+        assert!(!path.exists());
+    }
+}

@@ -1,0 +1,101 @@
+//! Whether what a file says of its plan agrees with the plan and with itself. Whether it is so is
+//! for [`crate::prove`] to work out.
+
+use super::{Faults, Place, Rule};
+use crate::claim::FilePlan;
+use crate::paddle::Job;
+use crate::plan::{Cost, Plan};
+
+/// A gap written with three decimals is exact enough.
+const ROUNDING: f64 = 0.0005;
+/// What a decimal may be off by where it stands for an exact figure.
+const DIGITS: f64 = 1e-9;
+
+pub(super) fn check(file: &FilePlan, job: &Job, faults: &mut Faults) {
+    bound(file, faults);
+    gap(file, faults);
+    number(file, faults);
+    if !file.claim.fewer()
+        && job.paddles.iter().zip(&file.plan.paddles).any(|(p, &made)| made < p.quantity)
+    {
+        add(faults, Rule::Wanted, format!("makes {}", made(&file.plan, job)));
+    }
+}
+
+/// `2 of 3 touring and 0 of 1 storm`.
+pub fn made(plan: &Plan, job: &Job) -> String {
+    let one = |(p, n): (&crate::paddle::Paddle, &u32)| {
+        let name: String =
+            p.name.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect();
+        format!("{n} of {} {name}", p.quantity)
+    };
+    let all: Vec<String> = job.paddles.iter().zip(&plan.paddles).map(one).collect();
+    match all.as_slice() {
+        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => all.concat(),
+    }
+}
+
+fn add(faults: &mut Faults, rule: Rule, figures: String) {
+    faults.add(&Place::default(), rule, figures);
+}
+
+fn bound(file: &FilePlan, faults: &mut Faults) {
+    let (cost, claim) = (file.plan.cost, &file.claim);
+    let shown = |parts: i128| figure(Cost { parts, ..cost });
+    if let (Some(bound), Some(parts)) = (claim.bound, claim.bound_parts)
+        && bound != parts
+    {
+        add(faults, Rule::Bound, format!("bound {}, bound_parts {}", shown(bound), shown(parts)));
+    }
+    let bounds = [claim.bound, claim.bound_parts];
+    if let Some(over) = bounds.iter().flatten().copied().find(|&b| b > cost.parts) {
+        let figures = format!("bound {}, cost {}", shown(over), figure(cost));
+        add(faults, Rule::Proof, figures);
+    }
+    if !claim.optimal {
+        return;
+    }
+    if let Some(off) = bounds.iter().flatten().copied().find(|&b| b != cost.parts) {
+        let figures = format!("optimal with bound {} and cost {}", shown(off), figure(cost));
+        add(faults, Rule::Status, figures);
+    }
+    if let Some(most) = claim.most
+        && most.at_most > most.made
+    {
+        let figures = format!("optimal with {} made and at most {}", most.made, most.at_most);
+        add(faults, Rule::Status, figures);
+    }
+}
+
+#[allow(clippy::cast_precision_loss, clippy::float_arithmetic)]
+fn gap(file: &FilePlan, faults: &mut Faults) {
+    let (cost, claim) = (file.plan.cost.parts, &file.claim);
+    let Some(gap) = claim.gap else { return };
+    let (right, off) = match claim.bound {
+        _ if claim.optimal => (0.0, DIGITS),
+        Some(bound) if cost > 0 => ((cost - bound) as f64 / cost as f64, ROUNDING),
+        _ => (0.0, DIGITS),
+    };
+    let agrees = (gap - right).abs() <= off;
+    if !agrees {
+        add(faults, Rule::Gap, format!("gap {gap}, cost and bound give {right:.4}"));
+    }
+}
+
+fn number(file: &FilePlan, faults: &mut Faults) {
+    let Some(most) = file.claim.most else { return };
+    let made: u64 = file.plan.paddles.iter().map(|&n| u64::from(n)).sum();
+    if u64::from(most.made) != made {
+        let figures = format!("{} made by `most`, {made} by `paddles`", most.made);
+        add(faults, Rule::Most, figures);
+    }
+    if most.at_most < most.made {
+        add(faults, Rule::Most, format!("{} made, at most {}", most.made, most.at_most));
+    }
+}
+
+/// A cost with all its digits: two that differ must look different.
+fn figure(cost: Cost) -> String {
+    format!("{} {}", cost.value(), cost.measure.name())
+}
