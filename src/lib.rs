@@ -15,5 +15,6 @@ pub mod plan;
 pub mod read;
 pub mod sheet;
 pub mod show;
+pub mod stop;
 pub mod survey;
 pub mod verify;

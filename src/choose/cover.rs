@@ -92,6 +92,11 @@ impl Cover<'_> {
         }
     }
 
+    /// Is an end asked for, by the boards' own stop?
+    pub fn stopped(&self) -> bool {
+        self.lots.iter().find_map(|l| l.cuts).is_some_and(|c| c.stop.asked())
+    }
+
     /// The lot of a board.
     pub fn lot(&self, board: usize) -> &Lot<'_> {
         &self.lots[self.stock[board].lot]
@@ -137,7 +142,9 @@ impl Cover<'_> {
         let lot = &self.lots[lot];
         if let Some(cuts) = lot.cuts.filter(|_| !lot.listed) {
             let cut = cuts.best(&cuts.value(prices)).1;
-            return Some(cuts.counts(&cut, self.need.len()).into());
+            let counts = cuts.counts(&cut, self.need.len());
+            cuts.met.keep(&counts, prices);
+            return Some(counts.into());
         }
         let mut best: Option<(i64, &Way)> = None;
         for way in &lot.ways {

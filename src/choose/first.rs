@@ -63,7 +63,7 @@ impl<'a> Draft<'a> {
     /// Cuts each opened board anew for what the others leave missing, until nothing changes.
     fn recut(&mut self, passes: usize) {
         for _ in 0..passes {
-            if self.done() {
+            if self.done() || self.cover.stopped() {
                 return;
             }
             let mut changed = false;
@@ -87,6 +87,9 @@ impl<'a> Draft<'a> {
     #[allow(clippy::cast_precision_loss)]
     fn fill(&mut self) -> bool {
         while !self.done() {
+            if self.cover.stopped() {
+                return self.fill_at_once();
+            }
             let mut best: Option<(f64, usize, Way)> = None;
             for board in 0..self.choice.len() {
                 if self.choice[board].is_some() {
@@ -108,12 +111,46 @@ impl<'a> Draft<'a> {
         true
     }
 
+    /// Opens boards in the order of their worth at the prices, each cut as best for what is
+    /// missing then: quick, where there is no time left.
+    fn fill_at_once(&mut self) -> bool {
+        let mut order: Vec<(f64, usize)> = (0..self.choice.len())
+            .filter(|&b| self.choice[b].is_none())
+            .map(|b| (self.gain(b), b))
+            .collect();
+        order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        for (_, board) in order {
+            if self.done() {
+                break;
+            }
+            if let Some((useful, way)) = self.best_way(board)
+                && useful > 0.0
+            {
+                self.put(board, Some(way));
+            }
+        }
+        self.done()
+    }
+
+    /// What a board is worth over its cost at the prices.
+    #[allow(clippy::cast_precision_loss)]
+    fn gain(&self, board: usize) -> f64 {
+        let worth = |way: &Way| -> f64 {
+            way.iter().zip(self.prices).map(|(&n, p)| f64::from(n) * p).sum()
+        };
+        let lot = self.cover.lot(board);
+        lot.ways.iter().map(worth).fold(0.0, f64::max) - lot.cost as f64
+    }
+
     /// Leaves out boards that the others can do without, dear ones first.
     fn drop(&mut self) {
         let mut order: Vec<usize> =
             (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
         order.sort_by_key(|&b| std::cmp::Reverse(self.cover.lot(b).cost));
         for board in order {
+            if self.cover.stopped() {
+                break;
+            }
             let mut trial = self.clone();
             trial.put(board, None);
             trial.recut(3);
@@ -124,18 +161,10 @@ impl<'a> Draft<'a> {
     }
 
     /// Boards that stay whole and are worth most over their cost at the prices.
-    #[allow(clippy::cast_precision_loss)]
     fn best_buys(&self) -> Vec<usize> {
-        let worth = |way: &Way| -> f64 {
-            way.iter().zip(self.prices).map(|(&n, p)| f64::from(n) * p).sum()
-        };
-        let gain = |b: usize| {
-            let lot = self.cover.lot(b);
-            lot.ways.iter().map(worth).fold(0.0, f64::max) - lot.cost as f64
-        };
         let mut closed: Vec<(f64, usize)> = (0..self.choice.len())
             .filter(|&b| self.choice[b].is_none())
-            .map(|b| (gain(b), b))
+            .map(|b| (self.gain(b), b))
             .collect();
         closed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         closed.truncate(BUYS);
@@ -154,6 +183,9 @@ impl<'a> Draft<'a> {
             }
             let cost = self.cover.lot(out).cost;
             for &into in &closed {
+                if stop() {
+                    break;
+                }
                 let saved = cost - self.cover.lot(into).cost;
                 if saved <= best.as_ref().map_or(0, |b| b.0) {
                     continue;

@@ -4,6 +4,7 @@ use crate::cut::BoardCuts;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, Tally};
 use crate::plan::Measure;
+use crate::stop::Stop;
 use rayon::prelude::*;
 
 /// Boards that are equal but for their names, and what they can be cut into.
@@ -34,6 +35,10 @@ pub struct Problem<'a> {
     pub unit: i128,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
+    /// The ways of every board were listed to the end.
+    complete: bool,
+    /// Asks for an end.
+    pub stop: Stop,
 }
 
 impl<'a> Problem<'a> {
@@ -44,6 +49,7 @@ impl<'a> Problem<'a> {
         kinds: Vec<StripKind>,
         need: Tally,
         measure: Measure,
+        stop: &Stop,
     ) -> Self {
         let mut groups: Vec<(usize, Vec<(usize, u32)>)> = Vec::new();
         for (b, board) in boards.iter().enumerate() {
@@ -54,21 +60,24 @@ impl<'a> Problem<'a> {
             }
         }
         let unit = boards.iter().map(|b| measure.parts(b)).fold(0, gcd).max(1);
-        let classes: Vec<Class> = groups
+        let mut classes: Vec<Class> = groups
             .into_par_iter()
             .map(|(first, boards_of)| Class {
                 boards: boards_of,
                 cost: i64::try_from(measure.parts(&boards[first]) / unit).unwrap_or(i64::MAX / 4),
-                cuts: BoardCuts::new(&boards[first], &job.shop, &kinds, &need),
+                cuts: BoardCuts::within(&boards[first], &job.shop, &kinds, &need, stop),
             })
-            .filter(|c| !c.cuts.sections.is_empty())
             .collect();
-        Problem { job, boards, kinds, need, measure, unit, classes }
+        // A board that was cut short to nothing proves nothing either.
+        let complete = classes.iter().all(|c| c.cuts.complete);
+        classes.retain(|c| !c.cuts.sections.is_empty());
+        let stop = stop.clone();
+        Problem { job, boards, kinds, need, measure, unit, classes, complete, stop }
     }
 
     /// Did every board's listing of leaves come to an end, so that bounds hold?
     pub fn complete(&self) -> bool {
-        self.classes.iter().all(|c| c.cuts.complete)
+        self.complete
     }
 }
 

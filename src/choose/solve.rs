@@ -101,7 +101,8 @@ fn search(mut cover: Cover<'_>, complete: bool, effort: Effort<'_>, tell: Tell<'
     let none = Solved {
         chosen: None,
         cost: everything + 1,
-        bound: everything + 1,
+        // Boards that were cut short may give more.
+        bound: if complete { everything + 1 } else { 0 },
         prices: vec![0; cover.need.len()],
     };
     if cover.need.iter().all(|&n| n == 0) {

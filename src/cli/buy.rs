@@ -1,11 +1,12 @@
 //! `stripwright buy`.
 
-use crate::choose::{NoPlan, Options, Shortage};
+use crate::choose::Options;
+use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Output, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
 use crate::lumber::{Board, Price};
-use crate::paddle::{Job, strip_kinds};
+use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
 use crate::show;
@@ -33,6 +34,8 @@ pub struct Arguments {
     /// Write the plan as JSON; - for standard output
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    #[command(flatten)]
+    limit: TimeLimit,
     /// Columns to print at, if not the terminal's
     #[arg(long, value_name = "COLUMNS")]
     width: Option<usize>,
@@ -43,60 +46,70 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    let mut options = arguments.limit.options();
     let budget = arguments.budget.as_deref().map(money).transpose()?;
     let (job, in_hand, yard) = inputs(arguments)?;
     let json = Output::maybe(arguments.json.as_ref())?;
+    // What goes to standard output for another program stands there alone.
+    let quiet = arguments.json.as_deref() == Some("-".as_ref());
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
-    let mut options = Options::default();
+    let columns = width(arguments.width);
     let progress = Progress::start(&mut options);
     let found = match budget {
         None => buy(&job, &in_hand, &yard, &wanted, &options),
-        Some(budget) => match within_budget(&job, &in_hand, &yard, budget, &options) {
-            Some(purchase) => Ok(purchase),
-            None => {
-                let cheapest = least(&job, &in_hand, &yard, &options);
-                drop(progress);
-                say(&not_one(&job, budget, cheapest.as_ref()));
-                if let Some(json) = json {
-                    let missing = vec![0; strip_kinds(&job).len()];
-                    let short = Shortage { needed: missing.clone(), missing };
-                    json.write(&show::json::short_json(&NoPlan::Infeasible(short), &job))?;
-                }
-                return Ok(Ending::NoPlan);
-            }
-        },
+        Some(budget) => within_budget(&job, &in_hand, &yard, budget, &options),
     };
     let purchase = match found {
         Ok(purchase) => purchase,
         Err(short) => {
+            let text = match budget {
+                Some(budget) if short.proved() => {
+                    let cheapest = least(&job, &in_hand, &yard, &options);
+                    not_one(&job, budget, cheapest.as_ref(), options.stop.asked())
+                }
+                _ => {
+                    let boards = crate::survey::buy::together(&in_hand, &yard);
+                    show::short::text(&short, &job, &boards, columns)
+                }
+            };
             drop(progress);
-            let boards = crate::survey::buy::together(&in_hand, &yard);
-            say(&show::short::text(&short, &job, &boards, width(arguments.width)));
+            if !quiet {
+                say(&text);
+            }
             if let Some(json) = json {
                 json.write(&show::json::short_json(&short, &job))?;
             }
             return Ok(Ending::NoPlan);
         }
     };
-    let columns = width(arguments.width);
-    let mut text = report(&purchase, &job, budget, &options, columns)?;
-    drop(progress);
-    for note in read::yard_notes(&arguments.yard)? {
-        text.push_str(&show::table::indented(note, "", columns));
-    }
+    // The answer first, then what else might be, as it is worked out.
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
     if let Some(json) = json {
         json.write(&show::json::to_string(&plan, &job, &purchase.boards))?;
     }
-    if arguments.json.as_deref() != Some("-".as_ref()) {
-        say(&text);
+    if quiet {
+        return Ok(Ending::Done);
+    }
+    let notes = read::yard_notes(&arguments.yard)?;
+    let tell = |text: &str| progress.aside(|| say(text));
+    tell(&show::survey::purchase(&purchase, &job, budget, columns));
+    what_if(&purchase, &job, &options, |text| tell(&show::table::indented(text, "", columns)));
+    drop(progress);
+    for note in notes {
+        say(&show::table::indented(note, "", columns));
     }
     Ok(Ending::Done)
 }
 
 /// Why a budget buys nothing.
-fn not_one(job: &Job, budget: Price, cheapest: Option<&(usize, Purchase)>) -> String {
+fn not_one(
+    job: &Job,
+    budget: Price,
+    cheapest: Option<&(usize, Purchase)>,
+    stopped: bool,
+) -> String {
     match cheapest {
+        _ if stopped => format!("Not even one paddle can be had for {budget}."),
         Some((paddle, purchase)) => format!(
             "Not even one paddle can be had for {budget}; one {} costs {}.",
             show::tables::plain(&job.paddles[*paddle].name),
@@ -151,17 +164,14 @@ fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Fai
     super::plan::verified(verify(plan, job, boards))
 }
 
-/// The purchase, what else is best if a board is gone, and what one more paddle would cost.
-fn report(
+/// What else is best if a board is gone, and what one more paddle would cost, line by line as it
+/// is worked out.
+fn what_if(
     purchase: &Purchase,
     job: &Job,
-    budget: Option<Price>,
     options: &Options,
-    width: usize,
-) -> Result<String, Failure> {
-    verified(purchase.plan.clone(), job, &purchase.boards)?;
-    let mut out = show::survey::purchase(purchase, job, budget, width);
-    let line = |text: &str| show::table::indented(text, "", width);
+    line: impl Fn(&str),
+) {
     // Every copy of one board is as good as the next: one line for all.
     let mut bought: Vec<usize> = purchase.bought().into_iter().map(|(b, _)| b).collect();
     bought.dedup();
@@ -170,31 +180,41 @@ fn report(
         let boards = show::survey::bought(plan, &purchase.boards, purchase.in_hand);
         format!("{cost}: {boards}")
     };
-    for board in bought {
+    let questions = bought.len() + job.paddles.len();
+    for (asked, board) in bought.into_iter().enumerate() {
         let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
         let name = format!("{one}{}", show::tables::plain(&purchase.boards[board].name));
-        let text = match without(job, purchase, board, options) {
+        let text = match without(job, purchase, board, &share(options, questions - asked)) {
             Ok(plan) => format!("If {name} is gone, the next best costs {}.", then(&plan)),
             Err(short) if short.proved() => {
                 format!("If {name} is gone, what is left is not enough (proved).")
             }
-            Err(_) => format!("If {name} is gone, nothing was found that is enough."),
+            Err(_) => {
+                format!("If {name} is gone: not worked out, the search was stopped before.")
+            }
         };
-        out.push_str(&line(&text));
+        line(&text);
     }
     for (p, paddle) in job.paddles.iter().enumerate() {
         let mut more = purchase.plan.paddles.clone();
         more[p] = more[p].saturating_add(1);
         let name = show::tables::plain(&paddle.name);
-        let in_hand = &purchase.boards[..purchase.in_hand];
-        let text = match buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options) {
+        let (in_hand, yard) = purchase.boards.split_at(purchase.in_hand);
+        let text = match buy(job, in_hand, yard, &more, &share(options, job.paddles.len() - p)) {
             Ok(next) => format!("With one more {name} it costs {}.", then(&next.plan)),
             Err(short) if short.proved() => {
                 format!("One more {name} can't be had from this list (proved).")
             }
-            Err(_) => format!("No choice was found that gives one more {name}."),
+            Err(_) => {
+                format!("One more {name}: not worked out, the search was stopped before.")
+            }
         };
-        out.push_str(&line(&text));
+        line(&text);
     }
-    Ok(out)
+}
+
+/// The time left shared among so many questions.
+fn share(options: &Options, questions: usize) -> Options {
+    let questions = u32::try_from(questions.max(1)).unwrap_or(u32::MAX);
+    Options { stop: options.stop.part(1.0 / f64::from(questions)), ..options.clone() }
 }

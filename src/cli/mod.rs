@@ -5,6 +5,7 @@
 mod buy;
 mod check;
 mod glue;
+mod limit;
 mod look_for;
 mod output;
 mod plan;

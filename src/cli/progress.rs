@@ -4,7 +4,7 @@ use crate::choose::{Listener, News, Options};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::Ordering;
 use std::time::Duration;
 
 /// A line of progress that goes away when the work is done. It draws nothing when standard error
@@ -28,7 +28,7 @@ impl Progress {
         let shown = bar.clone();
         let listener: Listener = Arc::new(move |news: News| shown.set_message(line(&news)));
         options.listener = Some(listener);
-        let stop: Arc<AtomicBool> = Arc::clone(&options.stop);
+        let stop = options.stop.flag();
         // Without a handler Ctrl-C ends the program at once, which is no harm either.
         let _ = ctrlc::set_handler(move || {
             if stop.swap(true, Ordering::Relaxed) {
@@ -36,6 +36,11 @@ impl Progress {
             }
         });
         Progress { bar }
+    }
+
+    /// Does something with the line of progress out of the way, such as printing.
+    pub fn aside<T>(&self, what: impl FnOnce() -> T) -> T {
+        self.bar.suspend(what)
     }
 }
 
