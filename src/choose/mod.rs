@@ -22,7 +22,7 @@ mod trial;
 use crate::lumber::Board;
 use crate::paddle::strips::needed;
 use crate::paddle::{Job, Tally, strip_kinds};
-use crate::plan::{Measure, Plan, Proof};
+use crate::plan::{Measure, Most, Plan, Proof};
 use crate::stop::Stop;
 use assemble::{Opened, assemble};
 use problem::Problem;
@@ -123,6 +123,13 @@ pub fn most_for(job: &Job, boards: &[Board], budget: i128, options: &Options) ->
     Planner::new(job, boards, options).most(&wanted, Some(budget))
 }
 
+/// How many paddles the boards give, as [`Aim::Most`] has it, without planning them.
+pub fn most_count(job: &Job, boards: &[Board], options: &Options) -> Most {
+    let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+    let planner = Planner::new(job, boards, options);
+    planner.search(&wanted, None).count()
+}
+
 struct Planner<'a> {
     job: &'a Job,
     boards: &'a [Board],
@@ -142,7 +149,7 @@ impl<'a> Planner<'a> {
     fn problem(&self, paddles: &[u32]) -> Problem<'a> {
         let kinds = strip_kinds(self.job);
         let need = needed(self.job, &kinds, paddles);
-        Problem::new(self.job, self.boards, kinds, need, self.measure, &self.options.stop)
+        Problem::within(self.job, self.boards, kinds, need, self.measure, &self.options.stop)
     }
 
     /// Searches with so many nodes. It ends early with a choice that costs no more than `enough`,
@@ -218,12 +225,16 @@ impl<'a> Planner<'a> {
 
     /// As many paddles as the boards give, or as a budget in parts pays.
     fn most(&self, wanted: &[u32], budget: Option<i128>) -> Outcome {
+        self.search(wanted, budget).run()
+    }
+
+    fn search(&self, wanted: &[u32], budget: Option<i128>) -> most::Search<'_, 'a> {
         // With one kind its quantity doesn't count.
         let limits: Vec<u32> = match wanted {
             [_] => vec![u32::MAX],
             several => several.to_vec(),
         };
-        most::Search::new(self, &limits, budget).run()
+        most::Search::new(self, &limits, budget)
     }
 
     /// Nothing said of what is short.

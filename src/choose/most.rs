@@ -150,13 +150,16 @@ impl<'s, 'a> Search<'s, 'a> {
         }
     }
 
+    /// Searches for the number alone.
+    pub fn count(mut self) -> Most {
+        self.seek();
+        let made = self.made();
+        Most { made, at_most: self.at_most(made) }
+    }
+
     /// Searches, and plans what was found.
     pub fn run(mut self) -> Outcome {
-        if self.limits.iter().any(|&l| l > 0) && !self.planner.stopped() {
-            let all = self.planner.problem(&self.limits);
-            self.all = all.complete().then_some(all);
-            self.seek();
-        }
+        self.seek();
         let made = self.made();
         let at_most = self.at_most(made);
         if made == 0 {
@@ -182,6 +185,11 @@ impl<'s, 'a> Search<'s, 'a> {
     /// Looks for the most paddles.
     fn seek(&mut self) {
         let limits = self.limits.clone();
+        if limits.iter().all(|&l| l == 0) || self.planner.stopped() {
+            return;
+        }
+        let all = self.planner.problem(&limits);
+        self.all = all.complete().then_some(all);
         // What takes least wood first.
         let mut order: Vec<usize> = (0..limits.len()).collect();
         order.sort_by_key(|&p| (self.lines[0].each[p], p));

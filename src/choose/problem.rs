@@ -49,6 +49,17 @@ impl<'a> Problem<'a> {
         kinds: Vec<StripKind>,
         need: Tally,
         measure: Measure,
+    ) -> Self {
+        Self::within(job, boards, kinds, need, measure, &Stop::default())
+    }
+
+    /// States the choice, and whatever is asked of the boards later, until it is stopped.
+    pub fn within(
+        job: &'a Job,
+        boards: &'a [Board],
+        kinds: Vec<StripKind>,
+        need: Tally,
+        measure: Measure,
         stop: &Stop,
     ) -> Self {
         let mut groups: Vec<(usize, Vec<(usize, u32)>)> = Vec::new();

@@ -166,12 +166,7 @@ fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Fai
 
 /// What else is best if a board is gone, and what one more paddle would cost, line by line as it
 /// is worked out.
-fn what_if(
-    purchase: &Purchase,
-    job: &Job,
-    options: &Options,
-    line: impl Fn(&str),
-) {
+fn what_if(purchase: &Purchase, job: &Job, options: &Options, line: impl Fn(&str)) {
     // Every copy of one board is as good as the next: one line for all.
     let mut bought: Vec<usize> = purchase.bought().into_iter().map(|(b, _)| b).collect();
     bought.dedup();

@@ -195,7 +195,13 @@ runs = "blade"
                 writeln!(csv, "b,,,,,,,knot,37,40,2 1/2,3").unwrap();
                 let board =
                     boards_text("b.csv", &csv, Units::Inch, List::OnHand).unwrap().remove(0);
-                let all = BoardCuts::worked_out(&board, &job.shop, &kinds, &wanted, (false, &Stop::default()));
+                let all = BoardCuts::worked_out(
+                    &board,
+                    &job.shop,
+                    &kinds,
+                    &wanted,
+                    (false, &Stop::default()),
+                );
                 let few = BoardCuts::new(&board, &job.shop, &kinds, &wanted);
                 dropped += all.sections.len() - few.sections.len();
                 assert_eq!(all.list(&wanted, &[], 1 << 40), few.list(&wanted, &[], 1 << 40));

@@ -8,8 +8,8 @@
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::leaf::{self, Profile, profile};
-use crate::cut::needless::drop_needless;
 use crate::cut::met::Met;
+use crate::cut::needless::drop_needless;
 use crate::cut::recent::Recent;
 use crate::cut::serve::{Mode, Served, Standing, serve, standing};
 use crate::cut::stack::{Stack, Stacks, stacks};
