@@ -10,6 +10,7 @@
 //! again in whole numbers from the rounded prices.
 
 use crate::cut::BoardCuts;
+use crate::stop::Stop;
 use std::sync::Arc;
 
 /// Parts that one unit of cost is divided into for whole-number prices.
@@ -95,6 +96,11 @@ impl Cover<'_> {
     /// Is an end asked for, by the boards' own stop?
     pub fn stopped(&self) -> bool {
         self.lots.iter().find_map(|l| l.cuts).is_some_and(|c| c.stop.asked())
+    }
+
+    /// The boards' own stop.
+    pub fn stop(&self) -> Stop {
+        self.lots.iter().find_map(|l| l.cuts).map(|c| c.stop.clone()).unwrap_or_default()
     }
 
     /// The lot of a board.

@@ -3,7 +3,7 @@
 //! They stand behind every proof: a limit never means no answer. All is deterministic, and ties
 //! go to the board listed first.
 
-use crate::choose::cover::{Choice, Cover, Way};
+use crate::choose::cover::{Choice, Cover, Lot, Way};
 use std::sync::Arc;
 
 /// Boards that a swap looks at.
@@ -68,6 +68,9 @@ impl<'a> Draft<'a> {
             }
             let mut changed = false;
             for board in 0..self.choice.len() {
+                if self.choice[board].is_some() && self.cover.stopped() {
+                    return;
+                }
                 let Some(old) = self.choice[board].clone() else { continue };
                 self.put(board, None);
                 let way = self.best_way(board).map_or_else(|| Arc::clone(&old), |b| b.1);
@@ -91,8 +94,11 @@ impl<'a> Draft<'a> {
                 return self.fill_at_once();
             }
             let mut best: Option<(f64, usize, Way)> = None;
+            // Of equal boards the first that stays whole stands for all.
+            let mut seen = vec![false; self.cover.lots.len()];
             for board in 0..self.choice.len() {
-                if self.choice[board].is_some() {
+                let lot = self.cover.stock[board].lot;
+                if self.choice[board].is_some() || std::mem::replace(&mut seen[lot], true) {
                     continue;
                 }
                 let Some((useful, way)) = self.best_way(board) else { continue };
@@ -114,9 +120,10 @@ impl<'a> Draft<'a> {
     /// Opens boards in the order of their worth at the prices, each cut as best for what is
     /// missing then: quick, where there is no time left.
     fn fill_at_once(&mut self) -> bool {
+        let gains = self.gains();
         let mut order: Vec<(f64, usize)> = (0..self.choice.len())
             .filter(|&b| self.choice[b].is_none())
-            .map(|b| (self.gain(b), b))
+            .map(|b| (gains[self.cover.stock[b].lot], b))
             .collect();
         order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         for (_, board) in order {
@@ -132,14 +139,14 @@ impl<'a> Draft<'a> {
         self.done()
     }
 
-    /// What a board is worth over its cost at the prices.
+    /// What a board of each lot is worth over its cost at the prices.
     #[allow(clippy::cast_precision_loss)]
-    fn gain(&self, board: usize) -> f64 {
+    fn gains(&self) -> Vec<f64> {
         let worth = |way: &Way| -> f64 {
             way.iter().zip(self.prices).map(|(&n, p)| f64::from(n) * p).sum()
         };
-        let lot = self.cover.lot(board);
-        lot.ways.iter().map(worth).fold(0.0, f64::max) - lot.cost as f64
+        let gain = |l: &Lot<'_>| l.ways.iter().map(worth).fold(0.0, f64::max) - l.cost as f64;
+        self.cover.lots.iter().map(gain).collect()
     }
 
     /// Leaves out boards that the others can do without, dear ones first.
@@ -162,9 +169,10 @@ impl<'a> Draft<'a> {
 
     /// Boards that stay whole and are worth most over their cost at the prices.
     fn best_buys(&self) -> Vec<usize> {
+        let gains = self.gains();
         let mut closed: Vec<(f64, usize)> = (0..self.choice.len())
             .filter(|&b| self.choice[b].is_none())
-            .map(|b| (self.gain(b), b))
+            .map(|b| (gains[self.cover.stock[b].lot], b))
             .collect();
         closed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         closed.truncate(BUYS);

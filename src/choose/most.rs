@@ -114,7 +114,9 @@ pub struct Search<'s, 'a> {
     /// The problem of as many as the limits allow, at which lines are worked out.
     all: Option<Problem<'a>>,
     lines: Vec<Line>,
-    /// Mixes that can't be made.
+    /// Mixes that can be made, and so can what they hold.
+    yes: Vec<Mix>,
+    /// Mixes that can't be made, nor what holds them.
     no: Vec<Mix>,
     /// Mixes that were not decided.
     unknown: Vec<Mix>,
@@ -143,6 +145,7 @@ impl<'s, 'a> Search<'s, 'a> {
             limits,
             all: None,
             lines,
+            yes: Vec::new(),
             no: Vec::new(),
             unknown: Vec::new(),
             best: None,
@@ -188,11 +191,14 @@ impl<'s, 'a> Search<'s, 'a> {
         if limits.iter().all(|&l| l == 0) || self.planner.stopped() {
             return;
         }
+        // What takes least wood first.
+        let mut order: Vec<usize> = (0..limits.len()).filter(|&p| limits[p] > 0).collect();
+        order.sort_by_key(|&p| (self.lines[0].each[p], p));
+        if self.early(&order) {
+            return;
+        }
         let all = self.planner.problem(&limits);
         self.all = all.complete().then_some(all);
-        // What takes least wood first.
-        let mut order: Vec<usize> = (0..limits.len()).collect();
-        order.sort_by_key(|&p| (self.lines[0].each[p], p));
         // Prices at which all that is wanted is too much say how much too much.
         if !matches!(self.ask(&limits, false), Answer::Yes) {
             let mut mix = vec![0; limits.len()];
@@ -201,6 +207,27 @@ impl<'s, 'a> Search<'s, 'a> {
             }
             self.beyond();
         }
+    }
+
+    /// Has a plan early: one paddle, then of each kind one, two, four and so on. Can all that
+    /// is wanted be made?
+    fn early(&mut self, order: &[usize]) -> bool {
+        let mut mix = vec![0; self.limits.len()];
+        let mut each = 1_u32;
+        for &p in order {
+            mix[p] = 1;
+            if !matches!(self.ask(&mix, false), Answer::Yes) {
+                return false;
+            }
+        }
+        while mix != self.limits && !self.done() {
+            each = each.saturating_mul(2);
+            mix = self.limits.iter().map(|&l| l.min(each)).collect();
+            if self.excluded(&mix) || !matches!(self.ask(&mix, false), Answer::Yes) {
+                return false;
+            }
+        }
+        mix == self.limits
     }
 
     /// Adds as many of a kind as can be made with the others of a mix.
@@ -298,6 +325,9 @@ impl<'s, 'a> Search<'s, 'a> {
 
     /// Can a mix be made? With more work if `longer`.
     fn ask(&mut self, mix: &[u32], longer: bool) -> Answer {
+        if self.yes.iter().any(|y| holds(y, mix)) {
+            return Answer::Yes;
+        }
         self.asked += 1;
         let problem = self.planner.problem(mix);
         let nodes = if longer { EFFORT.nodes } else { EFFORT.nodes / 20 };
@@ -307,6 +337,8 @@ impl<'s, 'a> Search<'s, 'a> {
         self.learn(&solved);
         let within = |cost: i128| self.budget.is_none_or(|b| cost <= b);
         if cost.is_some_and(within) {
+            self.yes.retain(|y| !holds(mix, y));
+            self.yes.push(mix.to_vec());
             if total(mix) > self.made() {
                 self.best = Some(Held { mix: mix.to_vec(), problem, solved });
             }
