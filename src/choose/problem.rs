@@ -11,6 +11,7 @@ use crate::cut::BoardCuts;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, Tally};
 use crate::plan::Measure;
+use crate::stop::Stop;
 use rayon::prelude::*;
 
 /// Boards that a choice is made from at most, copies counted. More are left out, and then it is
@@ -54,10 +55,14 @@ pub struct Problem<'a> {
     pub unit: i128,
     /// Every board's cost is a whole number of units.
     pub exact: bool,
+    /// How prices of strips are made, if sums of all boards fit into their numbers.
+    pub scale: Option<Scale>,
     /// Nothing that could matter was left out, so that bounds hold.
     pub complete: bool,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
+    /// Asks for an end.
+    pub stop: Stop,
 }
 
 impl<'a> Problem<'a> {
@@ -68,6 +73,18 @@ impl<'a> Problem<'a> {
         kinds: Vec<StripKind>,
         need: Tally,
         measure: Measure,
+    ) -> Self {
+        Self::within(job, boards, kinds, need, measure, &Stop::default())
+    }
+
+    /// States the choice, and whatever is asked of the boards later, until it is stopped.
+    pub fn within(
+        job: &'a Job,
+        boards: &'a [Board],
+        kinds: Vec<StripKind>,
+        need: Tally,
+        measure: Measure,
+        stop: &Stop,
     ) -> Self {
         let mut groups: Vec<(usize, Vec<(usize, u32)>)> = Vec::new();
         for (b, board) in boards.iter().enumerate() {
@@ -80,16 +97,29 @@ impl<'a> Problem<'a> {
         let classes: Vec<Class> = groups
             .into_par_iter()
             .map(|(first, boards_of)| {
-                let cuts = BoardCuts::new(&boards[first], &job.shop, &kinds, &need);
+                let cuts = BoardCuts::within(&boards[first], &job.shop, &kinds, &need, stop);
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
                 Class { boards: boards_of, copies, cost: 0, parts, cuts }
             })
             .collect();
+        // A board that was cut short to nothing proves nothing either.
         let complete = classes.iter().all(|c| c.cuts.complete);
         let classes = classes.into_iter().filter(|c| !c.cuts.sections.is_empty()).collect();
-        let mut problem =
-            Problem { job, boards, kinds, need, measure, unit: 1, exact: true, complete, classes };
+        let stop = stop.clone();
+        let mut problem = Problem {
+            job,
+            boards,
+            kinds,
+            need,
+            measure,
+            unit: 1,
+            exact: true,
+            scale: None,
+            complete,
+            classes,
+            stop,
+        };
         problem.complete &= problem.limit(BOARDS);
         problem.count();
         problem
@@ -128,8 +158,10 @@ impl<'a> Problem<'a> {
         let everything = all(1);
         // Rounded up, so that all costs together stay within the room.
         let needed = everything / room + 1;
-        self.exact = needed <= common;
-        self.unit = if self.exact { common } else { needed };
+        let exact = needed <= common;
+        let unit = if exact { common } else { needed };
+        let scale = Scale::new(all(unit), strips);
+        (self.exact, self.unit, self.scale) = (exact, unit, scale);
         for class in &mut self.classes {
             // No more than the room; what has no copies costs nothing, so that programs in floats
             // are scaled by costs that count.

@@ -9,6 +9,7 @@ use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
 use crate::paddle::{Shop, StripKind};
+use crate::stop::Stop;
 
 /// Why a board gives no strip of a kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,8 +60,19 @@ pub enum Bar {
 /// How many strips of the kind the board gives at most, if it is cut for nothing else; `wanted`
 /// is the most that is counted.
 pub fn most_alone(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32 {
+    most_alone_within(board, shop, kind, wanted, &Stop::default())
+}
+
+/// The same, or fewer if it is stopped.
+pub fn most_alone_within(
+    board: &Board,
+    shop: &Shop,
+    kind: &StripKind,
+    wanted: u32,
+    stop: &Stop,
+) -> u32 {
     let kinds = std::slice::from_ref(kind);
-    let cuts = BoardCuts::new(board, shop, kinds, &[wanted.max(2)]);
+    let cuts = BoardCuts::within(board, shop, kinds, &[wanted.max(2)], stop);
     let valued = cuts.value(&[1]);
     let best = u32::try_from(valued.best).unwrap_or(u32::MAX).min(wanted);
     let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0).min(wanted);

@@ -21,6 +21,7 @@ pub mod lanes;
 pub mod layout;
 pub mod leaf;
 pub mod list;
+pub mod met;
 pub mod needless;
 pub mod parity;
 pub mod recent;

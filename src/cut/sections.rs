@@ -8,13 +8,15 @@
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::leaf::{self, Profile, profile};
+use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
 use crate::cut::recent::Recent;
 use crate::cut::serve::{Mode, Served, Standing, serve, standing};
-use crate::cut::stack::{Stack, stacks};
+use crate::cut::stack::{Stack, Stacks, stacks};
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Shop, StripKind};
+use crate::stop::Stop;
 use rustc_hash::FxHashMap;
 use smallvec::SmallVec;
 use std::collections::{BTreeMap, BTreeSet};
@@ -67,8 +69,15 @@ pub struct BoardCuts {
     pub stacks: Vec<Vec<Stack>>,
     /// What sections came to lately.
     pub recent: Recent,
-    /// False when some leaf had too many multisets to list: then no bound is proved with it.
+    /// False when some leaf or rip had too many choices to list, or listing them was stopped:
+    /// then no bound is proved with it.
     pub complete: bool,
+    /// Strips wanted of each kind.
+    pub wanted: Vec<u32>,
+    /// Asks for an end of what takes long with them.
+    pub stop: Stop,
+    /// Prices at which ways were met.
+    pub met: Met,
 }
 
 /// What may begin at a place along the board.
@@ -101,12 +110,25 @@ struct Builder<'a> {
     graphs: Vec<Graph>,
     sections: Vec<SectionCuts>,
     complete: bool,
+    stop: Stop,
 }
 
 impl BoardCuts {
     /// Works out the candidate ways to cut a board into the kinds of strip that are wanted.
     pub fn new(board: &Board, shop: &Shop, kinds: &[StripKind], wanted: &[u32]) -> Self {
-        Self::worked_out(board, shop, kinds, wanted, true)
+        Self::within(board, shop, kinds, wanted, &Stop::default())
+    }
+
+    /// The same, and whatever is asked of them later, until it is stopped: then there are some ways
+    /// only, and they are not complete.
+    pub fn within(
+        board: &Board,
+        shop: &Shop,
+        kinds: &[StripKind],
+        wanted: &[u32],
+        stop: &Stop,
+    ) -> Self {
+        Self::worked_out(board, shop, kinds, wanted, (true, stop))
     }
 
     /// The same, with or without the sections that others make needless.
@@ -115,7 +137,7 @@ impl BoardCuts {
         shop: &Shop,
         kinds: &[StripKind],
         wanted: &[u32],
-        drop: bool,
+        (drop, stop): (bool, &Stop),
     ) -> Self {
         let served = serve(board, shop, kinds, wanted);
         let (low, high) = (shop.board_end, board.length - shop.board_end);
@@ -144,12 +166,13 @@ impl BoardCuts {
             graphs: Vec::new(),
             sections: Vec::new(),
             complete: true,
+            stop: stop.clone(),
         };
         builder.sections();
         builder.place();
         let Builder { sections, graphs, profiles, stacks, .. } = &mut builder;
         if drop {
-            drop_needless(sections, graphs, profiles, stacks);
+            drop_needless(sections, graphs, profiles, stacks, stop);
         }
         let starts = builder.place();
         builder.sections.sort_by_key(|s| (s.start, s.to, s.mode));
@@ -162,11 +185,21 @@ impl BoardCuts {
             stacks: builder.stacks,
             recent: Recent::default(),
             complete: builder.complete,
+            wanted: wanted.to_vec(),
+            stop: builder.stop,
+            met: Met::default(),
         }
     }
 }
 
 impl Builder<'_> {
+    /// Is an end asked for? Then the ways are not complete.
+    fn stopped(&mut self) -> bool {
+        let stopped = self.stop.asked();
+        self.complete &= !stopped;
+        stopped
+    }
+
     /// Tells sections where they begin and what may follow, and returns all beginnings.
     fn place(&mut self) -> Vec<Length> {
         let mut starts: Vec<Length> = self.sections.iter().map(|s| s.from).collect();
@@ -210,6 +243,9 @@ impl Builder<'_> {
             }
         }
         while let Some((start, begin)) = waiting.pop_first() {
+            if self.stopped() {
+                break;
+            }
             if start + self.shortest > self.high {
                 continue;
             }
@@ -272,14 +308,17 @@ impl Builder<'_> {
         let forms = self.served.forms.clone();
         let obstacles = self.served.obstacles.clone();
         let concerns = |f: usize, o: u16| obstacles[usize::from(o)].concerns(&forms[f]);
-        let made = graph(&forms, lying, across, concerns, |row| {
+        let stop = self.stop.clone();
+        let useful = |row: &Row| {
             modes.iter().any(|&mode| {
                 (0..forms[usize::from(row.form)].leaves.len()).any(|l| {
                     let p = self.profile(mode, row, l, start);
                     !self.profiles[p as usize].entries.is_empty()
                 })
             })
-        });
+        };
+        let made = graph(&forms, lying, across, concerns, useful, &stop);
+        self.stopped();
         self.graphs.push(made);
         self.graphs.len() - 1
     }
@@ -310,7 +349,9 @@ impl Builder<'_> {
         let barred_of =
             |kind: usize| leaf::barred(&self.served.obstacles, &row.under, kind, form.turned);
         let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
-        let made = profile(&candidates, start, self.high, self.shop.crosscut_kerf);
+        // Once it is stopped a leaf gives nothing.
+        let high = if self.stopped() { start } else { self.high };
+        let made = profile(&candidates, start, high, self.shop.crosscut_kerf);
         self.complete &= made.complete;
         let index = match self.by_profile.get(&made) {
             Some(&known) => known,
@@ -331,7 +372,8 @@ impl Builder<'_> {
             return known;
         }
         let leaves = &self.served.forms[usize::from(form)].leaves;
-        let made = stacks(leaves, thickness, self.shop.resaw_kerf);
+        let Stacks { list: made, complete } = stacks(leaves, thickness, self.shop.resaw_kerf);
+        self.complete &= complete;
         let index = match self.by_stacks.get(&made) {
             Some(&known) => known,
             None => {
@@ -390,6 +432,9 @@ impl Builder<'_> {
         }
         let ends: Vec<Length> = farthest.into_values().collect();
         for &end in &ends {
+            if self.stopped() {
+                break;
+            }
             self.add(start, end, mode, shared, &rows, |_, r| profiles[r].clone());
         }
         ends
@@ -399,6 +444,9 @@ impl Builder<'_> {
     fn lined(&mut self, mode: Mode, start: Length) -> Vec<Length> {
         let ends: Vec<Length> = self.lined_ends(start).into_iter().collect();
         for &end in &ends {
+            if self.stopped() {
+                break;
+            }
             let lying = self.lifted(start, end);
             let loss = self.board.crook().loss(end - start);
             let hollow = self.board.crook > Length::ZERO;

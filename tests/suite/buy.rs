@@ -163,7 +163,7 @@ proptest! {
         let paid = |n: &u32| least(&[], &yard, *n).is_some_and(|c| c <= budget.parts());
         let most = (1..).take_while(paid).count();
         let bought = within_budget(&job(), &[], &yard, budget, &Options::default());
-        prop_assert_eq!(bought.map_or(0, |b| b.plan.paddles[0] as usize), most);
+        prop_assert_eq!(bought.as_ref().map_or(0, |b| b.plan.paddles[0] as usize), most);
     }
 }
 

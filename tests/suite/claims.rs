@@ -324,7 +324,7 @@ fn prove_looks_at_the_number_too() {
 fn a_stopped_search_decides_nothing_false() {
     let (job, boards) = (job(1), boards(&format!("{DEAR}{CHEAP}")));
     let options = Options::default();
-    options.stop.store(true, std::sync::atomic::Ordering::Relaxed);
+    options.stop.ask();
     let verdict = work_out(&file(&job, &boards, &[1], None), &job, &boards, &options);
     assert!(matches!(verdict, Ok(Verdict::Open(..) | Verdict::True(..))), "{verdict:?}");
 }

@@ -16,6 +16,7 @@ mod glue_cli;
 mod glue_placing;
 mod glue_up;
 mod hindrance;
+mod limits;
 mod look_for;
 mod nominal;
 mod properties;
