@@ -184,17 +184,21 @@ fn stopped_at_once_nothing_is_claimed() {
 fn a_board_cut_short_proves_nothing() {
     let (job, boards) = (four(2), boards(1, 1));
     let kinds = strip_kinds(&job);
-    let wanted = vec![8; kinds.len()];
+    let wanted = vec![2; kinds.len()];
     let whole = BoardCuts::new(&boards[0], &job.shop, &kinds, &wanted);
     assert!(whole.complete);
     let stop = Stop::default();
     stop.ask();
     let short = BoardCuts::within(&boards[0], &job.shop, &kinds, &wanted, &stop);
     assert!(!short.complete && short.sections.is_empty());
-    // Stopped later, it comes to no less than it does, and lists nothing.
+    // Stopped later, it comes to no less than any way of cutting it to what is wanted, and lists
+    // nothing.
     let late = BoardCuts { stop, ..whole.clone() };
     let prices: Vec<i64> = (0..kinds.len()).map(|k| 100 + i64::try_from(k).unwrap()).collect();
-    assert!(late.value(&prices).best >= whole.value(&prices).best);
+    let cut = whole.counts(&whole.cut(&whole.value(&prices)), kinds.len());
+    let worth: i64 =
+        cut.iter().zip(&wanted).zip(&prices).map(|((&n, &w), p)| i64::from(n.min(w)) * p).sum();
+    assert!(worth > 0 && late.value(&prices).best >= worth);
     assert_eq!(late.list(&wanted, &[], u64::MAX), None);
 }
 
@@ -251,14 +255,14 @@ fn small_boards() -> impl Strategy<Value = Vec<Board>> {
     })
 }
 
-/// The most and its least cost over every mix, each planned by itself, within a budget.
-fn by_every_mix(job: &Job, boards: &[Board], wanted: &[u32], budget: i128) -> (u32, i128) {
+/// Every mix that can be made, planned by itself: how many paddles, and the least cost.
+fn every_mix(job: &Job, boards: &[Board], wanted: &[u32]) -> Vec<(u32, i128)> {
     let mut mixes: Vec<Vec<u32>> = vec![Vec::new()];
     for &most in wanted {
         let more = |m: Vec<u32>| (0..=most).map(move |n| [m.clone(), vec![n]].concat());
         mixes = mixes.into_iter().flat_map(more).collect();
     }
-    let mut best = (0, 0);
+    let mut made = Vec::new();
     for mix in mixes {
         let total: u32 = mix.iter().sum();
         if total == 0 {
@@ -267,26 +271,29 @@ fn by_every_mix(job: &Job, boards: &[Board], wanted: &[u32], budget: i128) -> (u
         match plan_for(job, boards, &mix, &Options::default()) {
             Ok(plan) => {
                 assert_eq!(plan.proof, Proof::Optimal, "so small a job is proved");
-                let cost = plan.cost.parts;
-                if cost <= budget && (total > best.0 || (total == best.0 && cost < best.1)) {
-                    best = (total, cost);
-                }
+                made.push((total, plan.cost.parts));
             }
             Err(none) => assert!(none.proved()),
         }
     }
-    best
+    made
+}
+
+/// The most for a budget, and its least cost.
+fn most_of(mixes: &[(u32, i128)], budget: i128) -> (u32, i128) {
+    let paid = mixes.iter().filter(|m| m.1 <= budget);
+    paid.max_by_key(|m| (m.0, -m.1)).copied().unwrap_or((0, 0))
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 
     /// As many as every mix tried one by one gives, at as little cost, and proved; for a budget
     /// too. With a limit of time no more is claimed than is true.
     #[test]
     fn the_most_is_that_of_every_mix(
         boards in small_boards(),
-        wanted in prop_oneof![vec(1..5_u32, 2..=2), vec(1..4_u32, 3..=3)],
+        wanted in prop_oneof![vec(1..4_u32, 2..=2), vec(1..3_u32, 3..=3)],
         budget in 1..60_i128,
         hurry in 0..30_u64,
     ) {
@@ -294,7 +301,8 @@ proptest! {
         let most = |options: &Options| {
             plan(&job, &boards, &Options { aim: Aim::Most, ..options.clone() })
         };
-        let free = by_every_mix(&job, &boards, &wanted, i128::MAX);
+        let mixes = every_mix(&job, &boards, &wanted);
+        let free = most_of(&mixes, i128::MAX);
         match most(&Options::default()) {
             Ok(plan) => {
                 sound(&plan, &job, &boards);
@@ -306,7 +314,7 @@ proptest! {
             Err(none) => prop_assert!(free.0 == 0 && none.proved()),
         }
         let budget = budget * 10_000;
-        let paid = by_every_mix(&job, &boards, &wanted, budget);
+        let paid = most_of(&mixes, budget);
         match most_for(&job, &boards, budget, &Options::default()) {
             Ok(plan) => {
                 sound(&plan, &job, &boards);
