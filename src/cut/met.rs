@@ -21,11 +21,12 @@ impl Met {
     /// Remembers that a board's best way at these prices gives these counts.
     pub fn keep(&self, counts: &[u32], prices: &[i64]) {
         let Ok(mut known) = self.0.lock() else { return };
+        let room = known.len() < KEPT;
         match known.get_mut(counts) {
             // The least of several, so that the order of threads decides nothing.
             Some(before) if prices < &**before => *before = prices.into(),
             Some(_) => {}
-            None if known.len() < KEPT => {
+            None if room => {
                 known.insert(counts.to_vec(), prices.into());
             }
             None => {}
