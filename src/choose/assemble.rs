@@ -83,7 +83,18 @@ fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened]) {
 fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     let (index, _) = problem.classes[board.class].boards[board.member];
     let source = &problem.boards[index];
-    let cuts = BoardCuts::new(source, &problem.job.shop, &problem.kinds, &board.gives);
+    let (shop, kinds) = (&problem.job.shop, &problem.kinds);
+    let class = &problem.classes[board.class];
+    let cuts = BoardCuts::placed(source, shop, kinds, &board.gives, &class.places);
+    if let Some(cut) = lay_with(&cuts, board) {
+        return Some((cuts, cut));
+    }
+    // Strips that were taken back may have been what a straight-lined section ended with.
+    let cut = lay_with(&class.cuts, board)?;
+    Some((class.cuts.clone(), cut))
+}
+
+fn lay_with(cuts: &BoardCuts, board: &Opened) -> Option<Cut> {
     let (met, valued) = cuts.seek(&board.gives);
     let worth = |item: usize| cuts.item_price(&valued, item);
     let price_of = |kind: usize| {
@@ -92,12 +103,10 @@ fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     };
     let least = board.gives.iter().enumerate().map(|(k, &n)| i64::from(n) * price_of(k)).sum();
     let floor = Floor { valued: &valued, least };
-    let cut = cuts
-        .fewest_cuts(&board.gives, &[floor], EFFORT)
+    cuts.fewest_cuts(&board.gives, &[floor], EFFORT)
         .or(met)
         .or_else(|| cuts.any_cut(&board.gives, &[floor], 100 * EFFORT))
-        .or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))?;
-    Some((cuts, cut))
+        .or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))
 }
 
 /// A strip of a laid board: section, rip, leaf, place in the leaf.

@@ -3,6 +3,7 @@
 pub mod around;
 pub mod assemble;
 pub mod cover;
+pub mod crooked;
 pub mod dive;
 pub mod fates;
 pub mod first;
@@ -158,11 +159,11 @@ impl<'a> Planner<'a> {
     }
 
     #[allow(clippy::cast_precision_loss)]
-    fn solve(&self, problem: &Problem<'_>) -> Solved {
+    fn solve(&self, problem: &mut Problem<'_>) -> Solved {
         let stop = || self.stopped();
         let effort = Effort { stop: &stop, ..EFFORT };
         let one = self.measure.one() as f64 / problem.unit as f64;
-        solve::solve(problem, effort, &mut |stage, cost, bound| {
+        crooked::solve(problem, effort, &mut |stage, cost, bound| {
             if let Some(listener) = &self.options.listener {
                 let cost = cost.map(|c| c as f64 / one);
                 listener(News { stage: stage.to_owned(), cost, bound: bound as f64 / one });
@@ -172,8 +173,8 @@ impl<'a> Planner<'a> {
 
     /// A plan for so many paddles of each kind.
     fn plan(&self, paddles: &[u32]) -> Outcome {
-        let problem = self.problem(paddles);
-        let solved = self.solve(&problem);
+        let mut problem = self.problem(paddles);
+        let solved = self.solve(&mut problem);
         match self.finish(&problem, paddles, &solved) {
             Some(plan) => Ok(plan),
             None => {

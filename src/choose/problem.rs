@@ -1,6 +1,7 @@
 //! The job as a choice: kinds of strip, classes of equal boards, whole-number costs.
 
 use crate::cut::BoardCuts;
+use crate::cut::ranges::Places;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, Tally};
 use crate::plan::Measure;
@@ -15,6 +16,22 @@ pub struct Class {
     pub cost: i64,
     /// Candidate ways to cut one.
     pub cuts: BoardCuts,
+    /// Where its straight-lined sections begin and end beside the places that are always tried.
+    pub places: Places,
+}
+
+impl Class {
+    /// Candidate ways to cut one so that it gives these strips.
+    pub fn cuts_for(
+        &self,
+        job: &Job,
+        boards: &[Board],
+        kinds: &[StripKind],
+        wanted: &[u32],
+        places: &Places,
+    ) -> BoardCuts {
+        BoardCuts::placed(&boards[self.boards[0].0], &job.shop, kinds, wanted, places)
+    }
 }
 
 /// A job as a choice of boards.
@@ -60,8 +77,10 @@ impl<'a> Problem<'a> {
                 boards: boards_of,
                 cost: i64::try_from(measure.parts(&boards[first]) / unit).unwrap_or(i64::MAX / 4),
                 cuts: BoardCuts::new(&boards[first], &job.shop, &kinds, &need),
+                places: Places::default(),
             })
-            .filter(|c| !c.cuts.sections.is_empty())
+            // Where a straight-lined section may give more than is listed, that is seen to later.
+            .filter(|c| !c.cuts.sections.is_empty() || c.cuts.may_give_more())
             .collect();
         Problem { job, boards, kinds, need, measure, unit, classes }
     }

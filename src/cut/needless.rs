@@ -126,6 +126,7 @@ fn content(profile: &Profile, upto: u32) -> Content {
 #[cfg(test)]
 mod tests {
     use crate::cut::BoardCuts;
+    use crate::cut::ranges::Places;
     use crate::length::Units;
     use crate::paddle::strip_kinds;
     use crate::read::{List, boards_text, job_text};
@@ -169,7 +170,14 @@ runs = "blade"
                 writeln!(csv, "b,,,,,,,knot,37,40,2 1/2,3").unwrap();
                 let board =
                     boards_text("b.csv", &csv, Units::Inch, List::OnHand).unwrap().remove(0);
-                let all = BoardCuts::worked_out(&board, &job.shop, &kinds, &wanted, false);
+                let all = BoardCuts::worked_out(
+                    &board,
+                    &job.shop,
+                    &kinds,
+                    &wanted,
+                    &Places::default(),
+                    false,
+                );
                 let few = BoardCuts::new(&board, &job.shop, &kinds, &wanted);
                 dropped += all.sections.len() - few.sections.len();
                 assert_eq!(all.list(&wanted, &[], 1 << 40), few.list(&wanted, &[], 1 << 40));

@@ -1,0 +1,407 @@
+//! What is proved where straight-lined sections may begin and end anywhere.
+//!
+//! The search ([`solve::solve`]) knows of a crooked board only what it gives with straight-lined
+//! sections at listed places. Its plan can be cut. Its bound holds for those places.
+//!
+//! So each such board has an [`Outlook`] as well: what it gives at most when sections stand for
+//! whole ranges of places ([`crate::cut::ranges`]). With prices π and the outlooks' values
+//!
+//! > cost − π·way + bound'(π) − min(0, cost − most'(π))
+//!
+//! is the least that a choice costs in which the board is cut that way. A way matters only if
+//! that is less than the best plan costs. If every way of the outlook that matters can be cut, the
+//! board is **settled**: no choice that is cheaper than the plan cuts it otherwise than the search
+//! knows. Else such a way is looked for at places within the ranges of its sections, and where it
+//! isn't found those ranges are halved, until the way is found, or the outlook no longer has it, or
+//! the ranges are a tape's 1/64 in.
+//!
+//! * New ways found: the search runs again with them.
+//! * All boards settled: the search's bound holds for all places.
+//! * Else the search runs with the outlooks of the boards that are not settled. What it proves
+//!   holds for all places. If the choice that it finds is cheaper than the plan, its ways are
+//!   looked for as above: all found, it is the plan; one that is not in the finer outlook any more,
+//!   the search runs again; one that stays open at 1/64 in, the plan has a gap.
+
+use crate::choose::cover::{Cover, Lot, PRICE_PARTS, whole_units};
+use crate::choose::fates::bound;
+use crate::choose::problem::Problem;
+use crate::choose::solve::{self, Effort, Solved, Tell};
+use crate::cut::BoardCuts;
+use crate::cut::list::Floor;
+use crate::cut::ranges::Places;
+use crate::length::Length;
+use rayon::prelude::*;
+
+/// Ranges that a board's usable length is parted into at first.
+const PARTS: i64 = 8;
+/// Ranges this narrow are not halved any more: a tape reads no finer.
+const TAPE: Length = Length::inch_fraction(1, 64);
+/// Ranges of a board of which too many ways matter are halved all at once, down to this.
+const FINE: Length = Length::inch_fraction(5, 4);
+/// So many ways at once are too many, and so many are looked for before ranges are made anew.
+const MANY: usize = 12;
+const AT_ONCE: usize = 4;
+/// Rounds of halving, marks on one board, steps of deciding a way.
+const ROUNDS: usize = 40;
+const MARKS: usize = 160;
+const DECIDE: u64 = 1_000_000;
+/// Searches with outlooks or with new ways.
+const TURNS: usize = 12;
+
+/// What a board gives at most, wherever straight-lined sections begin and end.
+struct Outlook {
+    marks: Places,
+    cuts: BoardCuts,
+    /// No choice cheaper than the plan cuts the board otherwise than is known.
+    settled: bool,
+    /// Too many of its ways matter to be listed.
+    rich: bool,
+}
+
+/// What came of looking for a way.
+enum Sought {
+    /// It can be cut as the problem is.
+    Known,
+    /// It can be cut with these places.
+    Found(Places),
+    /// It can't be cut.
+    Refuted,
+    /// Neither is known.
+    Undecided,
+}
+
+/// The prices of a bound and the least worth, in price parts, of ways that matter.
+struct Matters<'a> {
+    prices: &'a [i64],
+    least: i64,
+}
+
+/// Searches for the cheapest choice; what is proved holds wherever sections begin and end.
+pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
+    let open = |c: &crate::choose::problem::Class| c.cuts.may_give_more();
+    if !problem.classes.iter().any(open) {
+        return solve::solve(problem, effort, tell);
+    }
+    let see = |class: usize| {
+        (open(&problem.classes[class]) && !(effort.stop)()).then(|| outlook(problem, class))
+    };
+    let mut outlooks: Vec<Option<Outlook>> =
+        (0..problem.classes.len()).into_par_iter().map(see).collect();
+    let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
+    let best = solve::solve(problem, effort, tell);
+    let complete = seen && problem.complete() && outlooks.iter().flatten().all(|o| o.cuts.complete);
+    if !complete {
+        return Solved { bound: 0, ..best };
+    }
+    prove(problem, &mut outlooks, best, effort)
+}
+
+fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
+    let (low, high) = usable(problem, class);
+    let marks = Places::parted(low, high, PARTS);
+    let cuts = cuts(problem, class, &problem.need, &marks);
+    Outlook { marks, cuts, settled: false, rich: false }
+}
+
+fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
+    let board = &problem.boards[problem.classes[class].boards[0].0];
+    let end = problem.job.shop.board_end;
+    (end, board.length - end)
+}
+
+fn cuts(problem: &Problem<'_>, class: usize, wanted: &[u32], places: &Places) -> BoardCuts {
+    let board = &problem.boards[problem.classes[class].boards[0].0];
+    BoardCuts::placed(board, &problem.job.shop, &problem.kinds, wanted, places)
+}
+
+/// Proves what can be proved of the best choice, or finds a better one.
+fn prove(
+    problem: &mut Problem<'_>,
+    outlooks: &mut [Option<Outlook>],
+    mut best: Solved,
+    effort: Effort<'_>,
+) -> Solved {
+    // No choice at all costs less, wherever sections begin and end.
+    let mut proved = 0;
+    for _ in 0..TURNS {
+        let (total, reduced) = at_prices(problem, outlooks, &best.prices);
+        proved = whole_units(total).min(best.cost).max(proved);
+        if proved >= best.bound || (effort.stop)() {
+            break;
+        }
+        let gained = settle(problem, outlooks, &best, (total, &reduced), effort);
+        if gained {
+            best = cheaper(best, solve::solve(problem, effort, &mut |_, _, _| {}));
+            continue;
+        }
+        let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
+        if !outlooks.iter().any(unsettled) {
+            proved = proved.max(best.bound);
+            break;
+        }
+        if (effort.stop)() {
+            break;
+        }
+        let hoped = solve::solve(&hopeful(problem, outlooks), effort, &mut |_, _, _| {});
+        proved = hoped.bound.min(best.cost).max(proved);
+        if proved >= best.bound || hoped.cost >= best.cost {
+            break;
+        }
+        let real = realised(problem, outlooks, &hoped, effort);
+        if let Some(chosen) = real.chosen {
+            best = Solved { chosen: Some(chosen), ..hoped };
+        } else if real.gained {
+            best = cheaper(best, solve::solve(problem, effort, &mut |_, _, _| {}));
+        } else if !real.refuted {
+            break;
+        }
+    }
+    if !outlooks.iter().flatten().all(|o| o.cuts.complete) {
+        proved = 0;
+    }
+    Solved { bound: proved.min(best.cost), ..best }
+}
+
+/// The cheaper of two; the second was searched with more ways, so its bound is the one that holds.
+fn cheaper(old: Solved, new: Solved) -> Solved {
+    let bound = new.bound;
+    let better = if new.cost <= old.cost { new } else { old };
+    Solved { bound: bound.min(better.cost), ..better }
+}
+
+/// The bound at these prices, and each class's `cost − most`. Boards that are settled count as
+/// known, so the bound holds for choices that are cheaper than the plan.
+fn at_prices(
+    problem: &Problem<'_>,
+    outlooks: &[Option<Outlook>],
+    prices: &[i64],
+) -> (i128, Vec<i128>) {
+    let copies: Vec<usize> = problem.classes.iter().map(|c| c.boards.len()).collect();
+    let lots: Vec<Lot<'_>> = problem
+        .classes
+        .iter()
+        .zip(outlooks)
+        .map(|(c, o)| {
+            let cuts = o.as_ref().filter(|o| !o.settled).map_or(&c.cuts, |o| &o.cuts);
+            Lot { cuts: Some(cuts), cost: c.cost, ways: Vec::new(), listed: false }
+        })
+        .collect();
+    let cover = Cover { need: problem.need.clone(), lots, stock: Cover::stock(&copies) };
+    let (total, of_boards) = bound(&cover, prices);
+    let mut reduced = vec![0; problem.classes.len()];
+    for (stock, of_board) in cover.stock.iter().zip(of_boards) {
+        reduced[stock.lot] = of_board;
+    }
+    (total, reduced)
+}
+
+/// Settles the boards that can be settled; true if new ways were found.
+fn settle(
+    problem: &mut Problem<'_>,
+    outlooks: &mut [Option<Outlook>],
+    best: &Solved,
+    (total, reduced): (i128, &[i128]),
+    effort: Effort<'_>,
+) -> bool {
+    // A cheaper choice costs at most one unit less.
+    let most = i128::from(best.cost - 1) * i128::from(PRICE_PARTS);
+    let given: &Problem<'_> = problem;
+    let gained: Vec<Option<Places>> = outlooks
+        .par_iter_mut()
+        .enumerate()
+        .map(|(class, outlook)| {
+            let outlook = outlook.as_mut().filter(|o| !o.settled && !o.rich)?;
+            let cost = i128::from(given.classes[class].cost) * i128::from(PRICE_PARTS);
+            let least = i64::try_from(total + cost - reduced[class].min(0) - most);
+            // Where it doesn't fit, every way matters.
+            let matters = Matters { prices: &best.prices, least: least.unwrap_or(i64::MIN / 4) };
+            settle_class(given, class, outlook, &matters, effort)
+        })
+        .collect();
+    let mut any = false;
+    for (class, places) in gained.into_iter().enumerate() {
+        let Some(places) = places else { continue };
+        problem.classes[class].cuts = cuts(problem, class, &problem.need, &places);
+        problem.classes[class].places = places;
+        any = true;
+    }
+    any
+}
+
+/// Settles one board if it can; returns its places if ways were found that were not known.
+fn settle_class(
+    problem: &Problem<'_>,
+    class: usize,
+    outlook: &mut Outlook,
+    matters: &Matters<'_>,
+    effort: Effort<'_>,
+) -> Option<Places> {
+    let (low, high) = usable(problem, class);
+    let list = |cuts: &BoardCuts| {
+        let valued = cuts.value(matters.prices);
+        let floor = Floor { valued: &valued, least: matters.least };
+        cuts.list(&problem.need, &[floor], effort.list)
+    };
+    let mut known = list(&problem.classes[class].cuts).unwrap_or_default();
+    let mut places = problem.classes[class].places.clone();
+    let mut gained = None;
+    for _ in 0..ROUNDS {
+        if (effort.stop)() || !outlook.cuts.complete {
+            break;
+        }
+        let Some(hoped) = list(&outlook.cuts) else {
+            if outlook.marks.widest(low, high) <= FINE {
+                outlook.rich = true;
+                break;
+            }
+            outlook.halve_all(problem, class);
+            continue;
+        };
+        let covered = |way: &Vec<u32>| known.iter().any(|k| k.iter().zip(way).all(|(a, b)| a >= b));
+        let missing: Vec<Vec<u32>> = hoped.into_iter().filter(|w| !covered(w)).collect();
+        if missing.is_empty() {
+            outlook.settled = true;
+            break;
+        }
+        if missing.len() > MANY && outlook.marks.widest(low, high) > FINE {
+            outlook.halve_all(problem, class);
+            continue;
+        }
+        let mut halved = false;
+        for way in missing.into_iter().take(AT_ONCE) {
+            let Some(Some(cut)) = outlook.cuts.decide(&way, DECIDE) else { continue };
+            let mut tried = places.clone();
+            tried.add_within(&outlook.cuts, &cut);
+            let trial = cuts(problem, class, &way, &tried);
+            if let Some(Some(real)) = trial.decide(&way, DECIDE) {
+                places.add(&trial, &real);
+                gained = Some(places.clone());
+                known.push(way);
+            } else {
+                halved |= outlook.marks.halve(&outlook.cuts, &cut, TAPE);
+            }
+        }
+        if gained.is_none() && !halved {
+            break;
+        }
+        if halved && !outlook.renew(problem, class) {
+            break;
+        }
+    }
+    gained
+}
+
+impl Outlook {
+    fn halve_all(&mut self, problem: &Problem<'_>, class: usize) {
+        let (low, high) = usable(problem, class);
+        self.marks.halve_all(low, high);
+        self.cuts = cuts(problem, class, &problem.need, &self.marks);
+    }
+
+    /// Works the ranges out between the marks that there are now; false if they are too many.
+    fn renew(&mut self, problem: &Problem<'_>, class: usize) -> bool {
+        self.cuts = cuts(problem, class, &problem.need, &self.marks);
+        self.marks.starts.len() + self.marks.ends.len() <= MARKS
+    }
+}
+
+/// The problem with outlooks for the boards that are not settled.
+fn hopeful<'a>(problem: &Problem<'a>, outlooks: &[Option<Outlook>]) -> Problem<'a> {
+    let mut hopeful = problem.clone();
+    for (class, outlook) in hopeful.classes.iter_mut().zip(outlooks) {
+        if let Some(outlook) = outlook.as_ref().filter(|o| !o.settled) {
+            class.cuts = outlook.cuts.clone();
+        }
+    }
+    hopeful
+}
+
+/// What came of looking for the ways of a choice that was made with outlooks.
+struct Realised {
+    /// The choice, if all its ways can be cut; what was in doubt gives no more than is needed.
+    chosen: Option<Vec<(usize, Vec<u32>)>>,
+    /// The problem has new ways.
+    gained: bool,
+    /// A way can't be cut, and the outlook doesn't have it any more.
+    refuted: bool,
+}
+
+/// Looks for ways to cut what was chosen with outlooks.
+fn realised(
+    problem: &mut Problem<'_>,
+    outlooks: &mut [Option<Outlook>],
+    hoped: &Solved,
+    effort: Effort<'_>,
+) -> Realised {
+    let mut chosen: Vec<(usize, Vec<u32>)> = hoped.chosen.clone().unwrap_or_default();
+    let unsettled: Vec<bool> =
+        outlooks.iter().map(|o| o.as_ref().is_some_and(|o| !o.settled)).collect();
+    for (k, &need) in problem.need.iter().enumerate() {
+        let given: u32 = chosen.iter().map(|c| c.1[k]).sum();
+        let mut surplus = given.saturating_sub(need);
+        for (_, way) in chosen.iter_mut().filter(|c| unsettled[c.0]) {
+            let less = surplus.min(way[k]);
+            way[k] -= less;
+            surplus -= less;
+        }
+    }
+    let (mut all, mut gained, mut refuted) = (true, false, false);
+    for (class, way) in chosen.iter().filter(|c| unsettled[c.0]) {
+        let Some(outlook) = outlooks[*class].as_mut() else { continue };
+        match seek(problem, *class, outlook, way, effort) {
+            Sought::Known => {}
+            Sought::Found(places) => {
+                problem.classes[*class].cuts = cuts(problem, *class, &problem.need, &places);
+                problem.classes[*class].places = places;
+                gained = true;
+            }
+            Sought::Refuted => {
+                outlook.renew(problem, *class);
+                (all, refuted) = (false, true);
+            }
+            Sought::Undecided => all = false,
+        }
+    }
+    Realised { chosen: all.then_some(chosen), gained, refuted }
+}
+
+/// Looks for one way of a board.
+fn seek(
+    problem: &Problem<'_>,
+    class: usize,
+    outlook: &mut Outlook,
+    way: &[u32],
+    effort: Effort<'_>,
+) -> Sought {
+    let known = cuts(problem, class, way, &problem.classes[class].places);
+    if let Some(Some(_)) = known.decide(way, DECIDE) {
+        return Sought::Known;
+    }
+    for _ in 0..ROUNDS {
+        if (effort.stop)() {
+            break;
+        }
+        let hoped = cuts(problem, class, way, &outlook.marks);
+        if !hoped.complete {
+            break;
+        }
+        let cut = match hoped.decide(way, DECIDE) {
+            Some(Some(cut)) => cut,
+            Some(None) => return Sought::Refuted,
+            None => break,
+        };
+        let mut places = problem.classes[class].places.clone();
+        let mut tried = places.clone();
+        tried.add_within(&hoped, &cut);
+        let trial = cuts(problem, class, way, &tried);
+        if let Some(Some(real)) = trial.decide(way, DECIDE) {
+            places.add(&trial, &real);
+            return Sought::Found(places);
+        }
+        let marks = outlook.marks.starts.len() + outlook.marks.ends.len();
+        if marks > MARKS || !outlook.marks.halve(&hoped, &cut, TAPE) {
+            break;
+        }
+    }
+    Sought::Undecided
+}

@@ -1,0 +1,252 @@
+//! Where straight-lined sections may begin and end, by places and by ranges (MODEL 6).
+//!
+//! Straight-lined, a section from x0 to x1 of a board of length L and crook c loses
+//! `s = |c|·((x1−x0)/L)²` of the width, and lifts what lies at x by
+//! `B(x) = 4c/L²·(x−x0)(x1−x)`. Both change with every step of x0 and x1, so no list of places
+//! holds all that matter. Hence two kinds of [`Places`]:
+//!
+//! * places where sections are looked for beside those of the list (beginnings and ends). What is
+//!   cut so can be cut;
+//! * marks that part the board into **ranges**. A section then stands for all that begin between
+//!   its own beginning and the next mark, and end between its own end and the next mark. It has
+//!   room for whatever any of those gives, and mostly a little more: no board gives more than is
+//!   found so, and what is proved with it holds wherever sections begin and end.
+//!
+//! # Why a range is enough
+//!
+//! Let x0 lie in `[a0, a1]` and x1 in `[e0, e1]`, and take |c| for c and |B| for B. Over the part
+//! of a zone `[from, to]` that lies in the section, m is the least and M the greatest of B. B at a
+//! fixed x falls as x0 grows and grows with x1, and so does the part of the zone (at its very ends
+//! B is 0). So m and M fall as x0 grows and grow with x1: over the range m is at most `m(a0, e1)`
+//! and M at least `M(a1, e0)`, which is 0 where nothing of the zone is left between them. In a
+//! hollow section a zone reaches across from `near + m` to `far + M`, in a crowned one from
+//! `near − M` to `far − m`. So `near + m(a0,e1)` to `far + M(a1,e0)`, or `near − M(a1,e0)` to
+//! `far − m(a0,e1)`, is covered by the zone wherever in the range the section lies. If nothing is
+//! left of it the zone is no obstacle. The loss is at least that of the shortest section there.
+//!
+//! Any section of the range is then allowed by these obstacles: its strips keep clear of more. A
+//! zone beyond the section's ends does not matter, since along the board zones stay where they are
+//! and its strips are clear of it there. For obstacles that stand still the argument of `leaf.rs`
+//! and `across.rs` holds: pushed to the beginning `a0` and towards the reference edge, the same
+//! strips end no later. A section that begins at x0 ≥ its neighbour's end and kerf is found from
+//! the last mark before x0, or from that end where no mark lies between; its end from the farthest
+//! of its strips' ends and the last mark before x1. Section after section, each ends no later than
+//! the real one, and has room for it.
+
+use crate::cut::sections::{BoardCuts, SectionCuts};
+use crate::cut::value::Cut;
+use crate::length::Length;
+use crate::lumber::Bend;
+use std::collections::BTreeSet;
+
+/// Beginnings and ends of straight-lined sections beside those that every board is tried with, or
+/// marks between which they may begin and end anywhere.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Places {
+    /// Of beginnings.
+    pub starts: BTreeSet<Length>,
+    /// Of ends.
+    pub ends: BTreeSet<Length>,
+    /// They are marks that part ranges, not places.
+    pub ranges: bool,
+}
+
+/// A zone's reach along the board, within a section; `None` if nothing of it lies there.
+fn part((from, to): (Length, Length), x0: Length, x1: Length) -> Option<(Length, Length)> {
+    let part = (from.max(x0), to.min(x1));
+    (part.0 < part.1).then_some(part)
+}
+
+/// How far a zone is lifted in every section that begins from `x0` to `reach.0` and ends from `x1`
+/// to `reach.1`: on its near side (the most that it may be) and on its far side (the least).
+/// `None` if the zone lies in no such section.
+pub(super) fn lifts(
+    crook: Bend,
+    zone: (Length, Length),
+    (x0, x1): (Length, Length),
+    reach: (Length, Length),
+) -> Option<(Length, Length)> {
+    let wide = part(zone, x0, reach.1)?;
+    let wide = crook.lifts(wide.0, wide.1, x0, reach.1);
+    let narrow = part(zone, reach.0, x1)
+        .map_or((Length::ZERO, Length::ZERO), |p| crook.lifts(p.0, p.1, reach.0, x1));
+    let hollow = crook.gap > Length::ZERO;
+    Some(if hollow { (wide.0, narrow.1) } else { (narrow.0, wide.1) })
+}
+
+impl Places {
+    /// Marks that part the usable length into so many ranges.
+    pub fn parted(low: Length, high: Length, parts: i64) -> Self {
+        let mark = |i: i64| low + Length::from_units((high - low).units() * i / parts);
+        let starts: BTreeSet<Length> = (1..parts).map(mark).collect();
+        Places { ends: starts.clone(), starts, ranges: true }
+    }
+
+    /// How late a section listed from `start` to `end` may begin and end, on a board whose
+    /// sections end by `high` and are no shorter than `shortest`.
+    pub(super) fn reach(
+        &self,
+        (start, end): (Length, Length),
+        high: Length,
+        shortest: Length,
+    ) -> (Length, Length) {
+        if !self.ranges {
+            return (start, end);
+        }
+        let after = |marks: &BTreeSet<Length>, at: Length| {
+            let one = Length::from_units(at.units() + 1);
+            marks.range(one..).next().copied()
+        };
+        let longest = after(&self.ends, end).map_or(high, |m| m.min(high));
+        let latest = longest - shortest;
+        (after(&self.starts, start).map_or(latest, |m| m.min(latest)).max(start), longest)
+    }
+
+    /// The widest range, between marks or a mark and an end of the board.
+    pub fn widest(&self, low: Length, high: Length) -> Length {
+        let widest = |marks: &BTreeSet<Length>| {
+            let mut last = low;
+            let mut widest = Length::ZERO;
+            for &mark in marks.iter().chain([&high]) {
+                widest = widest.max(mark - last);
+                last = mark;
+            }
+            widest
+        };
+        widest(&self.starts).max(widest(&self.ends))
+    }
+
+    /// Adds the places of a cut's straight-lined sections.
+    pub fn add(&mut self, cuts: &BoardCuts, cut: &Cut) {
+        for section in lined(cuts, cut) {
+            self.starts.insert(section.from);
+            self.ends.insert(section.to);
+        }
+    }
+
+    /// Adds places to try within the ranges of a cut's straight-lined sections: their ends, and
+    /// what parts them in equal steps.
+    pub fn add_within(&mut self, cuts: &BoardCuts, cut: &Cut) {
+        let step = |from: Length, to: Length, i: i64| {
+            from + Length::from_units((to - from).units() * i / STEPS)
+        };
+        for section in lined(cuts, cut) {
+            let (latest, longest) = section.reach;
+            self.starts.extend((0..=STEPS).map(|i| step(section.from, latest, i)));
+            self.ends.extend((0..=STEPS).map(|i| step(section.to, longest, i)));
+            // As late as its strips can begin in the longest of them.
+            let late = section.from + (longest - section.to);
+            self.starts.extend([late].into_iter().filter(|&s| s <= latest));
+        }
+    }
+
+    /// Halves the ranges of a cut's straight-lined sections; false if all are at `least` already.
+    pub fn halve(&mut self, cuts: &BoardCuts, cut: &Cut, least: Length) -> bool {
+        let mut halved = false;
+        for section in lined(cuts, cut) {
+            let (latest, longest) = section.reach;
+            if latest - section.from > least {
+                halved |= self.starts.insert(middle(section.from, latest));
+            }
+            if longest - section.to > least {
+                halved |= self.ends.insert(middle(section.to, longest));
+            }
+        }
+        halved
+    }
+
+    /// Halves all ranges.
+    pub fn halve_all(&mut self, low: Length, high: Length) {
+        for marks in [&mut self.starts, &mut self.ends] {
+            let all: Vec<Length> =
+                std::iter::once(low).chain(marks.iter().copied()).chain([high]).collect();
+            marks.extend(all.windows(2).map(|w| middle(w[0], w[1])));
+        }
+    }
+}
+
+/// Places tried within a range.
+const STEPS: i64 = 4;
+
+fn middle(a: Length, b: Length) -> Length {
+    Length::from_units(a.units() + (b - a).units() / 2)
+}
+
+fn lined<'a>(cuts: &'a BoardCuts, cut: &'a Cut) -> impl Iterator<Item = &'a SectionCuts> {
+    cut.iter().map(|chosen| &cuts.sections[chosen.section as usize]).filter(|s| s.mode.lined)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Places, lifts};
+    use crate::length::Length;
+    use crate::lumber::Bend;
+    use proptest::prelude::*;
+
+    fn inch(n: i64) -> Length {
+        Length::INCH * n
+    }
+
+    #[test]
+    fn a_section_reaches_to_the_next_marks() {
+        let marks = Places::parted(inch(0), inch(80), 8);
+        let reach = |from, to| marks.reach((inch(from), inch(to)), inch(80), inch(12));
+        assert_eq!(reach(3, 45), (inch(10), inch(50)));
+        assert_eq!(reach(10, 50), (inch(20), inch(60)));
+        // No section ends beyond the board, or begins too late for the shortest.
+        assert_eq!(reach(3, 77), (inch(10), inch(80)));
+        assert_eq!(reach(64, 77), (inch(68), inch(80)));
+        let places = Places { ranges: false, ..marks.clone() };
+        assert_eq!(places.reach((inch(3), inch(45)), inch(80), inch(12)), (inch(3), inch(45)));
+        assert_eq!(marks.widest(inch(0), inch(80)), inch(10));
+        let mut finer = marks;
+        finer.halve_all(inch(0), inch(80));
+        assert_eq!(finer.widest(inch(0), inch(80)), inch(5));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 2_000, ..ProptestConfig::default() })]
+
+        /// In eighths of an inch, against every section of the range.
+        #[test]
+        fn what_is_blocked_by_a_range_is_blocked_by_each_of_its_sections(
+            x0 in 0..40_i64, more0 in 0..16_i64, long in 30..60_i64, more1 in 0..16_i64,
+            from in -10..120_i64, reach in 1..60_i64, crook in -9..=9_i64,
+        ) {
+            prop_assume!(crook != 0);
+            let eighth = |n: i64| Length::inch_fraction(n, 8);
+            let bend = Bend { gap: eighth(crook), over: eighth(140) };
+            let (x1, zone) = (x0 + long, (from, from + reach));
+            let all = lifts(
+                bend,
+                (eighth(zone.0), eighth(zone.1)),
+                (eighth(x0), eighth(x1)),
+                (eighth(x0 + more0), eighth(x1 + more1)),
+            );
+            for a in x0..=x0 + more0 {
+                for e in x1..=x1 + more1 {
+                    let (f, t) = (zone.0.max(a), zone.1.min(e));
+                    if f >= t || a >= e {
+                        continue;
+                    }
+                    // The zone's own lifts, from a curve in steps of an eighth and its summit.
+                    let at = |x: f64| {
+                        let (a, e) = (a as f64, e as f64);
+                        4.0 * crook as f64 / (140.0 * 140.0) * (x - a) * (e - x)
+                    };
+                    let mut of: Vec<f64> = (f..=t).map(|x| at(x as f64)).collect();
+                    let middle = (a + e) as f64 / 2.0;
+                    if f as f64 <= middle && middle <= t as f64 {
+                        of.push(at(middle));
+                    }
+                    let least = of.iter().copied().fold(f64::INFINITY, f64::min);
+                    let greatest = of.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                    let (near, far) = all.expect("the zone lies in a section of the range");
+                    let of = |l: Length| l.units() as f64 / eighth(1).units() as f64;
+                    prop_assert!(of(near) >= least - 1e-6, "{} {least}", of(near));
+                    prop_assert!(of(far) <= greatest + 1e-6, "{} {greatest}", of(far));
+                }
+            }
+        }
+    }
+}
