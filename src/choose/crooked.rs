@@ -28,23 +28,23 @@ use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Effort, Solved, Tell};
 use crate::cut::BoardCuts;
 use crate::cut::list::Floor;
-use crate::cut::ranges::Places;
+use crate::cut::ranges::{DECIDE, Of, Places, Sought, TAPE};
 use crate::length::Length;
 use rayon::prelude::*;
 
 /// Ranges that a board's usable length is parted into at first.
 const PARTS: i64 = 8;
-/// Ranges this narrow are not halved any more: a tape reads no finer.
-const TAPE: Length = Length::inch_fraction(1, 64);
 /// Ranges of a board of which too many ways matter are halved all at once, down to this.
 const FINE: Length = Length::inch_fraction(5, 4);
 /// So many ways at once are too many, and so many are looked for before ranges are made anew.
 const MANY: usize = 12;
 const AT_ONCE: usize = 4;
-/// Rounds of halving, marks on one board, steps of deciding a way.
-const ROUNDS: usize = 40;
-const MARKS: usize = 160;
-const DECIDE: u64 = 1_000_000;
+/// Rounds of halving, and how many pass before all ranges are halved.
+const ROUNDS: usize = 64;
+const LONG: usize = 8;
+/// Pairs of marks that may be worked through for one board, all rounds together, and in one.
+const WORK: usize = 150_000;
+const PAIRS: usize = 10_000;
 /// Searches with outlooks or with new ways.
 const TURNS: usize = 12;
 
@@ -56,18 +56,8 @@ struct Outlook {
     settled: bool,
     /// Too many of its ways matter to be listed.
     rich: bool,
-}
-
-/// What came of looking for a way.
-enum Sought {
-    /// It can be cut as the problem is.
-    Known,
-    /// It can be cut with these places.
-    Found(Places),
-    /// It can't be cut.
-    Refuted,
-    /// Neither is known.
-    Undecided,
+    /// Pairs of marks worked through.
+    work: usize,
 }
 
 /// The prices of a bound and the least worth, in price parts, of ways that matter.
@@ -100,7 +90,7 @@ fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     let (low, high) = usable(problem, class);
     let marks = Places::parted(low, high, PARTS);
     let cuts = cuts(problem, class, &problem.need, &marks);
-    Outlook { marks, cuts, settled: false, rich: false }
+    Outlook { marks, cuts, settled: false, rich: false, work: 0 }
 }
 
 fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
@@ -109,9 +99,13 @@ fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
     (end, board.length - end)
 }
 
-fn cuts(problem: &Problem<'_>, class: usize, wanted: &[u32], places: &Places) -> BoardCuts {
+fn of<'a>(problem: &'a Problem<'_>, class: usize) -> Of<'a> {
     let board = &problem.boards[problem.classes[class].boards[0].0];
-    BoardCuts::placed(board, &problem.job.shop, &problem.kinds, wanted, places)
+    Of { board, shop: &problem.job.shop, kinds: &problem.kinds }
+}
+
+fn cuts(problem: &Problem<'_>, class: usize, wanted: &[u32], places: &Places) -> BoardCuts {
+    of(problem, class).cuts(wanted, places)
 }
 
 /// Proves what can be proved of the best choice, or finds a better one.
@@ -245,16 +239,16 @@ fn settle_class(
     let mut known = list(&problem.classes[class].cuts).unwrap_or_default();
     let mut places = problem.classes[class].places.clone();
     let mut gained = None;
-    for _ in 0..ROUNDS {
+    for round in 1..=ROUNDS {
         if (effort.stop)() || !outlook.cuts.complete {
             break;
         }
         let Some(hoped) = list(&outlook.cuts) else {
-            if outlook.marks.widest(low, high) <= FINE {
-                outlook.rich = true;
+            outlook.rich =
+                outlook.marks.widest(low, high) <= FINE || !outlook.halve_all(problem, class);
+            if outlook.rich {
                 break;
             }
-            outlook.halve_all(problem, class);
             continue;
         };
         let covered = |way: &Vec<u32>| known.iter().any(|k| k.iter().zip(way).all(|(a, b)| a >= b));
@@ -263,18 +257,17 @@ fn settle_class(
             outlook.settled = true;
             break;
         }
-        if missing.len() > MANY && outlook.marks.widest(low, high) > FINE {
-            outlook.halve_all(problem, class);
+        // Where nothing comes within reach, ranges are halved one after another along a whole line
+        // of places that all but serve.
+        let many = missing.len() > MANY && outlook.marks.widest(low, high) > FINE;
+        if (many || round % LONG == 0) && outlook.halve_all(problem, class) {
             continue;
         }
         let mut halved = false;
         for way in missing.into_iter().take(AT_ONCE) {
             let Some(Some(cut)) = outlook.cuts.decide(&way, DECIDE) else { continue };
-            let mut tried = places.clone();
-            tried.add_within(&outlook.cuts, &cut);
-            let trial = cuts(problem, class, &way, &tried);
-            if let Some(Some(real)) = trial.decide(&way, DECIDE) {
-                places.add(&trial, &real);
+            if let Some(more) = of(problem, class).within(&way, &places, &outlook.cuts, &cut) {
+                places = more;
                 gained = Some(places.clone());
                 known.push(way);
             } else {
@@ -292,16 +285,21 @@ fn settle_class(
 }
 
 impl Outlook {
-    fn halve_all(&mut self, problem: &Problem<'_>, class: usize) {
+    /// Halves all ranges, if that is not too much.
+    fn halve_all(&mut self, problem: &Problem<'_>, class: usize) -> bool {
+        if 4 * self.marks.pairs() > PAIRS {
+            return false;
+        }
         let (low, high) = usable(problem, class);
         self.marks.halve_all(low, high);
-        self.cuts = cuts(problem, class, &problem.need, &self.marks);
+        self.renew(problem, class)
     }
 
-    /// Works the ranges out between the marks that there are now; false if they are too many.
+    /// Works the ranges out between the marks that there are now; false if it is enough.
     fn renew(&mut self, problem: &Problem<'_>, class: usize) -> bool {
         self.cuts = cuts(problem, class, &problem.need, &self.marks);
-        self.marks.starts.len() + self.marks.ends.len() <= MARKS
+        self.work += self.marks.pairs();
+        self.work <= WORK && self.marks.pairs() <= PAIRS
     }
 }
 
@@ -348,7 +346,8 @@ fn realised(
     let (mut all, mut gained, mut refuted) = (true, false, false);
     for (class, way) in chosen.iter().filter(|c| unsettled[c.0]) {
         let Some(outlook) = outlooks[*class].as_mut() else { continue };
-        match seek(problem, *class, outlook, way, effort) {
+        let of = of(problem, *class);
+        match of.seek(way, &problem.classes[*class].places, &mut outlook.marks, effort.stop) {
             Sought::Known => {}
             Sought::Found(places) => {
                 problem.classes[*class].cuts = cuts(problem, *class, &problem.need, &places);
@@ -363,45 +362,4 @@ fn realised(
         }
     }
     Realised { chosen: all.then_some(chosen), gained, refuted }
-}
-
-/// Looks for one way of a board.
-fn seek(
-    problem: &Problem<'_>,
-    class: usize,
-    outlook: &mut Outlook,
-    way: &[u32],
-    effort: Effort<'_>,
-) -> Sought {
-    let known = cuts(problem, class, way, &problem.classes[class].places);
-    if let Some(Some(_)) = known.decide(way, DECIDE) {
-        return Sought::Known;
-    }
-    for _ in 0..ROUNDS {
-        if (effort.stop)() {
-            break;
-        }
-        let hoped = cuts(problem, class, way, &outlook.marks);
-        if !hoped.complete {
-            break;
-        }
-        let cut = match hoped.decide(way, DECIDE) {
-            Some(Some(cut)) => cut,
-            Some(None) => return Sought::Refuted,
-            None => break,
-        };
-        let mut places = problem.classes[class].places.clone();
-        let mut tried = places.clone();
-        tried.add_within(&hoped, &cut);
-        let trial = cuts(problem, class, way, &tried);
-        if let Some(Some(real)) = trial.decide(way, DECIDE) {
-            places.add(&trial, &real);
-            return Sought::Found(places);
-        }
-        let marks = outlook.marks.starts.len() + outlook.marks.ends.len();
-        if marks > MARKS || !outlook.marks.halve(&hoped, &cut, TAPE) {
-            break;
-        }
-    }
-    Sought::Undecided
 }

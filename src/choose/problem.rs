@@ -20,20 +20,6 @@ pub struct Class {
     pub places: Places,
 }
 
-impl Class {
-    /// Candidate ways to cut one so that it gives these strips.
-    pub fn cuts_for(
-        &self,
-        job: &Job,
-        boards: &[Board],
-        kinds: &[StripKind],
-        wanted: &[u32],
-        places: &Places,
-    ) -> BoardCuts {
-        BoardCuts::placed(&boards[self.boards[0].0], &job.shop, kinds, wanted, places)
-    }
-}
-
 /// A job as a choice of boards.
 #[derive(Clone, Debug)]
 pub struct Problem<'a> {

@@ -36,7 +36,8 @@
 use crate::cut::sections::{BoardCuts, SectionCuts};
 use crate::cut::value::Cut;
 use crate::length::Length;
-use crate::lumber::Bend;
+use crate::lumber::{Bend, Board};
+use crate::paddle::{Shop, StripKind};
 use std::collections::BTreeSet;
 
 /// Beginnings and ends of straight-lined sections beside those that every board is tried with, or
@@ -102,6 +103,11 @@ impl Places {
         (after(&self.starts, start).map_or(latest, |m| m.min(latest)).max(start), longest)
     }
 
+    /// Pairs of a beginning and an end among the marks.
+    pub fn pairs(&self) -> usize {
+        self.starts.len() * self.ends.len()
+    }
+
     /// The widest range, between marks or a mark and an end of the board.
     pub fn widest(&self, low: Length, high: Length) -> Length {
         let widest = |marks: &BTreeSet<Length>| {
@@ -165,8 +171,96 @@ impl Places {
     }
 }
 
+/// Ranges this narrow are not halved any more: a tape reads no finer.
+pub const TAPE: Length = Length::inch_fraction(1, 64);
+/// Steps that deciding one way may take.
+pub const DECIDE: u64 = 1_000_000;
 /// Places tried within a range.
 const STEPS: i64 = 4;
+/// Rounds of halving for one way, and marks.
+const ROUNDS: usize = 40;
+const MARKS: usize = 160;
+
+/// A board, and what it is to be cut into.
+#[derive(Clone, Copy, Debug)]
+pub struct Of<'a> {
+    /// The board.
+    pub board: &'a Board,
+    /// The shop.
+    pub shop: &'a Shop,
+    /// Kinds of strip.
+    pub kinds: &'a [StripKind],
+}
+
+/// What came of looking for a way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Sought {
+    /// It can be cut with the places given.
+    Known,
+    /// It can be cut with these places.
+    Found(Places),
+    /// It can't be cut, wherever sections begin and end.
+    Refuted,
+    /// Neither is known.
+    Undecided,
+}
+
+impl Of<'_> {
+    /// The board's ways with these places.
+    pub fn cuts(&self, wanted: &[u32], places: &Places) -> BoardCuts {
+        BoardCuts::placed(self.board, self.shop, self.kinds, wanted, places)
+    }
+
+    /// Places, more than those given, with which the board gives a way that `cut` has over ranges.
+    pub fn within(
+        &self,
+        way: &[u32],
+        places: &Places,
+        cuts: &BoardCuts,
+        cut: &Cut,
+    ) -> Option<Places> {
+        let mut tried = places.clone();
+        tried.add_within(cuts, cut);
+        let trial = self.cuts(way, &tried);
+        let real = trial.decide(way, DECIDE).flatten()?;
+        let mut more = places.clone();
+        more.add(&trial, &real);
+        Some(more)
+    }
+
+    /// Looks for one way: within the ranges where it could be cut, which are halved until it is
+    /// found or certain not to be there.
+    pub fn seek(
+        &self,
+        way: &[u32],
+        places: &Places,
+        marks: &mut Places,
+        stop: &dyn Fn() -> bool,
+    ) -> Sought {
+        if self.cuts(way, places).decide(way, DECIDE).flatten().is_some() {
+            return Sought::Known;
+        }
+        for _ in 0..ROUNDS {
+            let hoped = self.cuts(way, marks);
+            if stop() || !hoped.complete {
+                break;
+            }
+            let cut = match hoped.decide(way, DECIDE) {
+                Some(Some(cut)) => cut,
+                Some(None) => return Sought::Refuted,
+                None => break,
+            };
+            if let Some(more) = self.within(way, places, &hoped, &cut) {
+                return Sought::Found(more);
+            }
+            let many = marks.starts.len() + marks.ends.len() > MARKS;
+            if many || !marks.halve(&hoped, &cut, TAPE) {
+                break;
+            }
+        }
+        Sought::Undecided
+    }
+}
 
 fn middle(a: Length, b: Length) -> Length {
     Length::from_units(a.units() + (b - a).units() / 2)

@@ -5,6 +5,7 @@ mod choose_exhaustive;
 mod cli_check;
 mod cli_start;
 mod cli_use;
+mod crooked;
 mod cut_brute;
 mod fixtures;
 mod glue_cli;
