@@ -14,15 +14,25 @@
 //!
 //! # Why a range is enough
 //!
-//! Let x0 lie in `[a0, a1]` and x1 in `[e0, e1]`, and take |c| for c and |B| for B. Over the part
-//! of a zone `[from, to]` that lies in the section, m is the least and M the greatest of B. B at a
-//! fixed x falls as x0 grows and grows with x1, and so does the part of the zone (at its very ends
-//! B is 0). So m and M fall as x0 grows and grow with x1: over the range m is at most `m(a0, e1)`
-//! and M at least `M(a1, e0)`, which is 0 where nothing of the zone is left between them. In a
-//! hollow section a zone reaches across from `near + m` to `far + M`, in a crowned one from
-//! `near − M` to `far − m`. So `near + m(a0,e1)` to `far + M(a1,e0)`, or `near − M(a1,e0)` to
-//! `far − m(a0,e1)`, is covered by the zone wherever in the range the section lies. If nothing is
-//! left of it the zone is no obstacle. The loss is at least that of the shortest section there.
+//! Let x0 lie in `[a0, a1]` and x1 in `[e0, e1]`. Where rips lie in one section may be measured
+//! from any line along it, so let it be the one that touches the curve midway, at u = (x0+x1)/2.
+//! It lies s off the chord. From it the curve stands off by `B(x) − s = −4c/L²·(x−u)²`: where the
+//! section begins and ends matters only through u, and little near the middle. In a hollow section
+//! rips lie from `edge` to `width − s`, in a crowned one from `edge + s` to `width`; s is at least
+//! that of the shortest section of the range.
+//!
+//! Let `[f, t]` be the part of a zone that lies in every section of the range, between a1 and e0,
+//! and k = 4|c|/L². In any section, the part of the zone in it holds `[f, t]`, so its farthest
+//! point from u is at least as far as the farther of f and t, and that is at least the least of
+//! this over all u, D; and its nearest point is no farther than the nearest of `[f, t]`, which is
+//! no farther than for the first or the last u, d. So the zone reaches across at least from
+//! `near − kD²` to `far − kd²` where it is hollow, and from `near + kd²` to `far + kD²` where it is
+//! crowned. If near is not below far the zone is no obstacle.
+//!
+//! Where no part lies in every section, that falls back on the chord, with B for |B|. B at a fixed
+//! x falls as x0 grows and grows with x1, and so does the part of the zone, at whose very ends in
+//! the section B is 0. So the least lift is at most that from a0 to e1, and the greatest at least
+//! 0; s, between its least and its greatest, leads from there to the line midway.
 //!
 //! Any section of the range is then allowed by these obstacles: its strips keep clear of more. A
 //! zone beyond the section's ends does not matter, since along the board zones stay where they are
@@ -58,21 +68,65 @@ fn part((from, to): (Length, Length), x0: Length, x1: Length) -> Option<(Length,
     (part.0 < part.1).then_some(part)
 }
 
-/// How far a zone is lifted in every section that begins from `x0` to `reach.0` and ends from `x1`
-/// to `reach.1`: on its near side (the most that it may be) and on its far side (the least).
-/// `None` if the zone lies in no such section.
-pub(super) fn lifts(
-    crook: Bend,
-    zone: (Length, Length),
-    (x0, x1): (Length, Length),
-    reach: (Length, Length),
-) -> Option<(Length, Length)> {
-    let wide = part(zone, x0, reach.1)?;
-    let wide = crook.lifts(wide.0, wide.1, x0, reach.1);
-    let narrow = part(zone, reach.0, x1)
-        .map_or((Length::ZERO, Length::ZERO), |p| crook.lifts(p.0, p.1, reach.0, x1));
-    let hollow = crook.gap > Length::ZERO;
-    Some(if hollow { (wide.0, narrow.1) } else { (narrow.0, wide.1) })
+/// Straight-lined sections that begin from one place to another and end from one to another.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Range {
+    /// Beginning and end of the first.
+    pub first: (Length, Length),
+    /// Of the last.
+    pub last: (Length, Length),
+    /// None is shorter.
+    pub shortest: Length,
+}
+
+/// Less than the rounding of a bend.
+const UNIT: Length = Length::from_units(1);
+
+impl Range {
+    /// What every section loses at least, rounded down, and at most, rounded up.
+    fn losses(self, crook: Bend) -> (Length, Length) {
+        let short = (self.first.1 - self.last.0).max(self.shortest);
+        let least = (crook.loss(short) - UNIT).max(Length::ZERO);
+        (least, crook.loss(self.last.1 - self.first.0))
+    }
+
+    /// The usable width of `near..far`, from the line midway, of some section at most.
+    pub fn across(self, crook: Bend, near: Length, far: Length) -> (Length, Length) {
+        let (least, _) = self.losses(crook);
+        if crook.gap > Length::ZERO { (near, far - least) } else { (near + least, far) }
+    }
+
+    /// How far a zone is lifted off the line midway in every section: on its near side (the most
+    /// that it may be) and on its far side (the least). `None` if the zone lies in no section.
+    pub fn lifts(self, crook: Bend, zone: (Length, Length)) -> Option<(Length, Length)> {
+        let hollow = crook.gap > Length::ZERO;
+        let wide = part(zone, self.first.0, self.last.1)?;
+        let Some((f, t)) = part(zone, self.last.0, self.first.1) else {
+            let (least, greatest) = crook.lifts(wide.0, wide.1, self.first.0, self.last.1);
+            let (less, more) = self.losses(crook);
+            return Some(if hollow {
+                (least + UNIT - less, -more)
+            } else {
+                (more, greatest - UNIT + less)
+            });
+        };
+        // In half units, as is the place midway.
+        let twice = |l: Length| 2 * i128::from(l.units());
+        let middle = |s: (Length, Length)| i128::from((s.0 + s.1).units());
+        let (u0, u1, f, t) = (middle(self.first), middle(self.last), twice(f), twice(t));
+        let farthest = |u: i128| (u - f).abs().max((t - u).abs());
+        let nearest = |u: i128| (f - u).max(u - t).max(0);
+        // The farther end is nearest where u is midway between them.
+        let far = farthest(((f + t) / 2).clamp(u0, u1));
+        let near = nearest(u0).max(nearest(u1));
+        let (gap, square) =
+            (i128::from(crook.gap.abs().units()), i128::from(crook.over.units()).pow(2));
+        let fit = |n: i128| Length::from_units(i64::try_from(n).unwrap_or(i64::MAX / 4));
+        let down = |d: i128| fit(gap * d * d / square);
+        let up = |d: i128| down(d) + UNIT;
+        // A half unit off the middle makes less than a unit.
+        Some(if hollow { (-(down(far) - UNIT), -up(near)) } else { (up(near), down(far) - UNIT) })
+    }
 }
 
 impl Places {
@@ -272,7 +326,7 @@ fn lined<'a>(cuts: &'a BoardCuts, cut: &'a Cut) -> impl Iterator<Item = &'a Sect
 
 #[cfg(test)]
 mod tests {
-    use super::{Places, lifts};
+    use super::{Places, Range};
     use crate::length::Length;
     use crate::lumber::Bend;
     use proptest::prelude::*;
@@ -311,32 +365,42 @@ mod tests {
             let eighth = |n: i64| Length::inch_fraction(n, 8);
             let bend = Bend { gap: eighth(crook), over: eighth(140) };
             let (x1, zone) = (x0 + long, (from, from + reach));
-            let all = lifts(
-                bend,
-                (eighth(zone.0), eighth(zone.1)),
-                (eighth(x0), eighth(x1)),
-                (eighth(x0 + more0), eighth(x1 + more1)),
-            );
+            let range = Range {
+                first: (eighth(x0), eighth(x1)),
+                last: (eighth(x0 + more0), eighth(x1 + more1)),
+                shortest: eighth(1),
+            };
+            let all = range.lifts(bend, (eighth(zone.0), eighth(zone.1)));
+            let width = range.across(bend, eighth(0), eighth(50));
+            let of = |l: Length| l.units() as f64 / eighth(1).units() as f64;
             for a in x0..=x0 + more0 {
                 for e in x1..=x1 + more1 {
+                    if a >= e {
+                        continue;
+                    }
+                    // What lining loses, and how far the line midway lies off the chord.
+                    let loss = (crook.abs() * (e - a).pow(2)) as f64 / (140.0 * 140.0);
+                    let off = loss * crook.signum() as f64;
+                    let (near, far) = if crook > 0 { (loss, 50.0) } else { (0.0, 50.0 - loss) };
+                    prop_assert!(of(width.0) <= near - off + 1e-6);
+                    prop_assert!(of(width.1) >= far - off - 1e-6);
                     let (f, t) = (zone.0.max(a), zone.1.min(e));
-                    if f >= t || a >= e {
+                    if f >= t {
                         continue;
                     }
                     // The zone's own lifts, from a curve in steps of an eighth and its summit.
                     let at = |x: f64| {
                         let (a, e) = (a as f64, e as f64);
-                        4.0 * crook as f64 / (140.0 * 140.0) * (x - a) * (e - x)
+                        4.0 * crook as f64 / (140.0 * 140.0) * (x - a) * (e - x) - off
                     };
-                    let mut of: Vec<f64> = (f..=t).map(|x| at(x as f64)).collect();
+                    let mut lifts: Vec<f64> = (f..=t).map(|x| at(x as f64)).collect();
                     let middle = (a + e) as f64 / 2.0;
                     if f as f64 <= middle && middle <= t as f64 {
-                        of.push(at(middle));
+                        lifts.push(at(middle));
                     }
-                    let least = of.iter().copied().fold(f64::INFINITY, f64::min);
-                    let greatest = of.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                    let least = lifts.iter().copied().fold(f64::INFINITY, f64::min);
+                    let greatest = lifts.iter().copied().fold(f64::NEG_INFINITY, f64::max);
                     let (near, far) = all.expect("the zone lies in a section of the range");
-                    let of = |l: Length| l.units() as f64 / eighth(1).units() as f64;
                     prop_assert!(of(near) >= least - 1e-6, "{} {least}", of(near));
                     prop_assert!(of(far) <= greatest + 1e-6, "{} {greatest}", of(far));
                 }

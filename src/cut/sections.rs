@@ -10,9 +10,9 @@
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::leaf::{self, Profile, profile};
 use crate::cut::needless::drop_needless;
-use crate::cut::ranges::{Places, lifts};
+use crate::cut::ranges::{Places, Range};
 use crate::cut::recent::Recent;
-use crate::cut::serve::{Mode, Served, Standing, serve, standing};
+use crate::cut::serve::{Mode, Obstacle, Served, Standing, serve, standing};
 use crate::cut::stack::{Stack, stacks};
 use crate::length::Length;
 use crate::lumber::Board;
@@ -484,13 +484,10 @@ impl Builder<'_> {
         let ends: Vec<Length> = ends.into_iter().collect();
         for &end in &ends {
             let reach = self.places.reach((start, end), self.high, self.shortest);
-            let lying = self.lifted((start, end), reach);
-            let loss = self.board.crook().loss((end - reach.0).max(self.shortest));
-            let hollow = self.board.crook > Length::ZERO;
-            let across = Across {
-                near: if hollow { self.shop.edge + loss } else { self.shop.edge },
-                far: if hollow { self.board.width } else { self.board.width - loss },
-                kerf: self.shop.rip_kerf,
+            let (lying, across) = if self.places.ranges {
+                self.over_range(Range { first: (start, end), last: reach, shortest: self.shortest })
+            } else {
+                self.lifted(start, end)
             };
             let graph = self.graph(&lying, across, &[mode], start);
             let rows = self.graphs[graph].rows.clone();
@@ -534,12 +531,38 @@ impl Builder<'_> {
     }
 
     /// The obstacles that a straight-lined section meets, lifted by the board's curve over their
-    /// own reach: as much of them as all sections meet that it stands for.
-    fn lifted(&self, section: (Length, Length), reach: (Length, Length)) -> Vec<Lying> {
+    /// own reach, and its usable width.
+    fn lifted(&self, start: Length, end: Length) -> (Vec<Lying>, Across) {
         let crook = self.board.crook();
+        let lying = self.lying(|o| {
+            let (from, to) = (o.from.max(start), o.to.min(end));
+            (from < to).then(|| crook.lifts(from, to, start, end))
+        });
+        let loss = crook.loss(end - start);
+        let hollow = crook.gap > Length::ZERO;
+        let across = Across {
+            near: if hollow { self.shop.edge + loss } else { self.shop.edge },
+            far: if hollow { self.board.width } else { self.board.width - loss },
+            kerf: self.shop.rip_kerf,
+        };
+        (lying, across)
+    }
+
+    /// The obstacles that all sections of a range meet, as much of them as is common to all, and
+    /// the greatest usable width.
+    fn over_range(&self, range: Range) -> (Vec<Lying>, Across) {
+        let crook = self.board.crook();
+        let lying = self.lying(|o| range.lifts(crook, (o.from, o.to)));
+        let (near, far) = range.across(crook, self.shop.edge, self.board.width);
+        (lying, Across { near, far, kerf: self.shop.rip_kerf })
+    }
+
+    /// Obstacles lifted on their near and far sides; those that are not met, or of which nothing
+    /// is left, are left out.
+    fn lying(&self, lifts: impl Fn(&Obstacle) -> Option<(Length, Length)>) -> Vec<Lying> {
         let mut lying = Vec::new();
         for (i, o) in self.served.obstacles.iter().enumerate() {
-            let Some(lift) = lifts(crook, (o.from, o.to), section, reach) else { continue };
+            let Some(lift) = lifts(o) else { continue };
             let (near, far) = (o.near + lift.0, o.far + lift.1);
             if near < far {
                 let obstacle = u16::try_from(i).unwrap_or(u16::MAX);
