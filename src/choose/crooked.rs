@@ -36,6 +36,8 @@ use rayon::prelude::*;
 const PARTS: i64 = 8;
 /// Ranges of a board of which too many ways matter are halved all at once, down to this.
 const FINE: Length = Length::inch_fraction(5, 4);
+/// The same where they are too many to be listed.
+const COARSE: Length = Length::inch_fraction(7, 2);
 /// So many ways at once are too many, and so many are looked for before ranges are made anew.
 const MANY: usize = 12;
 const AT_ONCE: usize = 4;
@@ -236,7 +238,10 @@ fn settle_class(
         let floor = Floor { valued: &valued, least: matters.least };
         cuts.list(&problem.need, &[floor], effort.list)
     };
-    let mut known = list(&problem.classes[class].cuts).unwrap_or_default();
+    let Some(mut known) = list(&problem.classes[class].cuts) else {
+        outlook.give_up(problem, class);
+        return None;
+    };
     let mut places = problem.classes[class].places.clone();
     let mut gained = None;
     for round in 1..=ROUNDS {
@@ -244,12 +249,8 @@ fn settle_class(
             break;
         }
         let Some(hoped) = list(&outlook.cuts) else {
-            outlook.rich =
-                outlook.marks.widest(low, high) <= FINE || !outlook.halve_all(problem, class);
-            if outlook.rich {
-                break;
-            }
-            continue;
+            outlook.give_up(problem, class);
+            break;
         };
         let covered = |way: &Vec<u32>| known.iter().any(|k| k.iter().zip(way).all(|(a, b)| a >= b));
         let missing: Vec<Vec<u32>> = hoped.into_iter().filter(|w| !covered(w)).collect();
@@ -263,18 +264,19 @@ fn settle_class(
         if (many || round % LONG == 0) && outlook.halve_all(problem, class) {
             continue;
         }
-        let mut halved = false;
+        let (mut found, mut halved) = (false, false);
         for way in missing.into_iter().take(AT_ONCE) {
             let Some(Some(cut)) = outlook.cuts.decide(&way, DECIDE) else { continue };
             if let Some(more) = of(problem, class).within(&way, &places, &outlook.cuts, &cut) {
                 places = more;
                 gained = Some(places.clone());
+                found = true;
                 known.push(way);
             } else {
                 halved |= outlook.marks.halve(&outlook.cuts, &cut, TAPE);
             }
         }
-        if gained.is_none() && !halved {
+        if !found && !halved {
             break;
         }
         if halved && !outlook.renew(problem, class) {
@@ -285,6 +287,13 @@ fn settle_class(
 }
 
 impl Outlook {
+    /// Too many ways matter: what is left is to make the outlook a good one.
+    fn give_up(&mut self, problem: &Problem<'_>, class: usize) {
+        let (low, high) = usable(problem, class);
+        self.rich = true;
+        while self.marks.widest(low, high) > COARSE && self.halve_all(problem, class) {}
+    }
+
     /// Halves all ranges, if that is not too much.
     fn halve_all(&mut self, problem: &Problem<'_>, class: usize) -> bool {
         if 4 * self.marks.pairs() > PAIRS {
