@@ -84,20 +84,23 @@ fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened]) {
 fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     let (index, _) = problem.classes[board.class].boards[board.member];
     let source = &problem.boards[index];
-    let shop = &problem.job.shop;
-    let known = &problem.classes[board.class].cuts;
+    let (shop, kinds) = (&problem.job.shop, &problem.kinds);
+    let class = &problem.classes[board.class];
+    let known = &class.cuts;
     let as_met = || Some((known.clone(), known.met(&board.gives)?));
     if problem.stop.asked()
         && let Some(met) = as_met()
     {
         return Some(met);
     }
-    let cuts = BoardCuts::within(source, shop, &problem.kinds, &board.gives, &problem.stop);
+    let cuts =
+        BoardCuts::placed(source, shop, kinds, &board.gives, &class.places, &problem.stop);
     if let Some(cut) = few_cuts(&cuts, board) {
         return Some((cuts, cut));
     }
     // A way that was chosen can be cut: it is found however long it takes, which is no longer
-    // than it took before.
+    // than it took before. Strips that were taken back may have been what a straight-lined
+    // section ended with, so it is looked for among all that the board gives.
     let cuts = BoardCuts { stop: Stop::default(), ..known.clone() };
     as_met().or_else(|| {
         let (met, valued, least) = sought(&cuts, board);

@@ -3,6 +3,7 @@
 pub mod around;
 pub mod assemble;
 pub mod cover;
+pub mod crooked;
 pub mod dive;
 pub mod fates;
 pub mod first;
@@ -165,7 +166,7 @@ impl<'a> Planner<'a> {
         let stop = || ended.load(Ordering::Relaxed) || self.stopped();
         let effort = Effort { stop: &stop, nodes, ..EFFORT };
         let one = self.measure.one() as f64;
-        solve::solve(problem, effort, &mut |stage, cost, bound| {
+        crooked::solve(problem, effort, &mut |stage, cost, bound| {
             let found = enough.zip(cost).is_some_and(|(e, c)| c <= e);
             if found || dear.is_some_and(|d| bound > d) {
                 ended.store(true, Ordering::Relaxed);

@@ -16,6 +16,7 @@
 
 use crate::choose::problem::Problem;
 use crate::choose::solve::{Proved, Solved};
+use crate::choose::crooked;
 use crate::choose::{EFFORT, NoPlan, Outcome, Planner, Shortage};
 use crate::paddle::strip_kinds;
 use crate::paddle::strips::needed;
@@ -196,7 +197,8 @@ impl<'s, 'a> Search<'s, 'a> {
         if self.early(&order) {
             return;
         }
-        let all = self.planner.problem(&limits);
+        let mut all = self.planner.problem(&limits);
+        crooked::look_out(&mut all);
         self.all = (all.complete && all.scale.is_some()).then_some(all);
         // Prices at which all that is wanted is too much say how much too much.
         if !matches!(self.ask(&limits, false), Answer::Yes) {

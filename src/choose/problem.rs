@@ -8,6 +8,7 @@
 
 use crate::choose::cover::Scale;
 use crate::cut::BoardCuts;
+use crate::cut::ranges::Places;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, Tally};
 use crate::plan::Measure;
@@ -36,6 +37,8 @@ pub struct Class {
     pub parts: i128,
     /// Candidate ways to cut one.
     pub cuts: BoardCuts,
+    /// Where its straight-lined sections begin and end beside the places that are always tried.
+    pub places: Places,
 }
 
 /// A job as a choice of boards.
@@ -100,12 +103,15 @@ impl<'a> Problem<'a> {
                 let cuts = BoardCuts::within(&boards[first], &job.shop, &kinds, &need, stop);
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
-                Class { boards: boards_of, copies, cost: 0, parts, cuts }
+                let places = Places::default();
+                Class { boards: boards_of, copies, cost: 0, parts, cuts, places }
             })
             .collect();
         // A board that was cut short to nothing proves nothing either.
         let complete = classes.iter().all(|c| c.cuts.complete);
-        let classes = classes.into_iter().filter(|c| !c.cuts.sections.is_empty()).collect();
+        // Where a straight-lined section may give more than is listed, that is seen to later.
+        let of_use = |c: &Class| !c.cuts.sections.is_empty() || c.cuts.may_give_more();
+        let classes = classes.into_iter().filter(of_use).collect();
         let stop = stop.clone();
         let mut problem = Problem {
             job,
@@ -144,7 +150,7 @@ impl<'a> Problem<'a> {
     }
 
     /// Chooses the unit and counts costs in it.
-    fn count(&mut self) {
+    pub fn count(&mut self) {
         let chosen = || self.classes.iter().filter(|c| c.copies > 0);
         let common = chosen().map(|c| c.parts).fold(0, gcd).max(1);
         let copies = |c: &Class| i128::try_from(c.copies).unwrap_or(i128::MAX);
@@ -153,7 +159,7 @@ impl<'a> Problem<'a> {
                 sum.saturating_add((c.parts / unit).saturating_mul(copies(c)))
             })
         };
-        let strips = chosen().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
+        let strips = self.classes.iter().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
         let room = Scale::room(strips).max(1);
         let everything = all(1);
         // Rounded up, so that all costs together stay within the room.
@@ -199,7 +205,7 @@ impl<'a> Problem<'a> {
 /// How many copies of a board can be of use: for each kind of strip as many as give all that is
 /// needed of it. With those at hand no more of them are opened in a cheapest choice.
 fn of_use(cuts: &BoardCuts, need: &[u32], copies: usize) -> usize {
-    if copies <= FEW_COPIES {
+    if copies <= FEW_COPIES || cuts.may_give_more() {
         return copies;
     }
     let mut of_use = 0_usize;

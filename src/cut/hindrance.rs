@@ -3,6 +3,7 @@
 //! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
 //! standing in the way is the first thing on the way from the board to the strip that fails.
 
+use crate::cut::ranges::{Of, Places, Sought};
 use crate::cut::serve::{Mode, Standing, serve, standing};
 use crate::cut::{BoardCuts, leaf};
 use crate::length::{Length, Units};
@@ -78,13 +79,42 @@ pub fn most_alone_within(
     let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0).min(wanted);
     // Some of what is there may be odd halves of flipped pairs, which don't count.
     let whole = |&n: &u32| cuts.any_cut(&[n], &[], 1_000_000).is_some();
-    (counted + 1..=best).rev().find(whole).unwrap_or(counted)
+    let listed = (counted + 1..=best).rev().find(whole).unwrap_or(counted);
+    if cuts.may_give_more() { beside(board, shop, kinds, listed, wanted) } else { listed }
+}
+
+/// As many as the board gives if straight-lined sections may begin and end anywhere; `listed` are
+/// known. One that no halving of ranges decides is not counted.
+fn beside(board: &Board, shop: &Shop, kinds: &[StripKind], listed: u32, wanted: u32) -> u32 {
+    let stop = Stop::default();
+    let of = Of { board, shop, kinds, stop: &stop };
+    let (low, high) = (shop.board_end, board.length - shop.board_end);
+    let mut marks = Places::parted(low, high, 8);
+    let mut places = Places::default();
+    let mut count = listed;
+    while count < wanted {
+        match of.seek(&[count + 1], &places, &mut marks, &|| false) {
+            Sought::Known => {}
+            Sought::Found(more) => places = more,
+            Sought::Refuted | Sought::Undecided => break,
+        }
+        count += 1;
+    }
+    count
 }
 
 /// No more strips of the kind than this come from the board, odd halves of flipped pairs counted;
 /// `wanted` where nothing is proved of it.
 pub fn at_most(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32 {
-    let cuts = BoardCuts::new(board, shop, std::slice::from_ref(kind), &[wanted.max(2)]);
+    let kinds = std::slice::from_ref(kind);
+    let mut cuts = BoardCuts::new(board, shop, kinds, &[wanted.max(2)]);
+    if cuts.may_give_more() {
+        // Wherever straight-lined sections begin and end.
+        let stop = Stop::default();
+        let end = shop.board_end;
+        let marks = Places::parted(end, board.length - end, 8);
+        cuts = Of { board, shop, kinds, stop: &stop }.cuts(&[wanted.max(2)], &marks);
+    }
     if !cuts.complete {
         return wanted;
     }

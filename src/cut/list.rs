@@ -124,6 +124,32 @@ impl BoardCuts {
         effort: u64,
         few: bool,
     ) -> Option<Cut> {
+        self.decided(needed, floors, effort, few).flatten()
+    }
+
+    /// A cut that gives at least these counts, `Some(None)` if it is certain that there is none,
+    /// and `None` if that took more than `effort`.
+    pub fn decide(&self, needed: &[u32], effort: u64) -> Option<Option<Cut>> {
+        let (met, valued) = self.seek(needed);
+        if met.is_some() {
+            return Some(met);
+        }
+        let item = |kind: usize| self.served.items.iter().position(|i| i.kind == kind);
+        let mut least = 0;
+        for (kind, &n) in needed.iter().enumerate().filter(|n| *n.1 > 0) {
+            let Some(item) = item(kind) else { return Some(None) };
+            least += i64::from(n) * self.item_price(&valued, item);
+        }
+        self.decided(needed, &[Floor { valued: &valued, least }], effort, false)
+    }
+
+    fn decided(
+        &self,
+        needed: &[u32],
+        floors: &[Floor<'_>],
+        effort: u64,
+        few: bool,
+    ) -> Option<Option<Cut>> {
         let mut search = Search::new(self, needed, floors, few, effort)?;
         let last = search.run()?;
         let enough = |&label: &u32| {
@@ -134,8 +160,8 @@ impl BoardCuts {
         let best = last.iter().copied().filter(enough).min_by_key(|&l| {
             let label = search.labels[l as usize];
             (label.cuts, std::cmp::Reverse(label.counts))
-        })?;
-        Some(search.trace(best))
+        });
+        Some(best.map(|best| search.trace(best)))
     }
 }
 

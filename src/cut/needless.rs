@@ -151,6 +151,7 @@ fn content(profile: &Profile, upto: u32) -> Content {
 #[cfg(test)]
 mod tests {
     use crate::cut::BoardCuts;
+    use crate::cut::ranges::Places;
     use crate::length::Units;
     use crate::paddle::strip_kinds;
     use crate::read::{List, boards_text, job_text};
@@ -200,6 +201,7 @@ runs = "blade"
                     &job.shop,
                     &kinds,
                     &wanted,
+                    &Places::default(),
                     (false, &Stop::default()),
                 );
                 let few = BoardCuts::new(&board, &job.shop, &kinds, &wanted);

@@ -275,10 +275,6 @@ fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
         out.push_str(&indented(&text, "", width));
     }
     out.push_str(&indented(&proved(plan), "", width));
-    if boards.iter().any(|b| b.crook != crate::length::Length::ZERO) {
-        let text = "Of crooked boards, straightened sections were looked for where they begin at the board's usable end, beyond a zone or after a neighbour.";
-        out.push_str(&indented(text, "", width));
-    }
     out
 }
 

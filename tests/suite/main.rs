@@ -7,6 +7,7 @@ mod claims;
 mod cli_check;
 mod cli_start;
 mod cli_use;
+mod crooked;
 mod cut_brute;
 mod files_lost;
 mod files_names;
