@@ -10,9 +10,12 @@ use std::sync::{Arc, Mutex};
 /// Ways of one board that are remembered.
 const KEPT: usize = 20_000;
 
-/// Prices by the counts that were met at them. It changes nothing but the time taken.
+/// Prices by the counts that were met at them.
+type Known = FxHashMap<Vec<u32>, Box<[i64]>>;
+
+/// Prices at which ways were met. It changes nothing but the time taken.
 #[derive(Clone, Debug, Default)]
-pub struct Met(Arc<Mutex<FxHashMap<Vec<u32>, Box<[i64]>>>>);
+pub struct Met(Arc<Mutex<Known>>);
 
 impl Met {
     /// Remembers that a board's best way at these prices gives these counts.
