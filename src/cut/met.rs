@@ -10,21 +10,26 @@ use std::sync::{Arc, Mutex};
 /// Ways of one board that are remembered.
 const KEPT: usize = 20_000;
 
-/// Prices by the counts that were met at them.
-type Known = FxHashMap<Vec<u32>, Box<[i64]>>;
-
-/// Prices at which ways were met. It changes nothing but the time taken.
+/// Prices by the counts that were met at them. It changes nothing but the time taken.
 #[derive(Clone, Debug, Default)]
 pub struct Met(Arc<Mutex<Known>>);
+
+/// Prices by counts.
+type Known = FxHashMap<Vec<u32>, Box<[i64]>>;
 
 impl Met {
     /// Remembers that a board's best way at these prices gives these counts.
     pub fn keep(&self, counts: &[u32], prices: &[i64]) {
-        if let Ok(mut known) = self.0.lock()
-            && known.len() < KEPT
-            && !known.contains_key(counts)
-        {
-            known.insert(counts.to_vec(), prices.into());
+        let Ok(mut known) = self.0.lock() else { return };
+        let room = known.len() < KEPT;
+        match known.get_mut(counts) {
+            // The least of several, so that the order of threads decides nothing.
+            Some(before) if prices < &**before => *before = prices.into(),
+            Some(_) => {}
+            None if room => {
+                known.insert(counts.to_vec(), prices.into());
+            }
+            None => {}
         }
     }
 
