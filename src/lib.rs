@@ -17,5 +17,6 @@ pub mod prove;
 pub mod read;
 pub mod sheet;
 pub mod show;
+pub mod stop;
 pub mod survey;
 pub mod verify;

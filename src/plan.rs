@@ -225,6 +225,13 @@ impl Proof {
     }
 }
 
+impl Section {
+    /// Do its rips follow a curve? They do on a crooked board whose edge is kept.
+    pub fn follows(&self, board: &Board) -> bool {
+        self.edge == Edge::Kept && board.crook != Length::ZERO
+    }
+}
+
 impl Plan {
     /// Every strip with the board, section and rip it comes from.
     pub fn strips(&self) -> impl Iterator<Item = (&CutBoard, &Section, &Rip, &Leaf, &Strip)> {

@@ -6,7 +6,6 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Most, Plan, Proof};
 use crate::verify::{Fault, VerifiedPlan, verify};
-use std::time::Instant;
 
 /// What came of working out a claim anew.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,7 +43,6 @@ pub fn work_out(
     boards: &[Board],
     options: &Options,
 ) -> Result<Verdict, Contradiction> {
-    let began = Instant::now();
     let same = |options: &Options| choose::plan_for(job, boards, &file.plan.paddles, options);
     if file.claim.budget {
         return Ok(Verdict::Budget);
@@ -82,8 +80,7 @@ pub fn work_out(
         }
     }
     if known < bound {
-        let left = options.time_limit.map(|limit| limit.saturating_sub(began.elapsed()));
-        let options = Options { aim: Aim::Wanted, time_limit: left, ..options.clone() };
+        let options = Options { aim: Aim::Wanted, ..options.clone() };
         if let Some(plan) = found(same(&options), job, boards)? {
             if plan.cost.parts < bound {
                 return Ok(Verdict::Cheaper(Box::new(plan)));

@@ -6,9 +6,10 @@ use crate::cut::BoardCuts;
 use crate::cut::layout::LaidSection;
 use crate::cut::list::Floor;
 use crate::cut::serve::{Item, Standing};
-use crate::cut::value::Cut;
+use crate::cut::value::{Cut, Valued};
 use crate::paddle::strips::needed;
 use crate::plan::{Cost, CutBoard, Leaf, Plan, Proof, Rip, Section, Strip};
+use crate::stop::Stop;
 use rayon::prelude::*;
 
 /// A board that is opened and the strips it must give.
@@ -79,25 +80,54 @@ fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened]) {
 }
 
 /// The board's ways again, for the strips that it gives and no others, and a cut that gives them
-/// with few saw cuts.
+/// with few saw cuts. Where there is no time for that, a cut as it was met, if it was.
 fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     let (index, _) = problem.classes[board.class].boards[board.member];
     let source = &problem.boards[index];
-    let cuts = BoardCuts::new(source, &problem.job.shop, &problem.kinds, &board.gives);
+    let (shop, kinds) = (&problem.job.shop, &problem.kinds);
+    let class = &problem.classes[board.class];
+    let known = &class.cuts;
+    let as_met = || Some((known.clone(), known.met(&board.gives)?));
+    if problem.stop.asked()
+        && let Some(met) = as_met()
+    {
+        return Some(met);
+    }
+    let cuts = BoardCuts::placed(source, shop, kinds, &board.gives, &class.places, &problem.stop);
+    if let Some(cut) = few_cuts(&cuts, board) {
+        return Some((cuts, cut));
+    }
+    // A way that was chosen can be cut: it is found however long it takes, which is no longer
+    // than it took before. Strips that were taken back may have been what a straight-lined
+    // section ended with, so it is looked for among all that the board gives.
+    let cuts = BoardCuts { stop: Stop::default(), ..known.clone() };
+    as_met().or_else(|| {
+        let (met, valued, least) = sought(&cuts, board);
+        let floor = Floor { valued: &valued, least };
+        let cut = met.or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))?;
+        Some((cuts, cut))
+    })
+}
+
+/// A cut that gives a board's strips with few saw cuts, if it is found soon.
+fn few_cuts(cuts: &BoardCuts, board: &Opened) -> Option<Cut> {
+    let (met, valued, least) = sought(cuts, board);
+    let floor = Floor { valued: &valued, least };
+    cuts.fewest_cuts(&board.gives, &[floor], EFFORT)
+        .or(met)
+        .or_else(|| cuts.any_cut(&board.gives, &[floor], 10 * EFFORT))
+}
+
+/// A cut, if one is found by prices alone, and a floor for labels: the board valued at prices where
+/// few other counts are as good, and what its strips come to there.
+fn sought(cuts: &BoardCuts, board: &Opened) -> (Option<Cut>, Valued, i64) {
     let (met, valued) = cuts.seek(&board.gives);
-    let worth = |item: usize| cuts.item_price(&valued, item);
     let price_of = |kind: usize| {
         let item = cuts.served.items.iter().position(|i| i.kind == kind);
-        item.map_or(0, worth)
+        item.map_or(0, |item| cuts.item_price(&valued, item))
     };
     let least = board.gives.iter().enumerate().map(|(k, &n)| i64::from(n) * price_of(k)).sum();
-    let floor = Floor { valued: &valued, least };
-    let cut = cuts
-        .fewest_cuts(&board.gives, &[floor], EFFORT)
-        .or(met)
-        .or_else(|| cuts.any_cut(&board.gives, &[floor], 100 * EFFORT))
-        .or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))?;
-    Some((cuts, cut))
+    (met, valued, least)
 }
 
 /// A strip of a laid board: section, rip, leaf, place in the leaf.

@@ -22,6 +22,7 @@
 //! Prices are only made by [`Cover::whole_prices`], which keeps to that.
 
 use crate::cut::BoardCuts;
+use crate::stop::Stop;
 use std::sync::Arc;
 
 /// Parts that one unit of cost is divided into for whole-number prices at most.
@@ -42,7 +43,7 @@ pub struct Scale {
 impl Scale {
     /// The finest scale for boards that cost so much together and give at most so many strips
     /// each; `None` where sums might not fit.
-    fn new(everything: i128, strips: i64) -> Option<Scale> {
+    pub fn new(everything: i128, strips: i64) -> Option<Scale> {
         // Twice all boards: no strip is worth more in a plan that exists.
         let dearest = everything.checked_add(1)?.checked_mul(2)?;
         let room = i128::from(MOST) / i128::from(strips.max(1));
@@ -163,6 +164,16 @@ impl<'a> Cover<'a> {
         }
     }
 
+    /// Is an end asked for, by the boards' own stop?
+    pub fn stopped(&self) -> bool {
+        self.lots.iter().find_map(|l| l.cuts).is_some_and(|c| c.stop.asked())
+    }
+
+    /// The boards' own stop.
+    pub fn stop(&self) -> Stop {
+        self.lots.iter().find_map(|l| l.cuts).map(|c| c.stop.clone()).unwrap_or_default()
+    }
+
     /// The lot of a board.
     pub fn lot(&self, board: usize) -> &Lot<'_> {
         &self.lots[self.stock[board].lot]
@@ -208,7 +219,9 @@ impl<'a> Cover<'a> {
         let lot = &self.lots[lot];
         if let Some(cuts) = lot.cuts.filter(|_| !lot.listed) {
             let cut = cuts.best(&cuts.value(prices)).1;
-            return Some(cuts.counts(&cut, self.need.len()).into());
+            let counts = cuts.counts(&cut, self.need.len());
+            cuts.met.keep(&counts, prices);
+            return Some(counts.into());
         }
         let mut best: Option<(i64, &Way)> = None;
         for way in &lot.ways {

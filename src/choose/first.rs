@@ -3,7 +3,7 @@
 //! They stand behind every proof: a limit never means no answer. All is deterministic, and ties
 //! go to the board listed first.
 
-use crate::choose::cover::{Choice, Cover, Way};
+use crate::choose::cover::{Choice, Cover, Lot, Way};
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use std::sync::Arc;
 
@@ -66,11 +66,14 @@ impl<'a> Draft<'a> {
     /// Cuts each opened board anew for what the others leave missing, until nothing changes.
     fn recut(&mut self, passes: usize) {
         for _ in 0..passes {
-            if self.done() {
+            if self.done() || self.cover.stopped() {
                 return;
             }
             let mut changed = false;
             for board in 0..self.choice.len() {
+                if self.choice[board].is_some() && self.cover.stopped() {
+                    return;
+                }
                 let Some(old) = self.choice[board].clone() else { continue };
                 self.put(board, None);
                 let way = self.best_way(board).map_or_else(|| Arc::clone(&old), |b| b.1);
@@ -90,9 +93,15 @@ impl<'a> Draft<'a> {
     #[allow(clippy::cast_precision_loss)]
     fn fill(&mut self) -> bool {
         while !self.done() {
+            if self.cover.stopped() {
+                return self.fill_at_once();
+            }
             let mut best: Option<(f64, usize, Way)> = None;
+            // Of equal boards the first that stays whole stands for all.
+            let mut seen = vec![false; self.cover.lots.len()];
             for board in 0..self.choice.len() {
-                if self.choice[board].is_some() {
+                let lot = self.cover.stock[board].lot;
+                if self.choice[board].is_some() || std::mem::replace(&mut seen[lot], true) {
                     continue;
                 }
                 let Some((useful, way)) = self.best_way(board) else { continue };
@@ -111,12 +120,47 @@ impl<'a> Draft<'a> {
         true
     }
 
+    /// Opens boards in the order of their worth at the prices, each cut as best for what is
+    /// missing then: quick, where there is no time left.
+    fn fill_at_once(&mut self) -> bool {
+        let gains = self.gains();
+        let mut order: Vec<(f64, usize)> = (0..self.choice.len())
+            .filter(|&b| self.choice[b].is_none())
+            .map(|b| (gains[self.cover.stock[b].lot], b))
+            .collect();
+        order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        for (_, board) in order {
+            if self.done() {
+                break;
+            }
+            if let Some((useful, way)) = self.best_way(board)
+                && useful > 0.0
+            {
+                self.put(board, Some(way));
+            }
+        }
+        self.done()
+    }
+
+    /// What a board of each lot is worth over its cost at the prices.
+    #[allow(clippy::cast_precision_loss)]
+    fn gains(&self) -> Vec<f64> {
+        let worth = |way: &Way| -> f64 {
+            way.iter().zip(self.prices).map(|(&n, p)| f64::from(n) * p).sum()
+        };
+        let gain = |l: &Lot<'_>| l.ways.iter().map(worth).fold(0.0, f64::max) - l.cost as f64;
+        self.cover.lots.iter().map(gain).collect()
+    }
+
     /// Leaves out boards that the others can do without, dear ones first.
     fn drop(&mut self) {
         let mut order: Vec<usize> =
             (0..self.choice.len()).filter(|&b| self.choice[b].is_some()).collect();
         order.sort_by_key(|&b| std::cmp::Reverse(self.cover.lot(b).cost));
         for board in order.into_iter().take(DROPS) {
+            if self.cover.stopped() {
+                break;
+            }
             let mut trial = self.clone();
             trial.put(board, None);
             trial.recut(3);
@@ -127,18 +171,11 @@ impl<'a> Draft<'a> {
     }
 
     /// Boards that stay whole and are worth most over their cost at the prices.
-    #[allow(clippy::cast_precision_loss)]
     fn best_buys(&self) -> Vec<usize> {
-        let worth = |way: &Way| -> f64 {
-            way.iter().zip(self.prices).map(|(&n, p)| f64::from(n) * p).sum()
-        };
-        let gain = |b: usize| {
-            let lot = self.cover.lot(b);
-            lot.ways.iter().map(worth).fold(0.0, f64::max) - lot.cost as f64
-        };
+        let gains = self.gains();
         let mut closed: Vec<(f64, usize)> = (0..self.choice.len())
             .filter(|&b| self.choice[b].is_none())
-            .map(|b| (gain(b), b))
+            .map(|b| (gains[self.cover.stock[b].lot], b))
             .collect();
         closed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         closed.truncate(BUYS);
@@ -157,6 +194,9 @@ impl<'a> Draft<'a> {
             }
             let cost = self.cover.lot(out).cost;
             for &into in &closed {
+                if stop() {
+                    break;
+                }
                 let saved = cost - self.cover.lot(into).cost;
                 if saved <= best.as_ref().map_or(0, |b| b.0) {
                     continue;

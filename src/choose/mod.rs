@@ -3,11 +3,13 @@
 pub mod around;
 pub mod assemble;
 pub mod cover;
+pub mod crooked;
 pub mod dive;
 pub mod fates;
 pub mod first;
 pub mod gains;
 pub mod master;
+mod most;
 pub mod prices;
 pub mod problem;
 pub mod relaxed;
@@ -21,13 +23,13 @@ mod trial;
 use crate::lumber::Board;
 use crate::paddle::strips::needed;
 use crate::paddle::{Job, Tally, strip_kinds};
-use crate::plan::{Measure, Plan, Proof};
+use crate::plan::{Measure, Most, Plan, Proof};
+use crate::stop::Stop;
 use assemble::{Opened, assemble};
 use problem::Problem;
 use solve::{Effort, Proved, Solved};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::{Duration, Instant};
 
 /// What is asked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -59,10 +61,8 @@ pub type Listener = Arc<dyn Fn(News) + Send + Sync>;
 pub struct Options {
     /// What is asked for.
     pub aim: Aim,
-    /// Stop after this time with the best plan so far.
-    pub time_limit: Option<Duration>,
-    /// Raised from outside to stop with the best plan so far.
-    pub stop: Arc<AtomicBool>,
+    /// Asks to stop with the best plan so far, by the clock or from outside.
+    pub stop: Stop,
     /// Told of progress.
     pub listener: Option<Listener>,
 }
@@ -108,7 +108,7 @@ pub fn plan(job: &Job, boards: &[Board], options: &Options) -> Outcome {
     let planner = Planner::new(job, boards, options);
     match options.aim {
         Aim::Wanted => planner.plan(&wanted),
-        Aim::Most => planner.most(&wanted),
+        Aim::Most => planner.most(&wanted, None),
     }
 }
 
@@ -117,19 +117,18 @@ pub fn plan_for(job: &Job, boards: &[Board], paddles: &[u32], options: &Options)
     Planner::new(job, boards, options).plan(paddles)
 }
 
-/// All ways to share `count` paddles among kinds, at most `most` of each, in a fixed order.
-pub fn shared(count: u32, most: &[u32]) -> Vec<Vec<u32>> {
-    let Some((&first, rest)) = most.split_first() else {
-        return if count == 0 { vec![Vec::new()] } else { Vec::new() };
-    };
-    let mut all = Vec::new();
-    for n in (0..=first.min(count)).rev() {
-        for mut others in shared(count - n, rest) {
-            others.insert(0, n);
-            all.push(others);
-        }
-    }
-    all
+/// Plans the most paddles whose boards cost no more than `budget`, in parts of the job's measure.
+/// With one kind its quantity doesn't count; with several it is the most wanted of each.
+pub fn most_for(job: &Job, boards: &[Board], budget: i128, options: &Options) -> Outcome {
+    let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+    Planner::new(job, boards, options).most(&wanted, Some(budget))
+}
+
+/// How many paddles the boards give, as [`Aim::Most`] has it, without planning them.
+pub fn most_count(job: &Job, boards: &[Board], options: &Options) -> Most {
+    let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+    let planner = Planner::new(job, boards, options);
+    planner.search(&wanted, None).count()
 }
 
 struct Planner<'a> {
@@ -137,32 +136,41 @@ struct Planner<'a> {
     boards: &'a [Board],
     measure: Measure,
     options: &'a Options,
-    deadline: Option<Instant>,
 }
 
 impl<'a> Planner<'a> {
     fn new(job: &'a Job, boards: &'a [Board], options: &'a Options) -> Self {
-        let deadline = options.time_limit.and_then(|t| Instant::now().checked_add(t));
-        Planner { job, boards, measure: Measure::of(boards), options, deadline }
+        Planner { job, boards, measure: Measure::of(boards), options }
     }
 
     fn stopped(&self) -> bool {
-        self.options.stop.load(Ordering::Relaxed)
-            || self.deadline.is_some_and(|d| Instant::now() >= d)
+        self.options.stop.asked()
     }
 
     fn problem(&self, paddles: &[u32]) -> Problem<'a> {
         let kinds = strip_kinds(self.job);
         let need = needed(self.job, &kinds, paddles);
-        Problem::new(self.job, self.boards, kinds, need, self.measure)
+        Problem::within(self.job, self.boards, kinds, need, self.measure, &self.options.stop)
     }
 
+    /// Searches with so many nodes. It ends early with a choice that costs no more than `enough`,
+    /// or once none can cost no more than `dear`, in parts.
     #[allow(clippy::cast_precision_loss)]
-    fn solve(&self, problem: &mut Problem<'_>) -> Solved {
-        let stop = || self.stopped();
-        let effort = Effort { stop: &stop, ..EFFORT };
+    fn solve(
+        &self,
+        problem: &mut Problem<'_>,
+        nodes: usize,
+        (enough, dear): (Option<i128>, Option<i128>),
+    ) -> Solved {
+        let ended = AtomicBool::new(false);
+        let stop = || ended.load(Ordering::Relaxed) || self.stopped();
+        let effort = Effort { stop: &stop, nodes, ..EFFORT };
         let one = self.measure.one() as f64;
-        solve::solve(problem, effort, &mut |stage, cost, bound| {
+        crooked::solve(problem, effort, &mut |stage, cost, bound| {
+            let found = enough.zip(cost).is_some_and(|(e, c)| c <= e);
+            if found || dear.is_some_and(|d| bound > d) {
+                ended.store(true, Ordering::Relaxed);
+            }
             if let Some(listener) = &self.options.listener {
                 let cost = cost.map(|c| c as f64 / one);
                 listener(News { stage: stage.to_owned(), cost, bound: bound as f64 / one });
@@ -173,7 +181,7 @@ impl<'a> Planner<'a> {
     /// A plan for so many paddles of each kind.
     fn plan(&self, paddles: &[u32]) -> Outcome {
         let mut problem = self.problem(paddles);
-        let solved = self.solve(&mut problem);
+        let solved = self.solve(&mut problem, EFFORT.nodes, (None, None));
         match self.finish(&problem, paddles, &solved) {
             Some(plan) => Ok(plan),
             None => {
@@ -209,59 +217,24 @@ impl<'a> Planner<'a> {
         assemble(problem, paddles, opened, proof)
     }
 
-    /// As many paddles as the boards give.
-    fn most(&self, wanted: &[u32]) -> Outcome {
-        if let [_] = wanted {
-            return self.most_of_one();
-        }
-        let total: u32 = wanted.iter().sum();
-        let mut beyond: Vec<Vec<u32>> = Vec::new();
-        for count in (1..=total).rev() {
-            let mut best: Option<Plan> = None;
-            for paddles in shared(count, wanted) {
-                // More paddles than some that the boards can't give can't be given either.
-                if beyond.iter().any(|b| b.iter().zip(&paddles).all(|(b, p)| b <= p)) {
-                    continue;
-                }
-                match self.plan(&paddles) {
-                    Ok(plan) => {
-                        if best.as_ref().is_none_or(|b| plan.cost.parts < b.cost.parts) {
-                            best = Some(plan);
-                        }
-                    }
-                    Err(_) => beyond.push(paddles),
-                }
-            }
-            if let Some(plan) = best {
-                return Ok(plan);
-            }
-        }
-        self.plan(&vec![1; wanted.len()])
+    /// As many paddles as the boards give, or as a budget in parts pays.
+    fn most(&self, wanted: &[u32], budget: Option<i128>) -> Outcome {
+        self.search(wanted, budget).run()
     }
 
-    fn most_of_one(&self) -> Outcome {
-        let wood: i128 = self.boards.iter().map(|b| b.volume() * i128::from(b.quantity)).sum();
-        let kinds = strip_kinds(self.job);
-        let one: i128 = kinds
-            .iter()
-            .zip(needed(self.job, &kinds, &[1]))
-            .map(|(k, n)| k.volume() * i128::from(n))
-            .sum();
-        let mut best = self.plan(&[1]);
-        best.as_ref().map_err(Clone::clone)?;
-        let (mut can, mut cannot) = (1, u32::try_from(wood / one.max(1) + 1).unwrap_or(u32::MAX));
-        while cannot - can > 1 {
-            // Steps of twice as many first: the volume is far more than can be had.
-            let next = (can * 2).min(can + (cannot - can) / 2);
-            match self.plan(&[next]) {
-                Ok(plan) => {
-                    can = next;
-                    best = Ok(plan);
-                }
-                Err(_) => cannot = next,
-            }
-        }
-        best
+    fn search(&self, wanted: &[u32], budget: Option<i128>) -> most::Search<'_, 'a> {
+        // With one kind its quantity doesn't count.
+        let limits: Vec<u32> = match wanted {
+            [_] => vec![u32::MAX],
+            several => several.to_vec(),
+        };
+        most::Search::new(self, &limits, budget)
+    }
+
+    /// Nothing said of what is short.
+    fn nothing(&self) -> Shortage {
+        let missing = vec![0; strip_kinds(self.job).len()];
+        Shortage { needed: missing.clone(), missing }
     }
 }
 

@@ -8,9 +8,11 @@
 
 use crate::choose::cover::Scale;
 use crate::cut::BoardCuts;
+use crate::cut::ranges::Places;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, Tally};
 use crate::plan::Measure;
+use crate::stop::Stop;
 use rayon::prelude::*;
 
 /// Boards that a choice is made from at most, copies counted. More are left out, and then it is
@@ -35,6 +37,8 @@ pub struct Class {
     pub parts: i128,
     /// Candidate ways to cut one.
     pub cuts: BoardCuts,
+    /// Where its straight-lined sections begin and end beside the places that are always tried.
+    pub places: Places,
 }
 
 /// A job as a choice of boards.
@@ -54,10 +58,14 @@ pub struct Problem<'a> {
     pub unit: i128,
     /// Every board's cost is a whole number of units.
     pub exact: bool,
+    /// How prices of strips are made, if sums of all boards fit into their numbers.
+    pub scale: Option<Scale>,
     /// Nothing that could matter was left out, so that bounds hold.
     pub complete: bool,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
+    /// Asks for an end.
+    pub stop: Stop,
 }
 
 impl<'a> Problem<'a> {
@@ -68,6 +76,18 @@ impl<'a> Problem<'a> {
         kinds: Vec<StripKind>,
         need: Tally,
         measure: Measure,
+    ) -> Self {
+        Self::within(job, boards, kinds, need, measure, &Stop::default())
+    }
+
+    /// States the choice, and whatever is asked of the boards later, until it is stopped.
+    pub fn within(
+        job: &'a Job,
+        boards: &'a [Board],
+        kinds: Vec<StripKind>,
+        need: Tally,
+        measure: Measure,
+        stop: &Stop,
     ) -> Self {
         let mut groups: Vec<(usize, Vec<(usize, u32)>)> = Vec::new();
         for (b, board) in boards.iter().enumerate() {
@@ -80,16 +100,32 @@ impl<'a> Problem<'a> {
         let classes: Vec<Class> = groups
             .into_par_iter()
             .map(|(first, boards_of)| {
-                let cuts = BoardCuts::new(&boards[first], &job.shop, &kinds, &need);
+                let cuts = BoardCuts::within(&boards[first], &job.shop, &kinds, &need, stop);
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
-                Class { boards: boards_of, copies, cost: 0, parts, cuts }
+                let places = Places::default();
+                Class { boards: boards_of, copies, cost: 0, parts, cuts, places }
             })
             .collect();
+        // A board that was cut short to nothing proves nothing either.
         let complete = classes.iter().all(|c| c.cuts.complete);
-        let classes = classes.into_iter().filter(|c| !c.cuts.sections.is_empty()).collect();
-        let mut problem =
-            Problem { job, boards, kinds, need, measure, unit: 1, exact: true, complete, classes };
+        // Where a straight-lined section may give more than is listed, that is seen to later.
+        let of_use = |c: &Class| !c.cuts.sections.is_empty() || c.cuts.may_give_more();
+        let classes = classes.into_iter().filter(of_use).collect();
+        let stop = stop.clone();
+        let mut problem = Problem {
+            job,
+            boards,
+            kinds,
+            need,
+            measure,
+            unit: 1,
+            exact: true,
+            scale: None,
+            complete,
+            classes,
+            stop,
+        };
         problem.complete &= problem.limit(BOARDS);
         problem.count();
         problem
@@ -114,7 +150,7 @@ impl<'a> Problem<'a> {
     }
 
     /// Chooses the unit and counts costs in it.
-    fn count(&mut self) {
+    pub fn count(&mut self) {
         let chosen = || self.classes.iter().filter(|c| c.copies > 0);
         let common = chosen().map(|c| c.parts).fold(0, gcd).max(1);
         let copies = |c: &Class| i128::try_from(c.copies).unwrap_or(i128::MAX);
@@ -123,13 +159,15 @@ impl<'a> Problem<'a> {
                 sum.saturating_add((c.parts / unit).saturating_mul(copies(c)))
             })
         };
-        let strips = chosen().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
+        let strips = self.classes.iter().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
         let room = Scale::room(strips).max(1);
         let everything = all(1);
         // Rounded up, so that all costs together stay within the room.
         let needed = everything / room + 1;
-        self.exact = needed <= common;
-        self.unit = if self.exact { common } else { needed };
+        let exact = needed <= common;
+        let unit = if exact { common } else { needed };
+        let scale = Scale::new(all(unit), strips);
+        (self.exact, self.unit, self.scale) = (exact, unit, scale);
         for class in &mut self.classes {
             // No more than the room; what has no copies costs nothing, so that programs in floats
             // are scaled by costs that count.
@@ -167,7 +205,7 @@ impl<'a> Problem<'a> {
 /// How many copies of a board can be of use: for each kind of strip as many as give all that is
 /// needed of it. With those at hand no more of them are opened in a cheapest choice.
 fn of_use(cuts: &BoardCuts, need: &[u32], copies: usize) -> usize {
-    if copies <= FEW_COPIES {
+    if copies <= FEW_COPIES || cuts.may_give_more() {
         return copies;
     }
     let mut of_use = 0_usize;

@@ -7,6 +7,7 @@
 
 use crate::choose::cover::{Cover, Fate};
 use crate::choose::rows::{Row, bound, whole_weight};
+use crate::stop::Stop;
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Solution, Variable};
 
 /// Closer than this to a whole number is whole; a row met so closely is just met.
@@ -26,6 +27,8 @@ pub struct Frame {
     unit: f64,
     /// Boards must come to so much more than is needed, as a part of it.
     more: f64,
+    /// Asks for an end: then a program has no solution.
+    stop: Stop,
 }
 
 /// A solution.
@@ -58,7 +61,7 @@ impl Frame {
         let all: f64 = boards.iter().map(|&b| cost(b) / unit).sum();
         let lacking = LACKING * all.max(1.0);
         let lack = problem.add_var(lacking, (0.0, 1.0));
-        let frame = Frame { boards, variables, lack, lacking, unit, more };
+        let frame = Frame { boards, variables, lack, lacking, unit, more, stop: cover.stop() };
         for row in rows {
             problem.add_constraint(frame.terms(row), ComparisonOp::Ge, 1.0);
         }
@@ -94,6 +97,9 @@ impl Frame {
     pub fn decide(&self, from: &Relaxed, fates: &[(usize, Fate)]) -> Option<Relaxed> {
         let mut solution = from.solution.clone();
         for &(board, fate) in fates {
+            if self.stop.asked() {
+                return None;
+            }
             let Ok(at) = self.boards.binary_search(&board) else { continue };
             let value = if fate == Fate::In { 1.0 } else { 0.0 };
             solution = solution.fix_var(self.variables[at], value).ok()?.into_solution().ok()?;
@@ -105,6 +111,9 @@ impl Frame {
     pub fn take_in(&self, from: Relaxed, rows: &[Row]) -> Option<Relaxed> {
         let mut solution = from.solution;
         for row in &rows[from.rows..] {
+            if self.stop.asked() {
+                return None;
+            }
             let terms = self.terms(row);
             let outcome = solution.add_constraint(terms, ComparisonOp::Ge, 1.0).ok()?;
             solution = outcome.into_solution().ok()?;

@@ -48,8 +48,8 @@ pub struct Solved {
     pub chosen: Option<Vec<(usize, Vec<u32>)>>,
     /// What is proved.
     pub proved: Proved,
-    /// Whole-number prices at the end.
-    pub prices: Vec<i64>,
+    /// Prices of strips at the end, in parts of cost.
+    pub prices: Vec<f64>,
 }
 
 /// What a search proves.
@@ -101,6 +101,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 /// Times that costs are rounded more finely at most.
 const REFINED: usize = 3;
 
+#[allow(clippy::cast_precision_loss)]
 fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     let copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
     let lots: Vec<Lot<'_>> = problem
@@ -109,11 +110,12 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
         .map(|c| Lot { cuts: Some(&c.cuts), cost: c.cost, ways: Vec::new(), listed: false })
         .collect();
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
-        let prices = vec![0; problem.need.len()];
+        let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
     };
     // News in parts of cost.
     let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
+    let part = problem.unit as f64 / cover.scale.parts as f64;
     let mut tell_parts =
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
     let Answer { chosen, cost, bound, prices } =
@@ -123,6 +125,7 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
         // Costs are rounded down: a bound in units is one in parts.
         _ => Proved::AtLeast(parts(bound)),
     };
+    let prices = prices.iter().map(|&p| p as f64 * part).collect();
     Solved { chosen, proved, prices }
 }
 
@@ -168,6 +171,7 @@ fn search(
     let nothing = Answer {
         chosen: None,
         cost: everything + 1,
+        // Boards that were cut short may give more.
         bound: if complete { everything + 1 } else { 0 },
         prices: vec![0; cover.need.len()],
     };

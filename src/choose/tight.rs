@@ -193,6 +193,9 @@ impl<'a> Tightest<'a> {
                 self.program.row(i, way);
             }
             last = ways;
+            if cover.stopped() {
+                break;
+            }
             let Some((low, at)) = self.program.least() else { break };
             if best.0 - low <= MEET + 0.01 * low.abs() {
                 break;
@@ -203,7 +206,8 @@ impl<'a> Tightest<'a> {
         self.shares.clone_from(&best.1);
         let prices = self.prices(&best.1);
         near.push_back(cover.whole_prices(&prices));
-        let parts = self.program.parts(floors, left).unwrap_or_default();
+        let parts = if cover.stopped() { None } else { self.program.parts(floors, left) };
+        let parts = parts.unwrap_or_default();
         Tightened::Open(Tight { prices, slack: best.0 * self.size, near: near.into(), parts })
     }
 }

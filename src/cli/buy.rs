@@ -1,6 +1,7 @@
 //! `stripwright buy`.
 
 use crate::choose::Options;
+use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure};
@@ -35,6 +36,8 @@ pub struct Arguments {
     /// Write the plan as JSON; - for standard output
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    #[command(flatten)]
+    limit: TimeLimit,
     /// Columns to print at, if not the terminal's
     #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
@@ -45,6 +48,7 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    let mut options = arguments.limit.options();
     let budget = arguments.budget.as_deref().map(money).transpose()?;
     let read: Vec<&Path> =
         [Some(&arguments.yard), arguments.boards.as_ref(), Some(&arguments.paddles)]
@@ -58,16 +62,13 @@ pub fn run(arguments: &Arguments) -> Ended {
     // JSON on standard output stands there alone.
     let quiet = outputs.takes_standard_output();
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
-    let mut options = Options::default();
+    let columns = width(arguments.width);
     let progress = Progress::start(&mut options);
     let found = match budget {
         None => buy(&job, &in_hand, &yard, &wanted, &options),
-        Some(budget) => {
-            let found = match within_budget(&job, &in_hand, &yard, budget, &options) {
-                Some(purchase) => Ok(purchase),
-                None => nothing(&job, &in_hand, &yard, budget, &options),
-            };
-            match found {
+        Some(budget) => match within_budget(&job, &in_hand, &yard, budget, &options) {
+            Ok(purchase) => Ok(purchase),
+            Err(_) => match nothing(&job, &in_hand, &yard, budget, &options) {
                 Ok(purchase) => Ok(purchase),
                 Err(why) => {
                     drop(progress);
@@ -78,8 +79,8 @@ pub fn run(arguments: &Arguments) -> Ended {
                     outputs.commit()?;
                     return Ok(Ending::NoPlan);
                 }
-            }
-        }
+            },
+        },
     };
     let purchase = match found {
         Ok(purchase) => purchase,
@@ -87,27 +88,29 @@ pub fn run(arguments: &Arguments) -> Ended {
             drop(progress);
             let boards = crate::survey::buy::together(&in_hand, &yard);
             if !quiet {
-                say(&show::short::text(&short, &job, &boards, width(arguments.width)));
+                say(&show::short::text(&short, &job, &boards, columns));
             }
             super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);
         }
     };
-    let columns = width(arguments.width);
-    let mut text = report(&purchase, &job, budget, &options, columns)?;
-    drop(progress);
-    for note in notes {
-        text.push_str(&show::table::indented(note, "", columns));
-    }
+    // The answer first, then what else might be, as it is worked out.
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
-    if !quiet {
-        say(&text);
-    }
     outputs.put("--json", || match budget {
         Some(budget) => show::json::within_budget(&plan, &job, &purchase.boards, budget),
         None => show::json::to_string(&plan, &job, &purchase.boards),
     });
     outputs.commit()?;
+    if quiet {
+        return Ok(Ending::Done);
+    }
+    let tell = |text: &str| progress.aside(|| say(text));
+    tell(&show::survey::purchase(&purchase, &job, budget, columns));
+    what_if(&purchase, &job, &options, |text| tell(&show::table::indented(text, "", columns)));
+    drop(progress);
+    for note in notes {
+        say(&show::table::indented(note, "", columns));
+    }
     Ok(Ending::Done)
 }
 
@@ -170,17 +173,9 @@ fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Fai
     super::plan::verified(verify(plan, job, boards))
 }
 
-/// The purchase, what else is best if a board is gone, and what one more paddle would cost.
-fn report(
-    purchase: &Purchase,
-    job: &Job,
-    budget: Option<Price>,
-    options: &Options,
-    width: usize,
-) -> Result<String, Failure> {
-    verified(purchase.plan.clone(), job, &purchase.boards)?;
-    let mut out = show::survey::purchase(purchase, job, budget, width);
-    let line = |text: &str| show::table::indented(text, "", width);
+/// What else is best if a board is gone, and what one more paddle would cost, line by line as it
+/// is worked out.
+fn what_if(purchase: &Purchase, job: &Job, options: &Options, line: impl Fn(&str)) {
     // Every copy of one board is as good as the next: one line for all.
     let mut bought: Vec<usize> = purchase.bought().into_iter().map(|(b, _)| b).collect();
     bought.dedup();
@@ -189,20 +184,26 @@ fn report(
         let boards = show::survey::bought(plan, &purchase.boards, purchase.in_hand);
         format!("{cost}: {boards}")
     };
-    for board in bought {
+    let questions = bought.len() + job.paddles.len();
+    for (asked, board) in bought.into_iter().enumerate() {
         let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
         let name = format!("{one}{}", show::tables::plain(&purchase.boards[board].name));
-        let next = without(job, purchase, board, options);
-        out.push_str(&line(&show::what_if::gone(&name, next.as_ref(), then)));
+        let next = without(job, purchase, board, &share(options, questions - asked));
+        line(&show::what_if::gone(&name, next.as_ref(), then));
     }
     for (p, paddle) in job.paddles.iter().enumerate() {
         let mut more = purchase.plan.paddles.clone();
         more[p] = more[p].saturating_add(1);
         let name = show::tables::plain(&paddle.name);
-        let in_hand = &purchase.boards[..purchase.in_hand];
-        let next = buy(job, in_hand, &purchase.boards[purchase.in_hand..], &more, options);
+        let (in_hand, yard) = purchase.boards.split_at(purchase.in_hand);
+        let next = buy(job, in_hand, yard, &more, &share(options, job.paddles.len() - p));
         let next = next.as_ref().map(|next| &next.plan);
-        out.push_str(&line(&show::what_if::one_more(&name, next, then)));
+        line(&show::what_if::one_more(&name, next, then));
     }
-    Ok(out)
+}
+
+/// The time left shared among so many questions.
+fn share(options: &Options, questions: usize) -> Options {
+    let questions = u32::try_from(questions.max(1)).unwrap_or(u32::MAX);
+    Options { stop: options.stop.part(1.0 / f64::from(questions)), ..options.clone() }
 }

@@ -143,15 +143,31 @@ fn shop(job: &Job) -> String {
         Some(kerf) => format!("resaw {}", show(kerf)),
         None => "no resawing, since resaw_kerf is left out".to_owned(),
     };
+    let curve = match shop.curve_kerf {
+        Some(kerf) => format!("along a curve {}", show(kerf)),
+        None => {
+            "none along a curve: without curve_kerf every crooked board is straightened".to_owned()
+        }
+    };
+    let margins: Vec<String> = shop
+        .margins
+        .iter()
+        .map(|(kind, m)| format!("{kind} {} along and {} across", show(m.along), show(m.across)))
+        .collect();
+    let margins = if margins.is_empty() { "none".to_owned() } else { margins.join(", ") };
     format!(
-        "Kerfs: rip {}, crosscut {}, {resaw}. Taken off: edge {}, board end {}, glue face {}, \
-         blank's face {}. Bends: alone up to {}, flipped pair up to {}, pulled out up to {}. \
+        "Kerfs: rip {}, crosscut {}, {resaw}, {curve}. Taken off: edge {}, far edge {}, board end \
+         {}, glue face {} ({} along a curve, {} resawn), blank's face {}. Kept clear around zones: \
+         {margins}. Bends: alone up to {}, flipped pair up to {}, pulled out up to {}. \
          Shortest section to rip {}. Bare numbers are in {}.",
         show(shop.rip_kerf),
         show(shop.crosscut_kerf),
         show(shop.edge),
+        show(shop.far_edge),
         show(shop.board_end),
         show(shop.dress),
+        show(shop.curve_dress),
+        show(shop.resaw_dress),
         show(shop.plane),
         show(shop.straight),
         show(shop.pair),

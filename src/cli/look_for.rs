@@ -1,10 +1,12 @@
 //! `stripwright look-for`.
 
+use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending};
 use crate::read;
 use crate::show;
-use crate::survey::look::look;
+use crate::survey::look::look_until;
 use std::path::PathBuf;
 
 /// Print a pocket page for the rack: sizes, clear runs, end grain and bends to look for
@@ -13,6 +15,8 @@ pub struct Arguments {
     /// The shop and the paddles wanted
     #[arg(long, value_name = "FILE")]
     paddles: PathBuf,
+    #[command(flatten)]
+    limit: TimeLimit,
     /// Columns to print at, if not the terminal's
     #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
@@ -23,8 +27,13 @@ pub struct Arguments {
 /// # Errors
 /// [`crate::cli::Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    let mut options = arguments.limit.options();
     Outputs::none(&[&arguments.paddles])?;
     let job = read::job(&arguments.paddles)?;
-    say(&show::survey::look(&look(&job), &job, width(arguments.width)));
+    let looks = {
+        let _progress = Progress::start(&mut options);
+        look_until(&job, &options.stop)
+    };
+    say(&show::survey::look(&looks, &job, width(arguments.width)));
     Ok(Ending::Done)
 }

@@ -6,6 +6,7 @@ mod buy;
 mod check;
 mod glue;
 mod interrupt;
+mod limit;
 mod look_for;
 mod output;
 mod plan;

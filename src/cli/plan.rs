@@ -1,6 +1,7 @@
 //! `stripwright plan`.
 
-use crate::choose::{self, Aim, NoPlan, Options};
+use crate::choose::{self, Aim, NoPlan};
+use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
@@ -11,7 +12,6 @@ use crate::sheet;
 use crate::show;
 use crate::verify::{Fault, VerifiedPlan, verify};
 use std::path::PathBuf;
-use std::time::Duration;
 
 /// Plan the cheapest boards to open and how to cut them, verified and with what is proved
 #[derive(Debug, clap::Args)]
@@ -43,17 +43,8 @@ pub struct Arguments {
     /// Columns to print at, if not the terminal's
     #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
-    /// Stop after so many seconds with the best plan so far
-    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
-    time_limit: Option<Duration>,
-}
-
-pub(super) fn seconds(text: &str) -> Result<Duration, String> {
-    let seconds: f64 = text.parse().map_err(|_| "not a number of seconds".to_owned())?;
-    Duration::try_from_secs_f64(seconds)
-        .ok()
-        .filter(|d| !d.is_zero())
-        .ok_or_else(|| "give more than 0 seconds".to_owned())
+    #[command(flatten)]
+    limit: TimeLimit,
 }
 
 /// Runs the command.
@@ -61,6 +52,7 @@ pub(super) fn seconds(text: &str) -> Result<Duration, String> {
 /// # Errors
 /// [`Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    let mut options = arguments.limit.options();
     let [boards, paddles] = arguments.files.paths();
     let files = [
         ("--json", arguments.json.as_ref()),
@@ -75,11 +67,7 @@ pub fn run(arguments: &Arguments) -> Ended {
     outputs.foresee([job.paddles.len() as u64, copies, blanks])?;
     outputs.open()?;
     let quiet = outputs.takes_standard_output();
-    let mut options = Options {
-        aim: if arguments.most { Aim::Most } else { Aim::Wanted },
-        time_limit: arguments.time_limit,
-        ..Options::default()
-    };
+    options.aim = if arguments.most { Aim::Most } else { Aim::Wanted };
     let outcome = {
         let _progress = Progress::start(&mut options);
         choose::plan(&job, &boards, &options)

@@ -30,8 +30,13 @@ impl Progress {
         let shown = bar.clone();
         let listener: Listener = Arc::new(move |news: News| shown.set_message(line(&news)));
         options.listener = Some(listener);
-        super::interrupt::raises(&options.stop);
+        super::interrupt::raises(&options.stop.flag());
         Progress { bar }
+    }
+
+    /// Does something with the line of progress out of the way, such as printing.
+    pub fn aside<T>(&self, what: impl FnOnce() -> T) -> T {
+        self.bar.suspend(what)
     }
 }
 

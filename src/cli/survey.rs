@@ -1,16 +1,20 @@
 //! `stripwright survey`.
 
+use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Files};
 use crate::read;
 use crate::show;
-use crate::survey::survey;
+use crate::survey::survey_board;
 
 /// Say of every board by itself what it gives, and what it would take where it just misses
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
+    #[command(flatten)]
+    limit: TimeLimit,
     /// Columns to print at, if not the terminal's
     #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
@@ -21,10 +25,27 @@ pub struct Arguments {
 /// # Errors
 /// [`crate::cli::Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
+    let mut options = arguments.limit.options();
     Outputs::none(&arguments.files.paths())?;
     let read::Inputs { job, boards } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
-    let surveys = survey(&job, &boards);
-    say(&show::survey::survey(&surveys, &job, &boards, width(arguments.width)));
+    let columns = width(arguments.width);
+    let progress = Progress::start(&mut options);
+    // Boards are told of as they are done.
+    let mut left: Vec<String> = Vec::new();
+    for (b, board) in boards.iter().enumerate() {
+        match survey_board(&job, &boards, b, &options.stop) {
+            Some(done) => {
+                let text = show::survey::survey(&[done], &job, &boards, columns);
+                progress.aside(|| say(&text));
+            }
+            None => left.push(show::tables::plain(&board.name)),
+        }
+    }
+    drop(progress);
+    if !left.is_empty() {
+        let text = format!("Not looked at before the search was stopped: {}.", left.join(", "));
+        say(&show::table::indented(&text, "", columns));
+    }
     Ok(Ending::Done)
 }

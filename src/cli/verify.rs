@@ -10,6 +10,7 @@ use crate::plan::{Plan, Proof};
 use crate::prove::{Contradiction, Verdict, work_out};
 use crate::read;
 use crate::show::proof;
+use crate::stop::Stop;
 use crate::verify::{made, verify_file};
 use std::path::PathBuf;
 use std::time::Duration;
@@ -27,7 +28,7 @@ pub struct Arguments {
     #[arg(long)]
     prove: bool,
     /// Stop proving after so many seconds
-    #[arg(long, value_name = "SECONDS", value_parser = super::plan::seconds, requires = "prove")]
+    #[arg(long, value_name = "SECONDS", value_parser = super::limit::seconds, requires = "prove")]
     time_limit: Option<Duration>,
 }
 
@@ -50,7 +51,7 @@ pub fn run(arguments: &Arguments) -> Ended {
     }
     say(&report(&file, &job, arguments.prove));
     if arguments.prove {
-        let mut options = Options { time_limit: arguments.time_limit, ..Options::default() };
+        let mut options = Options { stop: Stop::after(arguments.time_limit), ..Options::default() };
         let verdict = {
             let _progress = Progress::start(&mut options);
             work_out(&file, &job, &boards, &options)

@@ -6,6 +6,7 @@
 
 use crate::cut::serve::RipForm;
 use crate::length::Length;
+use crate::stop::Stop;
 use rustc_hash::FxHashMap;
 use std::collections::BTreeMap;
 
@@ -83,13 +84,15 @@ pub struct Across {
 }
 
 /// Builds the graph. `concerns(form, obstacle)` says whether the obstacle bars any strip of the
-/// rip; `useful(row)` whether the rip could give a strip at all.
+/// rip; `useful(row)` whether the rip could give a strip at all. If it is asked to stop, what it has
+/// is a part of the graph.
 pub fn graph(
     forms: &[RipForm],
     lying: &[Lying],
     across: Across,
     concerns: impl Fn(usize, u16) -> bool,
     mut useful: impl FnMut(&Row) -> bool,
+    stop: &Stop,
 ) -> Graph {
     let room = (across.far - across.near + across.kerf).units();
     let mut graph = Graph { room, follows: across.follows, ..Graph::default() };
@@ -112,7 +115,11 @@ pub fn graph(
     if across.near <= last_start {
         waiting.insert(across.near, ());
     }
+    let mut watch = stop.watch();
     while let Some((at, ())) = waiting.pop_first() {
+        if watch.asked() {
+            break;
+        }
         let skip = fars.get(fars.partition_point(|&f| f <= at)).copied();
         if let Some(skip) = skip {
             waiting.insert(skip, ());

@@ -3,12 +3,14 @@
 //! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
 //! standing in the way is the first thing on the way from the board to the strip that fails.
 
+use crate::cut::ranges::{Of, Places, Sought};
 use crate::cut::serve::{Mode, Standing, serve, standing};
 use crate::cut::{BoardCuts, leaf};
 use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
 use crate::paddle::{Shop, StripKind};
+use crate::stop::Stop;
 
 /// Why a board gives no strip of a kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,20 +61,61 @@ pub enum Bar {
 /// How many strips of the kind the board gives at most, if it is cut for nothing else; `wanted`
 /// is the most that is counted.
 pub fn most_alone(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32 {
+    most_alone_within(board, shop, kind, wanted, &Stop::default())
+}
+
+/// The same, or fewer if it is stopped.
+pub fn most_alone_within(
+    board: &Board,
+    shop: &Shop,
+    kind: &StripKind,
+    wanted: u32,
+    stop: &Stop,
+) -> u32 {
     let kinds = std::slice::from_ref(kind);
-    let cuts = BoardCuts::new(board, shop, kinds, &[wanted.max(2)]);
+    let cuts = BoardCuts::within(board, shop, kinds, &[wanted.max(2)], stop);
     let valued = cuts.value(&[1]);
     let best = u32::try_from(valued.best).unwrap_or(u32::MAX).min(wanted);
     let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0).min(wanted);
     // Some of what is there may be odd halves of flipped pairs, which don't count.
     let whole = |&n: &u32| cuts.any_cut(&[n], &[], 1_000_000).is_some();
-    (counted + 1..=best).rev().find(whole).unwrap_or(counted)
+    let listed = (counted + 1..=best).rev().find(whole).unwrap_or(counted);
+    if cuts.may_give_more() { beside(board, shop, kinds, listed, wanted) } else { listed }
+}
+
+/// As many as the board gives if straight-lined sections may begin and end anywhere; `listed` are
+/// known. One that no halving of ranges decides is not counted.
+fn beside(board: &Board, shop: &Shop, kinds: &[StripKind], listed: u32, wanted: u32) -> u32 {
+    let stop = Stop::default();
+    let of = Of { board, shop, kinds, stop: &stop };
+    let end = shop.at(board).board_end;
+    let (low, high) = (end, board.length - end);
+    let mut marks = Places::parted(low, high, 8);
+    let mut places = Places::default();
+    let mut count = listed;
+    while count < wanted {
+        match of.seek(&[count + 1], &places, &mut marks, &|| false) {
+            Sought::Known => {}
+            Sought::Found(more) => places = more,
+            Sought::Refuted | Sought::Undecided => break,
+        }
+        count += 1;
+    }
+    count
 }
 
 /// No more strips of the kind than this come from the board, odd halves of flipped pairs counted;
 /// `wanted` where nothing is proved of it.
 pub fn at_most(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32 {
-    let cuts = BoardCuts::new(board, shop, std::slice::from_ref(kind), &[wanted.max(2)]);
+    let kinds = std::slice::from_ref(kind);
+    let mut cuts = BoardCuts::new(board, shop, kinds, &[wanted.max(2)]);
+    if cuts.may_give_more() {
+        // Wherever straight-lined sections begin and end.
+        let stop = Stop::default();
+        let end = shop.at(board).board_end;
+        let marks = Places::parted(end, board.length - end, 8);
+        cuts = Of { board, shop, kinds, stop: &stop }.cuts(&[wanted.max(2)], &marks);
+    }
     if !cuts.complete {
         return wanted;
     }
@@ -87,6 +130,7 @@ pub fn hindrance(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindran
     if !kind.takes_runout(board) {
         return Some(Hindrance::Runout);
     }
+    let shop = &shop.at(board);
     let usable = board.length - shop.board_end * 2;
     if usable < kind.length {
         return Some(Hindrance::Length(usable.max(Length::ZERO)));
@@ -127,7 +171,7 @@ fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
     if board.thickness < leaf {
         return Bar::Thickness(leaf);
     }
-    if board.width - shop.edge < width {
+    if board.width - shop.edge - shop.far_edge < width {
         return Bar::Width(width);
     }
     if board.length - shop.board_end * 2 < shop.min_rip {
@@ -139,7 +183,12 @@ fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
 
 /// What a bend does to a strip cut this way, if it is the bend that bars it.
 fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, leaf: Length) -> Option<Bar> {
-    let stands = |lined, flattened| standing(board, shop, kind, Mode { lined, flattened }, turned);
+    // A shop that follows no curve straightens every crooked board.
+    let follows = board.crook == Length::ZERO || shop.curve_kerf.is_some();
+    let stands = |lined, flattened| {
+        let mode = Mode { lined, flattened };
+        (lined || follows).then(|| standing(board, shop, kind, mode, turned)).flatten()
+    };
     let (crook, bow) = (board.crook().loss(kind.length), board.bow().loss(kind.length));
     let left = board.thickness - bow;
     let kept = [stands(false, false), stands(false, true).filter(|_| left >= leaf)];
@@ -162,6 +211,7 @@ fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, leaf: Length
 pub fn longest_clear(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Length {
     let width = if turned { kind.depth } else { kind.thickness };
     // The bends are left out so that zones and bands of grain are seen whatever they do.
+    let shop = &shop.at(board);
     let straight = Board { crook: Length::ZERO, bow: Length::ZERO, ..board.clone() };
     let served = serve(&straight, shop, std::slice::from_ref(kind), &[1]);
     let (low, high) = (shop.board_end, board.length - shop.board_end);
@@ -170,7 +220,7 @@ pub fn longest_clear(board: &Board, shop: &Shop, kind: &StripKind, turned: bool)
     let mut longest = Length::ZERO;
     for near in starts {
         let far = near + width;
-        if far > board.width {
+        if far > board.width - shop.far_edge {
             continue;
         }
         let under: Vec<u16> = (0..)
@@ -238,9 +288,9 @@ impl Bar {
                 format!("{} thick, needs {}", show(board.thickness), show(needed))
             }
             Bar::Width(needed) => format!(
-                "{} wide with {} taken off the edge, needs a rip of {}",
+                "{} wide with {} kept off its edges, needs a rip of {}",
                 show(board.width),
-                show(shop.edge),
+                show(shop.edge + shop.far_edge),
                 show(needed)
             ),
             Bar::OddPair(bend) => format!(

@@ -77,7 +77,14 @@ struct Search<'a> {
     beam: usize,
     /// Steps left before the search gives up: a label made, or eight compared.
     effort: u64,
+    /// Steps when it is next asked whether to stop.
+    look: u64,
 }
+
+/// Steps between two looks whether to stop.
+const LOOK: u64 = 4_096;
+/// Yields compared in a step.
+const COMPARED: u64 = 64;
 
 impl BoardCuts {
     /// Every count vector (by kind of strip, cut off at `wanted`) that no other covers, if they
@@ -117,6 +124,32 @@ impl BoardCuts {
         effort: u64,
         few: bool,
     ) -> Option<Cut> {
+        self.decided(needed, floors, effort, few).flatten()
+    }
+
+    /// A cut that gives at least these counts, `Some(None)` if it is certain that there is none,
+    /// and `None` if that took more than `effort`.
+    pub fn decide(&self, needed: &[u32], effort: u64) -> Option<Option<Cut>> {
+        let (met, valued) = self.seek(needed);
+        if met.is_some() {
+            return Some(met);
+        }
+        let item = |kind: usize| self.served.items.iter().position(|i| i.kind == kind);
+        let mut least = 0;
+        for (kind, &n) in needed.iter().enumerate().filter(|n| *n.1 > 0) {
+            let Some(item) = item(kind) else { return Some(None) };
+            least += i64::from(n) * self.item_price(&valued, item);
+        }
+        self.decided(needed, &[Floor { valued: &valued, least }], effort, false)
+    }
+
+    fn decided(
+        &self,
+        needed: &[u32],
+        floors: &[Floor<'_>],
+        effort: u64,
+        few: bool,
+    ) -> Option<Option<Cut>> {
         let mut search = Search::new(self, needed, floors, few, effort)?;
         let last = search.run()?;
         let enough = |&label: &u32| {
@@ -127,8 +160,8 @@ impl BoardCuts {
         let best = last.iter().copied().filter(enough).min_by_key(|&l| {
             let label = search.labels[l as usize];
             (label.cuts, std::cmp::Reverse(label.counts))
-        })?;
-        Some(search.trace(best))
+        });
+        Some(best.map(|best| search.trace(best)))
     }
 }
 
@@ -183,6 +216,7 @@ impl<'a> Search<'a> {
             by_offer: FxHashMap::default(),
             beam: usize::MAX,
             effort,
+            look: effort,
         })
     }
 
@@ -242,6 +276,18 @@ impl<'a> Search<'a> {
         self.cull(last)
     }
 
+    /// Takes off steps; `None` if there are none left or an end is asked for.
+    fn spend(&mut self, steps: u64) -> Option<()> {
+        self.effort = self.effort.checked_sub(steps)?;
+        if self.effort <= self.look {
+            if self.cuts.stop.asked() {
+                return None;
+            }
+            self.look = self.effort.saturating_sub(LOOK);
+        }
+        Some(())
+    }
+
     /// One value for each floor.
     fn at_floors(&self, value: impl Fn(&Floor<'_>) -> i64) -> Values {
         let mut values = [0; FLOORS];
@@ -296,8 +342,13 @@ impl<'a> Search<'a> {
             }
         }
         let mut last = std::mem::take(&mut at_start[section.next as usize]);
-        let ranges: Vec<Option<Range<u32>>> =
-            section.offers.iter().map(|offer| offer.as_ref().map(|o| self.yields(o))).collect();
+        let mut ranges: Vec<Option<Range<u32>>> = Vec::with_capacity(section.offers.len());
+        for offer in &section.offers {
+            ranges.push(match offer {
+                Some(offer) => Some(self.yields(offer)?),
+                None => None,
+            });
+        }
         for (p, point) in graph.points.iter().enumerate() {
             let place = std::mem::take(&mut frontiers[p]);
             let labels = self.cull(place)?;
@@ -337,7 +388,7 @@ impl<'a> Search<'a> {
         (section, point, arc, given): (u32, u32, u32, u32),
         after: &Values,
     ) -> Option<()> {
-        self.effort = self.effort.checked_sub(1)?;
+        self.spend(1)?;
         let old = self.labels[from as usize];
         let give = &self.yields[given as usize];
         let counts = old.counts.plus(give.counts, self.caps);
@@ -366,7 +417,7 @@ impl<'a> Search<'a> {
 
     /// Adds a label that exists to a place, unless an equal one is there.
     fn settle(&mut self, place: &mut Place, label: u32) -> Option<()> {
-        self.effort = self.effort.checked_sub(1)?;
+        self.spend(1)?;
         let Label { counts, cuts, .. } = self.labels[label as usize];
         let labels = &self.labels;
         place
@@ -398,7 +449,7 @@ impl<'a> Search<'a> {
         all.sort_unstable_by_key(|&(total, counts, _, _)| std::cmp::Reverse((total, counts)));
         let mut kept: Vec<(Lanes, u16, u32)> = Vec::with_capacity(all.len());
         for (_, counts, cuts, label) in all {
-            self.effort = self.effort.checked_sub(kept.len() as u64 / 8 + 1)?;
+            self.spend(kept.len() as u64 / 8 + 1)?;
             if !kept.iter().any(|k| k.0.covers(counts) && k.1 <= cuts) {
                 kept.push((counts, cuts, label));
             }
@@ -407,15 +458,17 @@ impl<'a> Search<'a> {
     }
 
     /// What the rip of an offer can give, those that others cover left out.
-    fn yields(&mut self, offer: &Offer) -> Range<u32> {
+    fn yields(&mut self, offer: &Offer) -> Option<Range<u32>> {
         let key = (offer.stacks, offer.leaves.to_vec());
         if let Some(known) = self.by_offer.get(&key) {
-            return known.clone();
+            return Some(known.clone());
         }
-        let leaves: Vec<Vec<Yield>> =
-            (0..offer.leaves.len()).map(|l| self.leaf(offer, l)).collect();
+        let mut leaves: Vec<Vec<Yield>> = Vec::with_capacity(offer.leaves.len());
+        for l in 0..offer.leaves.len() {
+            leaves.push(self.leaf(offer, l)?);
+        }
         let mut all: Vec<Yield> = Vec::new();
-        for stack in &self.cuts.stacks[offer.stacks as usize] {
+        for stack in &{ self.cuts }.stacks[offer.stacks as usize] {
             let none = Yield { counts: Lanes::default(), cuts: 0, leaves: Vec::new() };
             let mut sums = vec![none];
             for (l, &n) in stack.iter().enumerate() {
@@ -427,6 +480,7 @@ impl<'a> Search<'a> {
                             let cuts = sum.cuts + leaf.cuts + u16::from(!sum.leaves.is_empty());
                             let mut list = sum.leaves.clone();
                             list.extend_from_slice(&leaf.leaves);
+                            self.spend(more.len() as u64 / COMPARED)?;
                             self.keep(&mut more, Yield { counts, cuts, leaves: list });
                         }
                     }
@@ -436,6 +490,7 @@ impl<'a> Search<'a> {
             for sum in sums {
                 if sum.counts != Lanes::default() {
                     // The rip itself is one cut.
+                    self.spend(all.len() as u64 / COMPARED)?;
                     self.keep(&mut all, Yield { cuts: sum.cuts + 1, ..sum });
                 }
             }
@@ -444,13 +499,13 @@ impl<'a> Search<'a> {
         self.yields.extend(all);
         let range = first..u32::try_from(self.yields.len()).unwrap_or(NONE);
         self.by_offer.insert(key, range.clone());
-        range
+        Some(range)
     }
 
     /// What one leaf can give within the section.
-    fn leaf(&self, offer: &Offer, leaf: usize) -> Vec<Yield> {
+    fn leaf(&mut self, offer: &Offer, leaf: usize) -> Option<Vec<Yield>> {
         let (index, upto) = offer.leaves[leaf];
-        let profile = &self.cuts.profiles[index as usize];
+        let profile = &{ self.cuts }.profiles[index as usize];
         let mut kept = Vec::new();
         for (e, entry) in profile.entries[..upto as usize].iter().enumerate() {
             let mut counts = Lanes::default();
@@ -461,9 +516,10 @@ impl<'a> Search<'a> {
             }
             let counts = counts.plus(Lanes::default(), self.caps);
             let e = u32::try_from(e).unwrap_or(NONE);
+            self.spend(kept.len() as u64 / COMPARED)?;
             self.keep(&mut kept, Yield { counts, cuts, leaves: vec![(leaf, index, e)] });
         }
-        kept
+        Some(kept)
     }
 
     fn keep(&self, kept: &mut Vec<Yield>, new: Yield) {

@@ -9,7 +9,8 @@
 //! * [`leaf`]: what a leaf gives, from where it begins, for each set of obstacles under it;
 //! * [`stack`]: which leaves fit into a thickness;
 //! * [`across`]: where rips can lie in a section;
-//! * [`sections`]: where sections can lie along the board.
+//! * [`sections`]: where sections can lie along the board;
+//! * [`ranges`]: where straight-lined ones may begin and end, and how a range of places is judged.
 //!
 //! Three questions are answered over that: the most that strips at given prices can come to
 //! ([`value`]), all count vectors that no other dominates, and a cut with given counts and the
@@ -21,8 +22,10 @@ pub mod lanes;
 pub mod layout;
 pub mod leaf;
 pub mod list;
+pub mod met;
 pub mod needless;
 pub mod parity;
+pub mod ranges;
 pub mod recent;
 pub mod sections;
 pub mod serve;

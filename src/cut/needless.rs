@@ -9,6 +9,7 @@ use crate::cut::across::Graph;
 use crate::cut::leaf::Profile;
 use crate::cut::sections::{Offer, SectionCuts};
 use crate::cut::stack::Stack;
+use crate::stop::Stop;
 use rustc_hash::FxHashMap;
 use std::hash::Hash;
 
@@ -38,6 +39,7 @@ pub fn drop_needless(
     graphs: &[Graph],
     profiles: &[Profile],
     stacks: &[Vec<Stack>],
+    stop: &Stop,
 ) {
     if sections.len() < MANY {
         return;
@@ -49,7 +51,7 @@ pub fn drop_needless(
     let mut leaf = |(profile, upto): (u32, u32)| {
         *leaves
             .entry((profile, upto))
-            .or_insert_with(|| contents.of(content(&profiles[profile as usize], upto)))
+            .or_insert_with(|| contents.of(contents_of(profiles, profile, upto)))
     };
     let mut offer = |offer: &Offer| {
         let of_leaves: Vec<u32> = offer.leaves.iter().map(|&l| leaf(l)).collect();
@@ -66,9 +68,13 @@ pub fn drop_needless(
         offers.of((of_stacks, of_leaves))
     };
     // A section's choice: its graph, with offers for rows.
-    let choice_of: Vec<u32> = sections
-        .iter()
-        .map(|section| {
+    let mut choice_of: Vec<u32> = Vec::with_capacity(sections.len());
+    for section in &*sections {
+        // Needless sections cost time only.
+        if stop.asked() {
+            return;
+        }
+        choice_of.push({
             let of_rows: Vec<Option<u32>> =
                 section.offers.iter().map(|o| o.as_ref().map(&mut offer)).collect();
             let graph = &graphs[section.graph as usize];
@@ -84,8 +90,8 @@ pub fn drop_needless(
                 choice.push(u32::MAX - 1);
             }
             choices.of(choice)
-        })
-        .collect();
+        });
+    }
     let mut order: Vec<usize> = (0..sections.len()).collect();
     order.sort_by_key(|&s| {
         let section = &sections[s];
@@ -103,6 +109,25 @@ pub fn drop_needless(
     }
     let mut kept = keep.into_iter();
     sections.retain(|_| kept.next().unwrap_or(true));
+}
+
+/// More multisets than this are compared with none but themselves.
+const ENTRIES: u32 = 1_500;
+
+/// What tells a leaf's multisets from others: the multisets, or where those are very many, which
+/// leaf it is.
+#[derive(PartialEq, Eq, Hash)]
+enum Contents {
+    Of(Content),
+    Many(u32, u32),
+}
+
+fn contents_of(profiles: &[Profile], profile: u32, upto: u32) -> Contents {
+    if upto > ENTRIES {
+        Contents::Many(profile, upto)
+    } else {
+        Contents::Of(content(&profiles[profile as usize], upto))
+    }
 }
 
 /// The multisets among a profile's first entries, those that others cover left out.
@@ -126,9 +151,11 @@ fn content(profile: &Profile, upto: u32) -> Content {
 #[cfg(test)]
 mod tests {
     use crate::cut::BoardCuts;
+    use crate::cut::ranges::Places;
     use crate::length::Units;
     use crate::paddle::strip_kinds;
     use crate::read::{List, boards_text, job_text};
+    use crate::stop::Stop;
     use std::fmt::Write;
 
     const JOB: &str = r#"
@@ -171,7 +198,14 @@ runs = "blade"
                 writeln!(csv, "b,,,,,,,knot,37,40,2 1/2,3").unwrap();
                 let board =
                     boards_text("b.csv", &csv, Units::Inch, List::OnHand).unwrap().remove(0);
-                let all = BoardCuts::worked_out(&board, &job.shop, &kinds, &wanted, false);
+                let all = BoardCuts::worked_out(
+                    &board,
+                    &job.shop,
+                    &kinds,
+                    &wanted,
+                    &Places::default(),
+                    (false, &Stop::default()),
+                );
                 let few = BoardCuts::new(&board, &job.shop, &kinds, &wanted);
                 dropped += all.sections.len() - few.sections.len();
                 assert_eq!(all.list(&wanted, &[], 1 << 40), few.list(&wanted, &[], 1 << 40));

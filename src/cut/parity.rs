@@ -48,7 +48,7 @@ impl BoardCuts {
         let mut best = valued.best;
         let pairs = |i: &usize| self.served.items[*i].standing != Standing::Free;
         let mut followed: SmallVec<[usize; 3]> = SmallVec::new();
-        if !(0..self.served.items.len()).any(|i| pairs(&i)) {
+        if !(0..self.served.items.len()).any(|i| pairs(&i)) || self.stop.asked() {
             return (best, cut);
         }
         let pairing = self.sections.iter().filter(|s| s.pairs);
@@ -70,6 +70,8 @@ impl BoardCuts {
                 2 => Even::<4>::new(self, valued, &followed).best(),
                 _ => Even::<8>::new(self, valued, &followed).best(),
             };
+            // Stopped, it is as it was.
+            let Some(new) = new else { return (best, cut) };
             (best, cut) = (best.min(new.0), new.1);
         }
     }
@@ -189,8 +191,10 @@ impl<'a, const M: usize> Even<'a, M> {
         places
     }
 
-    /// The most that the board comes to with nothing odd, and a cut that does.
-    fn best(&self) -> (i64, Cut) {
+    /// The most that the board comes to with nothing odd, and a cut that does; `None` if it was
+    /// stopped.
+    fn best(&self) -> Option<(i64, Cut)> {
+        let mut watch = self.cuts.stop.watch();
         let starts = self.cuts.starts.len();
         let mut from_start = vec![nothing::<M>(); starts + 1];
         let mut chosen = vec![[Chosen::Next; M]; starts];
@@ -200,6 +204,9 @@ impl<'a, const M: usize> Even<'a, M> {
             let mut best = from_start[start + 1];
             while s > 0 && self.cuts.sections[s - 1].start as usize == start {
                 s -= 1;
+                if watch.asked() {
+                    return None;
+                }
                 let section = &self.cuts.sections[s];
                 let rest = from_start[section.next as usize];
                 if !section.pairs {
@@ -228,7 +235,7 @@ impl<'a, const M: usize> Even<'a, M> {
             self.close(&mut best, Some(&mut chosen[start]));
             from_start[start] = best;
         }
-        (from_start[0][0], self.cut(&from_start, &chosen))
+        Some((from_start[0][0], self.cut(&from_start, &chosen)))
     }
 
     /// A section that gives nothing odd.

@@ -2,19 +2,23 @@
 //!
 //! A section that keeps the edge begins at the board's usable start or one kerf after its
 //! neighbour, and ends where one of its strips ends. Ends between which nothing that follows
-//! could tell the difference are one: only the farthest is kept. A straight-lined or flattened
-//! section also begins at far sides of zones, and all its ends are kept, since the shorter it is
-//! the less it loses.
+//! could tell the difference are one: only the farthest is kept. A flattened section also begins
+//! where it can be shortest around its strips, and all its ends are kept, since the shorter it is
+//! the less it loses. Straight-lined sections are tried from far sides of zones, and from further
+//! places or over ranges of places: see [`crate::cut::ranges`].
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::leaf::{self, Profile, profile};
+use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
+use crate::cut::ranges::{Places, Range};
 use crate::cut::recent::Recent;
-use crate::cut::serve::{Mode, Served, Standing, serve, standing};
-use crate::cut::stack::{Stack, stacks};
+use crate::cut::serve::{Mode, Obstacle, Served, Standing, serve, standing};
+use crate::cut::stack::{Stack, Stacks, stacks};
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Shop, StripKind};
+use crate::stop::Stop;
 use rustc_hash::FxHashMap;
 use smallvec::SmallVec;
 use std::collections::{BTreeMap, BTreeSet};
@@ -36,6 +40,9 @@ pub struct SectionCuts {
     pub from: Length,
     /// From the marked end.
     pub to: Length,
+    /// How late the sections that it stands for begin and end: as it does itself, but where it
+    /// stands for a range.
+    pub reach: (Length, Length),
     /// How it is prepared.
     pub mode: Mode,
     /// Index of its beginning in [`BoardCuts::starts`].
@@ -67,19 +74,39 @@ pub struct BoardCuts {
     pub stacks: Vec<Vec<Stack>>,
     /// What sections came to lately.
     pub recent: Recent,
-    /// False when some leaf had too many multisets to list: then no bound is proved with it.
+    /// False when some leaf or rip had too many choices to list, or listing them was stopped:
+    /// then no bound is proved with it.
     pub complete: bool,
+    /// Strips wanted of each kind.
+    pub wanted: Vec<u32>,
+    /// Asks for an end of what takes long with them.
+    pub stop: Stop,
+    /// Prices at which ways were met.
+    pub met: Met,
 }
 
 /// What may begin at a place along the board.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Begin {
-    /// Any section.
-    Any,
-    /// A straight-lined or flattened one.
-    Tight,
+#[derive(Clone, Copy, Default)]
+struct Begin {
+    /// A section that keeps edge and face.
+    kept: bool,
     /// A flattened one that keeps its edge.
-    Flattened,
+    flattened: bool,
+    /// A straight-lined one.
+    lined: bool,
+}
+
+impl Begin {
+    const ANY: Begin = Begin { kept: true, flattened: true, lined: true };
+    const FLATTENED: Begin = Begin { kept: false, flattened: true, lined: false };
+    const LINED: Begin = Begin { kept: false, flattened: false, lined: true };
+
+    /// This and that as well.
+    fn and(&mut self, other: Begin) {
+        self.kept |= other.kept;
+        self.flattened |= other.flattened;
+        self.lined |= other.lined;
+    }
 }
 
 struct Builder<'a> {
@@ -87,6 +114,7 @@ struct Builder<'a> {
     shop: &'a Shop,
     kinds: &'a [StripKind],
     wanted: &'a [u32],
+    places: &'a Places,
     served: Served,
     /// Usable length of the board.
     low: Length,
@@ -101,12 +129,46 @@ struct Builder<'a> {
     graphs: Vec<Graph>,
     sections: Vec<SectionCuts>,
     complete: bool,
+    stop: Stop,
 }
 
 impl BoardCuts {
     /// Works out the candidate ways to cut a board into the kinds of strip that are wanted.
     pub fn new(board: &Board, shop: &Shop, kinds: &[StripKind], wanted: &[u32]) -> Self {
-        Self::worked_out(board, shop, kinds, wanted, true)
+        Self::within(board, shop, kinds, wanted, &Stop::default())
+    }
+
+    /// The same, and whatever is asked of them later, until it is stopped: then there are some ways
+    /// only, and they are not complete.
+    pub fn within(
+        board: &Board,
+        shop: &Shop,
+        kinds: &[StripKind],
+        wanted: &[u32],
+        stop: &Stop,
+    ) -> Self {
+        Self::placed(board, shop, kinds, wanted, &Places::default(), stop)
+    }
+
+    /// The same with more places where straight-lined sections begin and end, or with ranges.
+    pub fn placed(
+        board: &Board,
+        shop: &Shop,
+        kinds: &[StripKind],
+        wanted: &[u32],
+        places: &Places,
+        stop: &Stop,
+    ) -> Self {
+        Self::worked_out(board, shop, kinds, wanted, places, (true, stop))
+    }
+
+    /// Could straight-lined sections beside those listed give what none of these does? Not where
+    /// nothing stands in the way of strips: then the shortest sections serve best, and they are
+    /// listed.
+    pub fn may_give_more(&self) -> bool {
+        self.served.modes.iter().any(|m| m.lined)
+            && !self.served.obstacles.is_empty()
+            && !self.served.items.is_empty()
     }
 
     /// The same, with or without the sections that others make needless.
@@ -115,7 +177,8 @@ impl BoardCuts {
         shop: &Shop,
         kinds: &[StripKind],
         wanted: &[u32],
-        drop: bool,
+        places: &Places,
+        (drop, stop): (bool, &Stop),
     ) -> Self {
         let shop = &shop.at(board);
         let served = serve(board, shop, kinds, wanted);
@@ -132,6 +195,7 @@ impl BoardCuts {
             shop,
             kinds,
             wanted,
+            places,
             served,
             low,
             high,
@@ -145,12 +209,13 @@ impl BoardCuts {
             graphs: Vec::new(),
             sections: Vec::new(),
             complete: true,
+            stop: stop.clone(),
         };
         builder.sections();
         builder.place();
         let Builder { sections, graphs, profiles, stacks, .. } = &mut builder;
         if drop {
-            drop_needless(sections, graphs, profiles, stacks);
+            drop_needless(sections, graphs, profiles, stacks, stop);
         }
         let starts = builder.place();
         builder.sections.sort_by_key(|s| (s.start, s.to, s.mode));
@@ -163,11 +228,21 @@ impl BoardCuts {
             stacks: builder.stacks,
             recent: Recent::default(),
             complete: builder.complete,
+            wanted: wanted.to_vec(),
+            stop: builder.stop,
+            met: Met::default(),
         }
     }
 }
 
 impl Builder<'_> {
+    /// Is an end asked for? Then the ways are not complete.
+    fn stopped(&mut self) -> bool {
+        let stopped = self.stop.asked();
+        self.complete &= !stopped;
+        stopped
+    }
+
     /// Tells sections where they begin and what may follow, and returns all beginnings.
     fn place(&mut self) -> Vec<Length> {
         let mut starts: Vec<Length> = self.sections.iter().map(|s| s.from).collect();
@@ -194,47 +269,90 @@ impl Builder<'_> {
         let rights = self.right_starts();
         let classes = if tight { Vec::new() } else { rights.clone() };
         // Beginnings in ascending order, and what may begin there.
-        let mut waiting: BTreeMap<Length, Begin> = BTreeMap::from([(self.low, Begin::Any)]);
-        if tight {
-            for obstacle in &self.served.obstacles {
-                if obstacle.to > self.low {
-                    waiting.entry(obstacle.to).or_insert(Begin::Tight);
-                }
+        let mut waiting: BTreeMap<Length, Begin> = BTreeMap::from([(self.low, Begin::ANY)]);
+        let wait = |waiting: &mut BTreeMap<Length, Begin>, at: Length, begin: Begin| {
+            if at > self.low {
+                waiting.entry(at).or_default().and(begin);
             }
-            // The shortest section around given strips begins beside a zone's far side, or where
-            // its first strips lie against the near side of the zone that keeps them apart from
-            // the rest.
-            if kept.iter().any(|m| m.flattened) {
-                for &right in &rights {
-                    waiting.entry(right).or_insert(Begin::Flattened);
-                }
+        };
+        if kept.iter().any(|m| m.flattened) {
+            let beside = self.served.obstacles.iter().map(|o| o.to);
+            for at in beside.chain(rights).chain(self.level_starts()) {
+                wait(&mut waiting, at, Begin::FLATTENED);
+            }
+        }
+        if !lined.is_empty() {
+            let beside = self.served.obstacles.iter().map(|o| o.to).filter(|_| !self.places.ranges);
+            for at in beside.chain(self.places.starts.iter().copied()) {
+                wait(&mut waiting, at, Begin::LINED);
             }
         }
         while let Some((start, begin)) = waiting.pop_first() {
+            if self.stopped() {
+                break;
+            }
             if start + self.shortest > self.high {
                 continue;
             }
             let mut ends: BTreeSet<Length> = BTreeSet::new();
             for &mode in &kept {
-                if begin == Begin::Any || mode.flattened {
+                if begin.kept || (begin.flattened && mode.flattened) {
                     ends.extend(self.kept(mode, shared, start, &classes));
                 }
             }
-            for &mode in lined.iter().filter(|_| begin != Begin::Flattened) {
+            for &mode in lined.iter().filter(|_| begin.lined) {
                 ends.extend(self.lined(mode, start));
             }
             for end in ends {
-                waiting.insert(end + self.shop.crosscut_kerf, Begin::Any);
+                waiting.entry(end + self.shop.crosscut_kerf).or_default().and(Begin::ANY);
             }
         }
+    }
+
+    /// Where a flattened section begins whose strips in one rip fill it, and in another lie behind
+    /// a zone and end level with them: the zone's far side, less what the first strips are longer
+    /// by.
+    fn level_starts(&self) -> Vec<Length> {
+        let kerf = self.shop.crosscut_kerf;
+        let lengths = self.lengths();
+        let room = self.high - self.low;
+        // What strips one after another take.
+        let mut rows: BTreeSet<Length> = BTreeSet::new();
+        let mut waiting: BTreeSet<Length> = lengths.iter().copied().collect();
+        while let Some(row) = waiting.pop_first() {
+            if row <= room && rows.insert(row) {
+                waiting.extend(lengths.iter().map(|&l| row + kerf + l));
+            }
+        }
+        let longer: BTreeSet<Length> = rows
+            .iter()
+            .chain([&self.shop.min_rip])
+            .flat_map(|&a| rows.iter().map(move |&b| a - b))
+            .filter(|&d| d > Length::ZERO)
+            .collect();
+        let tos: BTreeSet<Length> = self.served.obstacles.iter().map(|o| o.to).collect();
+        let starts: BTreeSet<Length> = tos
+            .into_iter()
+            .flat_map(|to| longer.iter().map(move |&d| to - d))
+            .filter(|&s| s > self.low)
+            .collect();
+        starts.into_iter().collect()
+    }
+
+    /// The lengths of the strips that can be counted on the board.
+    fn lengths(&self) -> Vec<Length> {
+        let mut lengths: Vec<Length> =
+            self.served.items.iter().map(|i| self.kinds[i.kind].length).collect();
+        lengths.sort_unstable();
+        lengths.dedup();
+        lengths
     }
 
     /// Beginnings of strips pushed towards the far end: between two of them no section end makes a
     /// difference to what can follow.
     fn right_starts(&self) -> Vec<Length> {
         let kerf = self.shop.crosscut_kerf;
-        let mut lengths: Vec<Length> =
-            self.served.items.iter().map(|i| self.kinds[i.kind].length).collect();
+        let mut lengths = self.lengths();
         lengths.push(self.shop.min_rip);
         lengths.sort_unstable();
         lengths.dedup();
@@ -280,14 +398,17 @@ impl Builder<'_> {
         let forms = self.served.forms.clone();
         let obstacles = self.served.obstacles.clone();
         let concerns = |f: usize, o: u16| obstacles[usize::from(o)].concerns(&forms[f]);
-        let made = graph(&forms, lying, across, concerns, |row| {
+        let stop = self.stop.clone();
+        let useful = |row: &Row| {
             modes.iter().any(|&mode| {
                 (0..forms[usize::from(row.form)].leaves.len()).any(|l| {
                     let p = self.profile(mode, row, l, start);
                     !self.profiles[p as usize].entries.is_empty()
                 })
             })
-        });
+        };
+        let made = graph(&forms, lying, across, concerns, useful, &stop);
+        self.stopped();
         self.graphs.push(made);
         self.graphs.len() - 1
     }
@@ -318,7 +439,9 @@ impl Builder<'_> {
         let barred_of =
             |kind: usize| leaf::barred(&self.served.obstacles, &row.under, kind, form.turned);
         let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
-        let made = profile(&candidates, start, self.high, self.shop.crosscut_kerf);
+        // Once it is stopped a leaf gives nothing.
+        let high = if self.stopped() { start } else { self.high };
+        let made = profile(&candidates, start, high, self.shop.crosscut_kerf);
         self.complete &= made.complete;
         let index = match self.by_profile.get(&made) {
             Some(&known) => known,
@@ -339,7 +462,8 @@ impl Builder<'_> {
             return known;
         }
         let leaves = &self.served.forms[usize::from(form)].leaves;
-        let made = stacks(leaves, thickness, self.shop.resaw_kerf);
+        let Stacks { list: made, complete } = stacks(leaves, thickness, self.shop.resaw_kerf);
+        self.complete &= complete;
         let index = match self.by_stacks.get(&made) {
             Some(&known) => known,
             None => {
@@ -398,25 +522,29 @@ impl Builder<'_> {
         }
         let ends: Vec<Length> = farthest.into_values().collect();
         for &end in &ends {
-            self.add(start, end, mode, shared, &rows, |_, r| profiles[r].clone());
+            if self.stopped() {
+                break;
+            }
+            self.add((start, end), (start, end), mode, shared, &rows, |_, r| profiles[r].clone());
         }
         ends
     }
 
     /// Straight-lined sections that begin at `start`; returns their ends.
     fn lined(&mut self, mode: Mode, start: Length) -> Vec<Length> {
-        let ends: Vec<Length> = self.lined_ends(start).into_iter().collect();
+        let mut ends = self.lined_ends(start);
+        let least = start + self.shortest;
+        ends.extend(self.places.ends.iter().copied().filter(|&e| e >= least && e <= self.high));
+        let ends: Vec<Length> = ends.into_iter().collect();
         for &end in &ends {
-            let lying = self.lifted(start, end);
-            let loss = self.board.crook().loss(end - start);
-            let hollow = self.board.crook > Length::ZERO;
-            let across = Across {
-                near: if hollow { self.shop.edge + loss } else { self.shop.edge },
-                far: self.board.width
-                    - self.shop.far_edge
-                    - if hollow { Length::ZERO } else { loss },
-                kerf: self.shop.rip_kerf,
-                follows: false,
+            if self.stopped() {
+                break;
+            }
+            let reach = self.places.reach((start, end), self.high, self.shortest);
+            let (lying, across) = if self.places.ranges {
+                self.over_range(Range { first: (start, end), last: reach, shortest: self.shortest })
+            } else {
+                self.lifted(start, end)
             };
             let graph = self.graph(&lying, across, &[mode], start);
             let rows = self.graphs[graph].rows.clone();
@@ -424,7 +552,7 @@ impl Builder<'_> {
                 self.graphs.pop();
                 continue;
             }
-            let added = self.add(start, end, mode, graph, &rows, |builder, r| {
+            let added = self.add((start, end), reach, mode, graph, &rows, |builder, r| {
                 let row = &rows[r];
                 let leaves = builder.served.forms[usize::from(row.form)].leaves.len();
                 (0..leaves).map(|l| builder.profile(mode, row, l, start)).collect()
@@ -439,10 +567,7 @@ impl Builder<'_> {
     /// Where strips that begin at `start`, at a zone's far side or after a neighbour can end.
     fn lined_ends(&self, start: Length) -> BTreeSet<Length> {
         let kerf = self.shop.crosscut_kerf;
-        let mut lengths: Vec<Length> =
-            self.served.items.iter().map(|i| self.kinds[i.kind].length).collect();
-        lengths.sort_unstable();
-        lengths.dedup();
+        let lengths = self.lengths();
         let mut begins: BTreeSet<Length> = BTreeSet::from([start]);
         begins.extend(self.served.obstacles.iter().map(|o| o.to).filter(|&t| t > start));
         let mut ends = BTreeSet::new();
@@ -463,21 +588,46 @@ impl Builder<'_> {
     }
 
     /// The obstacles that a straight-lined section meets, lifted by the board's curve over their
-    /// own reach.
-    fn lifted(&self, start: Length, end: Length) -> Vec<Lying> {
+    /// own reach, and its usable width.
+    fn lifted(&self, start: Length, end: Length) -> (Vec<Lying>, Across) {
         let crook = self.board.crook();
+        let lying = self.lying(|o| {
+            let (from, to) = (o.from.max(start), o.to.min(end));
+            (from < to).then(|| crook.lifts(from, to, start, end))
+        });
+        let loss = crook.loss(end - start);
+        let hollow = crook.gap > Length::ZERO;
+        let far = self.board.width - self.shop.far_edge;
+        let across = Across {
+            near: if hollow { self.shop.edge + loss } else { self.shop.edge },
+            far: if hollow { far } else { far - loss },
+            kerf: self.shop.rip_kerf,
+            follows: false,
+        };
+        (lying, across)
+    }
+
+    /// The obstacles that all sections of a range meet, as much of them as is common to all, and
+    /// the greatest usable width.
+    fn over_range(&self, range: Range) -> (Vec<Lying>, Across) {
+        let crook = self.board.crook();
+        let lying = self.lying(|o| range.lifts(crook, (o.from, o.to)));
+        let (near, far) =
+            range.across(crook, self.shop.edge, self.board.width - self.shop.far_edge);
+        (lying, Across { near, far, kerf: self.shop.rip_kerf, follows: false })
+    }
+
+    /// Obstacles lifted on their near and far sides; those that are not met, or of which nothing
+    /// is left, are left out.
+    fn lying(&self, lifts: impl Fn(&Obstacle) -> Option<(Length, Length)>) -> Vec<Lying> {
         let mut lying = Vec::new();
         for (i, o) in self.served.obstacles.iter().enumerate() {
-            let (from, to) = (o.from.max(start), o.to.min(end));
-            if from >= to {
-                continue;
+            let Some(lift) = lifts(o) else { continue };
+            let (near, far) = (o.near + lift.0, o.far + lift.1);
+            if near < far {
+                let obstacle = u16::try_from(i).unwrap_or(u16::MAX);
+                lying.push(Lying { obstacle, near, far });
             }
-            let (least, greatest) = crook.lifts(from, to, start, end);
-            lying.push(Lying {
-                obstacle: u16::try_from(i).unwrap_or(u16::MAX),
-                near: o.near + least,
-                far: o.far + greatest,
-            });
         }
         lying
     }
@@ -492,14 +642,15 @@ impl Builder<'_> {
     #[allow(clippy::too_many_arguments)]
     fn add(
         &mut self,
-        from: Length,
-        to: Length,
+        (from, to): (Length, Length),
+        reach: (Length, Length),
         mode: Mode,
         graph: usize,
         rows: &[Row],
         profiles: impl Fn(&mut Self, usize) -> SmallVec<[u32; 3]>,
     ) -> bool {
-        let loss = if mode.flattened { self.board.bow().loss(to - from) } else { Length::ZERO };
+        let shortest = (to - reach.0).max(self.shortest);
+        let loss = if mode.flattened { self.board.bow().loss(shortest) } else { Length::ZERO };
         let thickness = self.board.thickness - loss;
         let mut offers = Vec::with_capacity(rows.len());
         let (mut any, mut pairs) = (false, false);
@@ -524,6 +675,7 @@ impl Builder<'_> {
             self.sections.push(SectionCuts {
                 from,
                 to,
+                reach,
                 mode,
                 start: 0,
                 next: 0,

@@ -4,6 +4,9 @@
 //! the places of rips across a section and the sections along the board. An odd strip that could
 //! only go in as half of a flipped pair counts in full here, so the value is an upper bound where
 //! such strips are in it; counts taken from a cut leave the odd one out.
+//!
+//! A valuation that is stopped comes to everything that is wanted, which is an upper bound still,
+//! and its cut is whatever it had.
 
 use crate::cut::across::END;
 use crate::cut::leaf::Profile;
@@ -68,7 +71,9 @@ impl BoardCuts {
             });
             prefix.collect()
         };
-        let leaves = self.profiles.iter().map(leaves).collect();
+        let stopped = self.stop.asked();
+        let leaves: Vec<_> =
+            if stopped { Vec::new() } else { self.profiles.iter().map(leaves).collect() };
         let bounds = self.recent.bounds(&items, self.sections.len());
         let mut valued = Valued {
             best: 0,
@@ -78,6 +83,10 @@ impl BoardCuts {
             leaves,
             section: vec![None; self.starts.len()],
         };
+        if stopped {
+            return self.at_a_stop(valued, prices);
+        }
+        let mut watch = self.stop.watch();
         let mut rows = Vec::new();
         let mut places = Vec::new();
         let mut s = self.sections.len();
@@ -85,6 +94,9 @@ impl BoardCuts {
             let mut best = (valued.from_start[start + 1], None);
             while s > 0 && self.sections[s - 1].start as usize == start {
                 s -= 1;
+                if watch.asked() {
+                    return self.at_a_stop(valued, prices);
+                }
                 let section = &self.sections[s];
                 let rest = valued.from_start[section.next as usize];
                 if let Some(bounds) = &bounds {
@@ -109,6 +121,20 @@ impl BoardCuts {
         if bounds.is_some() {
             self.recent.keep(&valued.items, valued.sections.clone());
         }
+        valued
+    }
+
+    /// A valuation that was stopped: nothing comes to more than all that is wanted, since strips
+    /// beyond that are of no use. What is worth most by itself is as good a cut as any.
+    fn at_a_stop(&self, mut valued: Valued, prices: &[i64]) -> Valued {
+        let of_kind = |(&n, &p): (&u32, &i64)| i64::from(n.next_multiple_of(2)).saturating_mul(p);
+        let all = self.wanted.iter().zip(prices).map(of_kind).fold(0, i64::saturating_add);
+        let all = all.min(i64::MAX / 8);
+        valued.best = all;
+        let starts = self.starts.len();
+        valued.from_start[..starts].fill(all);
+        valued.sections.fill(all);
+        valued.section.fill(None);
         valued
     }
 
@@ -246,6 +272,9 @@ impl BoardCuts {
         let mut found = None;
         let mut tightest: Option<(i128, i128, Valued)> = None;
         for round in 0..ROUNDS {
+            if round > 0 && self.stop.asked() {
+                break;
+            }
             let valued = self.value(&prices);
             let (most, need) = (i128::from(valued.best), worth(&prices));
             let cut = self.cut(&valued);

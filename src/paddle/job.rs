@@ -100,6 +100,12 @@ impl Shop {
         }
     }
 
+    /// What is lost between two rips, where they follow a curve or don't; what the table saw takes
+    /// where the shop has no saw for curves.
+    pub fn kerf(&self, follows: bool) -> Length {
+        self.curve_kerf.filter(|_| follows).unwrap_or(self.rip_kerf)
+    }
+
     /// What is kept clear around zones of a kind.
     pub fn margin(&self, kind: &ZoneKind) -> Margin {
         self.margins.get(kind).copied().unwrap_or_default()

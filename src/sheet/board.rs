@@ -216,8 +216,8 @@ impl View<'_> {
 
     /// Kerfs, rips and strips.
     fn pieces(&self, canvas: &mut Canvas) {
-        let kerf = self.layout.job.shop.rip_kerf;
         for (s, part) in self.layout.sections.iter().enumerate() {
+            let kerf = part.kerf;
             let (from, to) = (part.section.from, part.section.to);
             let mut edge = part.line;
             for (r, rip) in part.section.rips.iter().enumerate() {

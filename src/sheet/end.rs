@@ -100,7 +100,7 @@ fn one(
         canvas.line((frame.left, line), (frame.right, line), "true");
     }
     let kerf = mm(layout.job.shop.resaw_kerf.unwrap_or_default()) * scale;
-    let rip_kerf = mm(layout.job.shop.rip_kerf) * scale;
+    let rip_kerf = mm(part.kerf) * scale;
     let widest = format!("{}a", part.section.rips.len());
     let roomy = part.section.rips.iter().all(|rip| {
         let text =

@@ -39,6 +39,10 @@ pub(crate) struct Part<'a> {
     pub crook: Length,
     /// Its thickness once a face is flat.
     pub thickness: Length,
+    /// Its rips follow a curve.
+    pub follows: bool,
+    /// What is lost between its rips.
+    pub kerf: Length,
 }
 
 /// Where an offcut worth keeping lies.
@@ -139,7 +143,7 @@ impl<'a> Layout<'a> {
             })
             .collect();
         for (s, part) in self.sections.iter().enumerate() {
-            for (near, far) in part.waste(shop.rip_kerf) {
+            for (near, far) in part.waste(part.kerf) {
                 keeps.push(Keep {
                     number: 0,
                     place: Place::Beside(s),
@@ -174,7 +178,7 @@ impl<'a> Layout<'a> {
                 Place::Along => None,
                 Place::Beside(s) | Place::Stick(s, _, _) => self.sections.get(s),
             };
-            keep.clear = clear(board, section.map(|p| p.section), keep, shop.board_end);
+            keep.clear = clear(board, section.map(|p| p.section), keep, shop.at(board).board_end);
         }
         let (long, wide) = (shop.min_rip, self.thinnest());
         // A stick is good for nothing but another strip.
@@ -252,7 +256,9 @@ fn clear(board: &Board, section: Option<&Section>, keep: &Keep, end: Length) -> 
 
 impl<'a> Part<'a> {
     fn of(letter: String, section: &'a Section, board: &Board, job: &Job) -> Part<'a> {
-        let shop = &job.shop;
+        let shop = &job.shop.at(board);
+        let follows = section.follows(board);
+        let kerf = shop.kerf(follows);
         let length = section.to - section.from;
         let gap = board.crook().loss(length);
         let lined = section.edge == Edge::Lined;
@@ -266,9 +272,9 @@ impl<'a> Part<'a> {
         let first = section.rips.first().map_or(base, |r| r.near);
         // A first piece of waste that is worth keeping is ripped off; any other goes in one with
         // straightening the edge.
-        let wide = first - base - shop.rip_kerf >= thinnest(job) && length >= shop.min_rip;
+        let wide = first - base - kerf >= thinnest(job) && length >= shop.min_rip;
         let line = if wide { base.min(first) } else { first };
-        Part { letter, section, line, limit, crook: gap, thickness }
+        Part { letter, section, line, limit, crook: gap, thickness, follows, kerf }
     }
 
     /// Its length.
@@ -278,7 +284,7 @@ impl<'a> Part<'a> {
 
     /// Must it be ripped along a curved edge?
     pub(crate) fn curved(&self) -> bool {
-        self.section.edge == Edge::Kept && self.crook > Length::inch_fraction(1, 32)
+        self.follows
     }
 
     /// The name of a rip.

@@ -50,8 +50,8 @@ fn rips_of(
     cuts: &mut Vec<Cut<Setting, Step>>,
     rests: &mut Vec<Cut<Setting, Step>>,
 ) {
-    let (units, kerf) = (layout.units(), layout.job.shop.rip_kerf);
     let Some(part) = layout.sections.get(s) else { return };
+    let (units, kerf) = (layout.units(), part.kerf);
     let curved = part.curved();
     let mut edge = part.line;
     let mut last: Option<usize> = None;

@@ -3,7 +3,7 @@
 use crate::length::{Length, Units};
 use crate::lumber::{Angle, Board, Price};
 use crate::paddle::{Job, Paddle};
-use crate::plan::{Cost, Measure, Plan};
+use crate::plan::{Cost, Measure, Most, Plan};
 use crate::show::proof;
 use crate::show::table::{indented, table};
 use crate::show::tables::{board_name, plain, size};
@@ -326,7 +326,7 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
             .sizes
             .iter()
             .map(|s| {
-                let cells = s.counts.iter().map(|(flat, vertical)| format!("{flat} / {vertical}"));
+                let cells = s.counts.iter().map(|(f, v)| format!("{} / {}", count(f), count(v)));
                 std::iter::once(s.size.clone()).chain(cells).collect()
             })
             .collect::<Vec<Vec<String>>>();
@@ -335,6 +335,11 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
             std::iter::once("size").chain(feet.iter().map(String::as_str)).collect();
         out.push_str(&table(&header, &rows, width));
         out.push('\n');
+        let open = |m: &Most| m.made < m.at_most;
+        if look.sizes.iter().flat_map(|s| &s.counts).any(|(f, v)| open(f) || open(v)) {
+            let text = "+: so many or more; ?: not known, the search was stopped before.";
+            out.push_str(&indented(text, "", width));
+        }
         // What the next wood of the same paddle repeats is said once, at the end.
         let next = looks.get(place + 1).filter(|n| n.paddle == look.paddle);
         if !look.bends.is_empty() && next.is_none_or(|n| n.bends != look.bends) {
@@ -347,6 +352,15 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         out.push('\n');
     }
     out
+}
+
+/// How many a board gives, with what is not known of it.
+fn count(most: &Most) -> String {
+    match (most.made, most.at_most) {
+        (made, at_most) if made >= at_most => made.to_string(),
+        (0, _) => "?".to_owned(),
+        (made, _) => format!("{made}+"),
+    }
 }
 
 fn bends(look: &Look, centre: bool, units: Units, width: usize) -> String {

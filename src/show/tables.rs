@@ -126,10 +126,11 @@ fn board(cut: &CutBoard, job: &Job, boards: &[Board], width: usize) -> String {
         } else {
             Length::ZERO
         };
-        let mut clear = job.shop.edge + lining;
+        let kerf = job.shop.kerf(section.follows(source));
+        let mut clear = job.shop.at(source).edge + lining;
         for (number, rip) in section.rips.iter().enumerate() {
-            rows.extend(waste_row(clear, rip.near, job));
-            clear = rip.far + job.shop.rip_kerf;
+            rows.extend(waste_row(clear, rip.near, kerf, job));
+            clear = rip.far + kerf;
             rows.extend(rip_rows(&format!("{letter}{}", number + 1), rip, job));
         }
         let fence = format!("fence, {units}");
@@ -175,19 +176,19 @@ fn crosscuts(cut: &CutBoard, board: &Board, units: Units) -> String {
 fn preparation(section: &Section, board: &Board, job: &Job) -> String {
     let units = job.units;
     let piece = section.to - section.from;
+    let edge = job.shop.at(board).edge.with_unit(units);
     let loss = |bend: crate::lumber::Bend| bend.loss(piece).on_tape(units).with_unit(units);
     let edge = match section.edge {
         Edge::Kept if board.crook == Length::ZERO => {
-            format!("take {} off the reference edge", job.shop.edge.with_unit(units))
+            format!("take {edge} off the reference edge")
         }
         Edge::Kept => format!(
-            "take {} off the reference edge along its curve; rips follow the curve",
-            job.shop.edge.with_unit(units)
+            "take {edge} off the reference edge along its curve; rips follow the curve, {} kerf",
+            job.shop.kerf(true).with_unit(units)
         ),
         Edge::Lined => format!(
-            "straighten the reference edge to a line from end to end (the curve is {} deep here), then take {} off; measure from that line",
-            loss(board.crook()),
-            job.shop.edge.with_unit(units)
+            "straighten the reference edge to a line from end to end (the curve is {} deep here), then take {edge} off; measure from that line",
+            loss(board.crook())
         ),
     };
     let face = match section.face {
@@ -201,11 +202,11 @@ fn preparation(section: &Section, board: &Board, job: &Job) -> String {
 }
 
 /// What must be cut away so that a rip can begin where it does.
-fn waste_row(clear: Length, near: Length, job: &Job) -> Option<Vec<String>> {
+fn waste_row(clear: Length, near: Length, kerf: Length, job: &Job) -> Option<Vec<String>> {
     if near <= clear {
         return None;
     }
-    let end = near - job.shop.rip_kerf;
+    let end = near - kerf;
     let mut row = vec!["waste".to_owned()];
     if end > clear {
         row.push((end - clear).show(job.units));
@@ -275,10 +276,6 @@ fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
         out.push_str(&indented(&text, "", width));
     }
     out.push_str(&indented(&proved(plan), "", width));
-    if boards.iter().any(|b| b.crook != crate::length::Length::ZERO) {
-        let text = "Of crooked boards, straightened sections were looked for where they begin at the board's usable end, beyond a zone or after a neighbour.";
-        out.push_str(&indented(text, "", width));
-    }
     out
 }
 

@@ -138,7 +138,7 @@ impl Pieces<'_> {
 
     /// A full-width stretch that no section uses, with pieces before and after it as said.
     fn unused(&mut self, from: Length, to: Length, before: i64, after: bool) {
-        let (board, shop) = (self.board, &self.job.shop);
+        let (board, shop) = (self.board, &self.job.shop.at(self.board));
         if to <= from {
             return;
         }
@@ -179,13 +179,14 @@ impl Pieces<'_> {
             Edge::Lined => board.crook().loss(length),
         };
         let hollow = board.crook > Length::ZERO;
-        let low = self.job.shop.edge + if hollow { lost } else { Length::ZERO };
-        let high = board.width - if hollow { Length::ZERO } else { lost };
+        let shop = self.job.shop.at(board);
+        let low = shop.edge + if hollow { lost } else { Length::ZERO };
+        let high = board.width - shop.far_edge - if hollow { Length::ZERO } else { lost };
         let first = section.rips.first().map_or(low, |r| r.near);
         // A plan that was verified begins at or beyond `low`, but for a part of a unit.
         let low = low.min(first);
         self.totals.edges += (wide(low) + wide(board.width - high)) * slab;
-        let kerf = self.job.shop.rip_kerf;
+        let kerf = shop.kerf(section.follows(board));
         let mut at = low;
         let mut before = 0;
         for rip in &section.rips {

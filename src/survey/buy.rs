@@ -1,7 +1,7 @@
 //! What to buy: the cheapest boards of a yard's list for the paddles wanted, with those in hand
 //! free, and true answers to what if.
 
-use crate::choose::{NoPlan, Options, plan_for, shared};
+use crate::choose::{NoPlan, Options, most_for, plan_for};
 use crate::lumber::{Board, Price};
 use crate::paddle::Job;
 use crate::plan::Plan;
@@ -43,10 +43,8 @@ pub fn buy(
     options: &Options,
 ) -> Result<Purchase, NoPlan> {
     let boards = together(in_hand, yard);
-    match plan_for(job, &boards, paddles, options) {
-        Ok(plan) => Ok(Purchase { boards, in_hand: in_hand.len(), plan }),
-        Err(short) => Err(short),
-    }
+    let plan = plan_for(job, &boards, paddles, options)?;
+    Ok(Purchase { boards, in_hand: in_hand.len(), plan })
 }
 
 /// The next best purchase if one copy of a yard's board is gone.
@@ -75,52 +73,18 @@ pub fn without(
 }
 
 /// The most paddles whose boards cost no more than `budget`: with one kind its quantity doesn't
-/// count, with several it is the most wanted of each. `None` if not even one can be had.
+/// count, with several it is the most wanted of each.
+///
+/// # Errors
+/// Not even one can be had, or none was found before the search was stopped.
 pub fn within_budget(
     job: &Job,
     in_hand: &[Board],
     yard: &[Board],
     budget: Price,
     options: &Options,
-) -> Option<Purchase> {
-    let affordable = |paddles: &[u32]| {
-        let purchase = buy(job, in_hand, yard, paddles, options).ok()?;
-        (purchase.plan.cost.parts <= i128::from(budget.parts())).then_some(purchase)
-    };
-    let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
-    if wanted.len() == 1 {
-        // Doubling, then halving: more paddles never cost less.
-        let mut best = affordable(&[1])?;
-        let (mut can, mut cannot) = (1_u32, None);
-        while cannot.is_none_or(|c| c - can > 1) {
-            let next = cannot.map_or(can.saturating_mul(2), |c| can + (c - can) / 2);
-            match affordable(&[next]) {
-                Some(purchase) => (can, best) = (next, purchase),
-                None => cannot = Some(next),
-            }
-        }
-        return Some(best);
-    }
-    let mut beyond: Vec<Vec<u32>> = Vec::new();
-    for count in (1..=wanted.iter().fold(0, |s: u32, &w| s.saturating_add(w))).rev() {
-        let mut best: Option<Purchase> = None;
-        for paddles in shared(count, &wanted) {
-            if beyond.iter().any(|b| b.iter().zip(&paddles).all(|(b, p)| b <= p)) {
-                continue;
-            }
-            match affordable(&paddles) {
-                Some(new) => {
-                    let cost = new.plan.cost.parts;
-                    if best.as_ref().is_none_or(|b| cost < b.plan.cost.parts) {
-                        best = Some(new);
-                    }
-                }
-                None => beyond.push(paddles),
-            }
-        }
-        if best.is_some() {
-            return best;
-        }
-    }
-    None
+) -> Result<Purchase, NoPlan> {
+    let boards = together(in_hand, yard);
+    let plan = most_for(job, &boards, i128::from(budget.parts()), options)?;
+    Ok(Purchase { boards, in_hand: in_hand.len(), plan })
 }

@@ -1,9 +1,11 @@
 //! What to look for at the rack: figures worked out from the job for clear boards of common sizes.
 
-use crate::choose::{Aim, Options, plan};
+use crate::choose::{Options, most_count};
 use crate::length::Length;
 use crate::lumber::{Angle, Board, Grain, Species, nominal};
 use crate::paddle::{Job, Paddle};
+use crate::plan::Most;
+use crate::stop::Stop;
 use crate::survey::only;
 use rayon::prelude::*;
 
@@ -19,8 +21,9 @@ pub const LONG: [u32; 5] = [8, 10, 12, 14, 16];
 pub struct SizeGives {
     /// Nominal size, as `5/4x6`.
     pub size: String,
-    /// Paddles' worth of strips from flat grain and from vertical grain, by length.
-    pub counts: Vec<(u32, u32)>,
+    /// Paddles' worth of strips from flat grain and from vertical grain, by length: how many it
+    /// gives, and no more than how many.
+    pub counts: Vec<(Most, Most)>,
 }
 
 /// A lamination as it must be found in a board.
@@ -68,9 +71,15 @@ pub struct Look {
 
 /// Works out what to look for, for each kind of paddle and each wood that it names.
 pub fn look(job: &Job) -> Vec<Look> {
+    look_until(job, &Stop::default())
+}
+
+/// The same until it is stopped: sizes that were not worked out by then are said to give none or
+/// more.
+pub fn look_until(job: &Job, stop: &Stop) -> Vec<Look> {
     (0..job.paddles.len())
         .flat_map(|p| woods(&job.paddles[p]).into_iter().map(move |w| (p, w)))
-        .map(|(p, wood)| look_at(job, p, wood))
+        .map(|(p, wood)| look_at(job, p, wood, stop))
         .collect()
 }
 
@@ -102,7 +111,7 @@ fn takes(paddle: &Paddle, lamination: usize, wood: Option<&Species>) -> bool {
     }
 }
 
-fn look_at(job: &Job, p: usize, species: Option<Species>) -> Look {
+fn look_at(job: &Job, p: usize, species: Option<Species>, stop: &Stop) -> Look {
     let paddle = &job.paddles[p];
     let of: Vec<usize> =
         (0..paddle.laminations.len()).filter(|&l| takes(paddle, l, species.as_ref())).collect();
@@ -133,7 +142,7 @@ fn look_at(job: &Job, p: usize, species: Option<Species>) -> Look {
             let counts = LONG
                 .iter()
                 .map(|&feet| {
-                    let gives = |angle| worth(&part, &clear(&size, feet, angle, &wood));
+                    let gives = |angle| worth(&part, &clear(&size, feet, angle, &wood), stop);
                     (gives(Angle::FLAT), gives(Angle::VERTICAL))
                 })
                 .collect();
@@ -171,12 +180,9 @@ fn clear(size: &str, feet: u32, rings: Angle, wood: &Species) -> Board {
 }
 
 /// Paddles' worth of a job's strips that a board gives.
-fn worth(part: &Job, board: &Board) -> u32 {
-    let options = Options { aim: Aim::Most, ..Options::default() };
-    match plan(part, std::slice::from_ref(board), &options) {
-        Ok(plan) => plan.paddles.first().copied().unwrap_or(0),
-        Err(_) => 0,
-    }
+fn worth(part: &Job, board: &Board, stop: &Stop) -> Most {
+    let options = Options { stop: stop.clone(), ..Options::default() };
+    most_count(part, std::slice::from_ref(board), &options)
 }
 
 /// Bends of a board of so many feet that leave strips of this length usable: a strip has the

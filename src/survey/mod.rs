@@ -5,10 +5,11 @@ pub mod look;
 pub mod near;
 pub mod nothing;
 
-use crate::choose::{Aim, NoPlan, Options, plan, plan_for};
+use crate::choose::{Options, most_count, plan_for};
 use crate::cut::BoardCuts;
 use crate::lumber::Board;
 use crate::paddle::{Job, strip_kinds};
+use crate::stop::Stop;
 use near::NearMiss;
 
 /// What one board gives by itself.
@@ -51,20 +52,32 @@ pub(crate) fn single(board: &Board) -> Board {
     Board { quantity: 1, ..board.clone() }
 }
 
-/// Does this board by itself give one paddle of a job with one kind?
-pub(crate) fn covers_one(job: &Job, board: &Board) -> bool {
-    plan_for(job, &[single(board)], &[1], &Options::default()).is_ok()
+/// Does this board by itself give one paddle of a job with one kind? No, if it is stopped.
+pub(crate) fn covers_one(job: &Job, board: &Board, stop: &Stop) -> bool {
+    plan_for(job, &[single(board)], &[1], &until(stop)).is_ok()
+}
+
+/// Ways to search that end with a stop.
+fn until(stop: &Stop) -> Options {
+    Options { stop: stop.clone(), ..Options::default() }
 }
 
 /// Surveys every board by itself.
 pub fn survey(job: &Job, boards: &[Board]) -> Vec<BoardSurvey> {
-    (0..boards.len()).map(|b| survey_board(job, boards, b)).collect()
+    let never = Stop::default();
+    (0..boards.len()).filter_map(|b| survey_board(job, boards, b, &never)).collect()
 }
 
-fn survey_board(job: &Job, boards: &[Board], index: usize) -> BoardSurvey {
+/// Surveys one board by itself; `None` if it was stopped before that was done.
+pub fn survey_board(job: &Job, boards: &[Board], index: usize, stop: &Stop) -> Option<BoardSurvey> {
+    if stop.asked() {
+        return None;
+    }
     let board = single(&boards[index]);
-    let parts = (0..job.paddles.len()).map(|p| part(job, p, &board)).collect();
-    BoardSurvey { board: index, parts, usable: (usable(job, &board), board.volume()) }
+    let parts = (0..job.paddles.len()).map(|p| part(job, p, &board, stop)).collect();
+    let survey =
+        BoardSurvey { board: index, parts, usable: (usable(job, &board, stop), board.volume()) };
+    (!stop.asked()).then_some(survey)
 }
 
 /// A job for those laminations of one kind of paddle that may be of the board's wood, and which
@@ -80,30 +93,26 @@ pub fn part_job(job: &Job, paddle: usize, board: &Board) -> (Job, Vec<usize>) {
     (part, of)
 }
 
-fn part(job: &Job, p: usize, board: &Board) -> Part {
+fn part(job: &Job, p: usize, board: &Board, stop: &Stop) -> Part {
     let (alone, laminations) = part_job(job, p, board);
     if laminations.is_empty() {
         return Part::default();
     }
     let kinds = strip_kinds(&alone);
     let mut part = Part { most: vec![0; laminations.len()], ..Part::default() };
-    let options = Options { aim: Aim::Most, ..Options::default() };
-    match plan(&alone, std::slice::from_ref(board), &options) {
-        Ok(plan) => {
-            part.covers = plan.paddles.first().copied().unwrap_or(0);
-            let more = [part.covers.saturating_add(1)];
-            let more = plan_for(&alone, std::slice::from_ref(board), &more, &Options::default());
-            part.proved = matches!(more, Err(NoPlan::Infeasible(_)));
-        }
-        Err(short) => {
-            part.proved = short.proved();
-            let lines = kinds.iter().zip(&short.shortage().missing).filter(|(_, n)| **n > 0);
-            part.missing = lines.map(|(k, &n)| (laminations[k.lines[0].1], n)).collect();
-            part.near = near::near_misses(&alone, board);
-        }
+    let count = most_count(&alone, std::slice::from_ref(board), &until(stop));
+    part.covers = count.made;
+    part.proved = count.made == count.at_most;
+    if count.made == 0
+        && let Err(short) = plan_for(&alone, std::slice::from_ref(board), &[1], &until(stop))
+    {
+        let lines = kinds.iter().zip(&short.shortage().missing).filter(|(_, n)| **n > 0);
+        part.missing = lines.map(|(k, &n)| (laminations[k.lines[0].1], n)).collect();
+        part.near = near::near_misses(&alone, board, stop);
     }
     for kind in &kinds {
-        let count = crate::cut::hindrance::most_alone(board, &alone.shop, kind, PLENTY);
+        let count =
+            crate::cut::hindrance::most_alone_within(board, &alone.shop, kind, PLENTY, stop);
         for &(_, l) in &kind.lines {
             part.most[l] = count;
         }
@@ -116,7 +125,7 @@ fn part(job: &Job, p: usize, board: &Board) -> Part {
 const PLENTY: u32 = 400;
 
 /// The greatest volume of strips of any kinds that the board gives.
-fn usable(job: &Job, board: &Board) -> i128 {
+fn usable(job: &Job, board: &Board, stop: &Stop) -> i128 {
     let kinds = strip_kinds(job);
     // Prices in whole parts of volume that a 64-bit sum holds.
     let part = kinds.iter().map(|k| k.volume()).max().unwrap_or(1) / (1 << 30) + 1;
@@ -125,7 +134,7 @@ fn usable(job: &Job, board: &Board) -> i128 {
         .iter()
         .map(|k| i64::try_from((k.volume() + part - 1) / part).unwrap_or(i64::MAX))
         .collect();
-    let cuts = BoardCuts::new(board, &job.shop, &kinds, &vec![PLENTY; kinds.len()]);
+    let cuts = BoardCuts::within(board, &job.shop, &kinds, &vec![PLENTY; kinds.len()], stop);
     if !cuts.complete {
         return board.volume();
     }

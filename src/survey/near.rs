@@ -4,6 +4,7 @@
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::{Job, Runs};
+use crate::stop::Stop;
 use crate::survey::covers_one;
 
 /// A change that makes a board cover one paddle.
@@ -57,6 +58,7 @@ pub fn apply(job: &Job, board: &Board, change: &Change) -> (Job, Board) {
         Change::Kerf(kerf) => {
             job.shop.rip_kerf = job.shop.rip_kerf.min(kerf);
             job.shop.resaw_kerf = job.shop.resaw_kerf.map(|k| k.min(kerf));
+            job.shop.curve_kerf = job.shop.curve_kerf.map(|k| k.min(kerf));
         }
         Change::Resaw(kerf) => job.shop.resaw_kerf = Some(kerf),
         Change::BoardEnd(end) => job.shop.board_end = end,
@@ -73,14 +75,14 @@ pub fn apply(job: &Job, board: &Board, change: &Change) -> (Job, Board) {
 }
 
 /// Changes that make the board cover one paddle of a job with one kind, best first.
-pub fn near_misses(job: &Job, board: &Board) -> Vec<NearMiss> {
+pub fn near_misses(job: &Job, board: &Board, stop: &Stop) -> Vec<NearMiss> {
     let mut found = Vec::new();
     let works = |change: &Change| {
         let (job, board) = apply(job, board, change);
-        covers_one(&job, &board)
+        covers_one(&job, &board, stop)
     };
     let mut note = |change: Change, weight: i64| found.push(NearMiss { change, weight });
-    if let Some((change, weight)) = longest(job, board) {
+    if let Some((change, weight)) = longest(job, board, stop) {
         note(change, weight);
     }
     for zone in 0..board.zones.len() {
@@ -186,7 +188,7 @@ fn bends(job: &Job, board: &Board) -> Vec<Length> {
 }
 
 /// The longest paddle of these proportions that the board covers, to a quarter inch or 5 mm.
-fn longest(job: &Job, board: &Board) -> Option<(Change, i64)> {
+fn longest(job: &Job, board: &Board, stop: &Stop) -> Option<(Change, i64)> {
     let mark = match job.units {
         Units::Inch => Length::inch_fraction(1, 4),
         Units::Mm => Length::MM * 5,
@@ -201,7 +203,7 @@ fn longest(job: &Job, board: &Board) -> Option<(Change, i64)> {
     };
     let works = |length: Length| {
         let (job, board) = apply(job, board, &change(length));
-        covers_one(&job, &board)
+        covers_one(&job, &board, stop)
     };
     // Below half the length it is another paddle.
     let least = Length::from_units(paddle.length.units() / 2).max(mark);

@@ -11,8 +11,9 @@ from __future__ import annotations
 import random
 import re
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import floor
 from pathlib import Path
 
 SOFT = ["red cedar", "yellow cedar", "white pine", "sitka spruce", "basswood", "white cedar"]
@@ -38,10 +39,83 @@ def millimetres(inches: str) -> str:
     return f"{sign}{whole}.{int(rest):06d}".rstrip("0").rstrip(".")
 
 
+# Columns of boards.csv that hold lengths.
+LENGTHS = {2, 3, 4, 6, 7, 8, 9, 14, 15, 16, 17}
+
+
 def metric(cell: str, column: int) -> str:
     """A cell of boards.csv with its length, if it holds one, in millimetres."""
-    lengths = {2, 3, 4, 6, 7, 8, 9, 14, 15, 16, 17}
-    return millimetres(cell) if cell and column in lengths else cell
+    return millimetres(cell) if cell and column in LENGTHS else cell
+
+
+def in_millimetres(toml: str) -> str:
+    """paddles.toml with its lengths in millimetres, exactly."""
+    toml = re.sub(r'= "([0-9][0-9 /]*)"', lambda m: f'= "{millimetres(m[1])}"', toml)
+    return toml.replace('units = "in"', 'units = "mm"')
+
+
+class Tape:
+    """Spells a size as read from a tape on which sizes are not tidy."""
+
+    def __init__(self, name: str, r: random.Random):
+        self.name, self.r = name, r
+
+    def size(self, q: Fraction) -> str:
+        """About q inches, a little off."""
+        r = self.r
+        match self.name:
+            case "tenths":
+                return self.tenths(q + Fraction(r.randint(-8, 8), 254))
+            case "thirds" | "sevenths":
+                n = (3 if self.name == "thirds" else 7) * r.choice([1, 2, 4, 8])
+                return text(Fraction(floor(q * n) + r.randint(0, 1), n)) if q * n >= 4 else text(q)
+            case "ten-thousandths":
+                return f"{float(q + Fraction(r.randint(-300, 300), 10_000)):.4f}"
+        return self.mixed(q)
+
+    def tenths(self, q: Fraction) -> str:
+        n = round(q * 254)
+        return f"{n // 10}.{n % 10}"
+
+    def mixed(self, q: Fraction) -> str:
+        """In any unit, whichever the job's is."""
+        match self.r.randrange(6):
+            case 0:
+                return self.tenths(q + Fraction(self.r.randint(-8, 8), 254)) + " mm"
+            case 1:
+                n = round(q * 254) + self.r.randint(-8, 8)
+                return f"{n // 100}.{n % 100:02d} cm"
+            case 2:
+                n = round(q * 254) + self.r.randint(-8, 8)
+                return f"{n // 10_000}.{n % 10_000:04d} m"
+            case 3 if q >= 12:
+                feet, rest = divmod(q, 12)
+                return f"{feet}' {text(rest + Fraction(self.r.randint(0, 2), 6))}"
+            case 4:
+                return Tape("ten-thousandths", self.r).size(q) + " in"
+        return Tape(self.r.choice(["thirds", "sevenths"]), self.r).size(q) + " in"
+
+    def row(self, cells: list[str], board: dict[int, tuple[str, Fraction]]) -> list[str]:
+        """A row of boards.csv respelled; `board` keeps the board's own sizes for its zones."""
+        out = list(cells)
+        for column, cell in enumerate(cells):
+            if column not in LENGTHS or not cell:
+                continue
+            sign, bare = ("-", cell[1:]) if cell.startswith("-") else ("", cell)
+            q = sum((Fraction(p) for p in bare.split()), Fraction(0))
+            of = {14: 2, 15: 2, 16: 3, 17: 3}.get(column)
+            if column in (14, 16) and self.name not in ("tenths", "ten-thousandths"):
+                q = max(q - Fraction(3, 8), Fraction(0))  # stays before its far side on a coarse tape
+            if not q:
+                out[column] = "0"
+                continue
+            out[column] = sign + self.size(q)
+            if column in (2, 3):
+                board[column] = (out[column], q)
+            elif of and q + Fraction(1, 2) > board[of][1]:
+                # A zone up to the very edge or end is left open there, so that it stays on the board.
+                out[column] = "" if column in (15, 17) else sign + self.size(q - Fraction(1, 2))
+        return out
 
 
 @dataclass(frozen=True)
@@ -66,6 +140,10 @@ class Flavour:
     wrong: float = 0.0  # share of boards of a species nobody wants
     odd: float = 0.0  # chance that each of the shop's settings is an unusual one
     metric: bool = False  # lengths in millimetres; the sizes stay those of PS 20
+    tape: str = ""  # boards are measured with this Tape; "tenths" makes the job metric
+    equal: bool = False  # every board of one nominal size
+    till: str = ""  # how prices are made: "" cents, "fine" four decimals, "near" nearly equal, "dear" near the dearest, "ends" the cheapest and the dearest
+    copies: tuple[int, int] = (2, 5)  # of boards in several copies
 
 
 FLAVOURS: dict[str, Flavour] = {
@@ -85,6 +163,22 @@ FLAVOURS: dict[str, Flavour] = {
     "curved": Flavour(bent=1.0, boards=(6, 14), zones=(0, 6), odd=0.3, kinds=(1, 2), paddles=(1, 3)),
     "odd": Flavour(odd=0.5, bent=0.4, pith=0.3, boards=(5, 14), kinds=(1, 2), paddles=(1, 3), runout=0.3),
     "metric": Flavour(metric=True, bent=0.3, boards=(5, 14), odd=0.15, kinds=(1, 2), paddles=(1, 2)),
+    # Costs whose greatest common part is tiny.
+    "tenths": Flavour(tape="tenths", bent=0.2, boards=(5, 14), kinds=(1, 2), paddles=(1, 3), alike=0.1),
+    "thirds": Flavour(tape="thirds", bent=0.2, boards=(5, 14), kinds=(1, 2), paddles=(1, 3), alike=0.1),
+    "sevenths": Flavour(tape="sevenths", bent=0.2, boards=(5, 14), kinds=(1, 2), paddles=(1, 3), alike=0.1),
+    "fine": Flavour(tape="ten-thousandths", bent=0.2, boards=(5, 14), kinds=(1, 2), paddles=(1, 3)),
+    "mixed": Flavour(tape="mixed", bent=0.2, boards=(5, 18), kinds=(1, 2), paddles=(1, 4), alike=0.2),
+    "equal": Flavour(tape="tenths", equal=True, boards=(20, 40), zones=(0, 3), kinds=(1, 2), paddles=(1, 4)),
+    "pennies": Flavour(till="fine", priced=1.0, kinds=(1, 2), paddles=(1, 4), boards=(8, 24), bent=0.15),
+    "near": Flavour(till="near", priced=1.0, equal=True, tape="tenths", kinds=(1, 2), paddles=(1, 4), boards=(20, 40), zones=(0, 3)),
+    "ends": Flavour(till="ends", priced=1.0, kinds=(1, 2), paddles=(1, 4), boards=(6, 24), bent=0.15, tape="mixed"),
+    "hoard": Flavour(till="ends", priced=1.0, alike=0.7, copies=(50, 2000), kinds=(1, 2), paddles=(2, 5), boards=(5, 12), zones=(0, 4)),
+    # So many of the dearest, and so many strips in one, that sums of exact prices pass 60 bits.
+    "dear": Flavour(
+        till="dear", priced=1.0, alike=0.9, copies=(4, 4), boards=(50, 90), zones=(0, 1), lengths=(192, 240), widths=("37/4", "45/4"),
+        thick=("3/2", "7/4"), strips=("1/8", "1/8", "3/16", "3/16", "3/16"), resaw=1.0, kinds=(1, 2), paddles=(4, 16), pith=0.0
+    ),
     # The sizes to carry.
     "one": Flavour(boards=(12, 12), zones=(8, 8)),
     "four": Flavour(kinds=(1, 2), paddles=(4, 4), boards=(30, 30), zones=(4, 9), priced=0.5, bent=0.15),
@@ -92,6 +186,10 @@ FLAVOURS: dict[str, Flavour] = {
     "teach": Flavour(kinds=(3, 3), paddles=(12, 12), boards=(100, 100), zones=(3, 9), priced=0.5, bent=0.1),
     "school": Flavour(kinds=(3, 3), paddles=(36, 36), boards=(120, 120), zones=(3, 9), priced=0.5, bent=0.1),
     "yard": Flavour(kinds=(3, 3), paddles=(200, 200), boards=(1000, 1000), zones=(3, 9), priced=0.5, bent=0.1),
+    "dozen-tidy": Flavour(kinds=(2, 2), paddles=(12, 12), boards=(40, 40), zones=(3, 9), equal=True),
+    "dozen-near": Flavour(kinds=(2, 2), paddles=(12, 12), boards=(40, 40), zones=(3, 9), equal=True, tape="tenths"),
+    "school-tidy": Flavour(kinds=(3, 3), paddles=(36, 36), boards=(120, 120), zones=(3, 9), equal=True),
+    "school-near": Flavour(kinds=(3, 3), paddles=(36, 36), boards=(120, 120), zones=(3, 9), equal=True, tape="tenths"),
     "zones60": Flavour(boards=(12, 12), zones=(60, 60), lengths=(144, 192), widths=("29/4", "37/4", "45/4"), paddles=(1, 2)),
     "wide": Flavour(boards=(12, 12), zones=(4, 10), lengths=(192, 240), widths=("45/4", "12"), paddles=(4, 4), kinds=(2, 2)),
     "thin": Flavour(boards=(12, 12), zones=(2, 8), strips=("1/8", "3/16"), widths=("37/4", "45/4"), lengths=(96, 120, 144), paddles=(2, 2), kinds=(1, 2)),
@@ -213,17 +311,31 @@ class Maker:
             runout = f"1:{r.choice([8, 12, 15, 20, 25])}"
         if priced:
             feet = float(long * wide * thick) / 144
-            price = f"{feet * r.uniform(2.5, 9):.2f}"
+            price = self.price(feet)
         count = r.randint(*f.zones)
         copies = 1
         if r.random() < f.alike:
-            count, copies = 0, r.randint(2, 5)
+            count, copies = 0, r.randint(*f.copies)
         name = f"B{i + 1:02d}"
         first = [name, species, text(long), text(wide), text(thick), rings, across, depth, crook, bow, runout, price, str(copies)]
         rows = [",".join(first + [""] * 5)]
         for _ in range(count):
             rows.append(name + "," * 13 + ",".join(self.zone(long, wide)))
         return rows
+
+    def price(self, feet: float) -> str:
+        r = self.r
+        match self.f.till:
+            case "fine":
+                return f"{feet * r.uniform(2.5, 9):.4f}"
+            case "near":
+                return f"{feet * 5 + r.randint(-40, 40) / 10_000:.4f}"
+            case "dear":
+                return f"99999999{r.randint(0, 9)}.{r.randint(0, 9999):04d}"
+            case "ends":
+                dear = ["1000000000", "1000000000", f"999999999.{r.randint(9990, 9999)}"]
+                return r.choice([f"0.000{r.randint(1, 9)}", "0.0001", *dear, f"{feet * 5:.4f}"])
+        return f"{feet * r.uniform(2.5, 9):.2f}"
 
     def zone(self, long: Fraction, wide: Fraction) -> list[str]:
         r = self.r
@@ -250,16 +362,25 @@ class Maker:
         shop = self.shop()
         priced = r.random() < f.priced
         rows = [HEADER]
+        if f.equal:
+            # Knots, grain, bends and species differ; the nominal size doesn't.
+            one = {"lengths": (r.choice(f.lengths),), "widths": (r.choice(f.widths[2:]),), "thick": (r.choice(f.thick[3:]),)}
+            self.f = f = replace(f, **one)
         for i in range(r.randint(*f.boards)):
             species = r.choice(wanted + [main])
             if r.random() < f.wrong:
                 species = r.choice(SOFT)
             rows += self.board(i, species, priced)
         toml = shop + "\n\n" + "\n\n".join(paddles) + "\n"
+        if f.tape:
+            # The tape's jitter has a source of its own.
+            tape, board, first = Tape(f.tape, random.Random(r.random())), {}, rows[0]
+            rows = [first] + [",".join(tape.row(row.split(","), board)) for row in rows[1:]]
+        if f.tape == "tenths":
+            toml = in_millimetres(toml)
         if f.metric:
             rows = [rows[0]] + [",".join(metric(cell, i) for i, cell in enumerate(row.split(","))) for row in rows[1:]]
-            toml = re.sub(r'= "([0-9][0-9 /]*)"', lambda m: f'= "{millimetres(m[1])}"', toml)
-            toml = toml.replace('units = "in"', 'units = "mm"')
+            toml = in_millimetres(toml)
         return "\n".join(rows) + "\n", toml
 
 
@@ -267,6 +388,8 @@ def make(flavour: str | Flavour, seed) -> tuple[str, str]:
     """boards.csv and paddles.toml of one job."""
     f = FLAVOURS[flavour] if isinstance(flavour, str) else flavour
     name = flavour if isinstance(flavour, str) else "own"
+    # The same boards but for how they were measured.
+    name = {"dozen-near": "dozen-tidy", "school-near": "school-tidy"}.get(name, name)
     return Maker(f, f"{name}/{seed}").job()
 
 

@@ -1,6 +1,7 @@
 """Reads a job (boards.csv and paddles.toml) for the checker and the exact solver.
 
-Lengths are integers of 1/80 micrometre (an inch is 2,032,000). Shares no code with
+Lengths are integers of 1/80 micrometre (an inch is 2,032,000); what is spelled more finely is
+rounded to the nearest, half of the blades' length up. Shares no code with
 stripwright; a job that is not well formed raises ValueError.
 """
 
@@ -24,7 +25,7 @@ _SUFFIX = {'"': INCH, "in": INCH, "'": 12 * INCH, "ft": 12 * INCH, "mm": MM, "cm
 
 
 def length(text, units: str) -> int:
-    """A length in 1/80 micrometre; a bare number is in `units`."""
+    """A length in 1/80 micrometre, rounded to the nearest; a bare number is in `units`."""
     s = str(text).strip().lower().replace("”", '"').replace("’", "'")
     sign = 1
     if s.startswith("-"):
@@ -47,9 +48,9 @@ def length(text, units: str) -> int:
             v = Fraction(dec)
         total += v * _SUFFIX[suffix or units]
         found, at = True, m.end()
-    if not found or total.denominator != 1:
-        raise ValueError(f"not a length in 1/80 micrometre: {text!r}")
-    return sign * int(total)
+    if not found:
+        raise ValueError(f"not a length: {text!r}")
+    return sign * floor(total + Fraction(1, 2))
 
 
 def slope(text) -> Fraction | None:
@@ -198,10 +199,7 @@ def read(boards_csv: Path, paddles_toml: Path) -> Job:
             if through:
                 long = whole + 2 * trim
             else:
-                double = whole - loom
-                if double % 2:
-                    raise ValueError("half of (length - loom) is not a whole number of 1/80 micrometre")
-                long = double // 2 + trim
+                long = ceil(Fraction(whole - loom, 2)) + trim
             kinds.append(
                 Kind(
                     paddle=p["name"],

@@ -236,14 +236,16 @@ class Judge:
         cost, proof, job = self.plan["cost"], self.plan["proof"], self.job
         if cost["measure"] != job.measure:
             self.fault(f"measure {cost['measure']!r}, should be {job.measure!r}")
-        if abs(Fraction(cost["total"]) - total) > Fraction(1, 10**4):
+        # As near as a float of that size, and a little.
+        near = float(Fraction(1, 10**6) + total / 10**14)
+        if abs(Fraction(cost["total"]) - total) > near:
             self.fault(f"cost {cost['total']}, the boards opened come to {float(total)}")
         bound, gap = proof.get("bound"), proof.get("gap")
         if bound is None or gap is None:
             self.fault("no bound or gap")
-        elif bound > cost["total"] + 1e-4:
+        elif bound > cost["total"] + near:
             self.fault(f"bound {bound} above the cost {cost['total']}")
-        elif proof["status"] == "optimal" and (gap or abs(bound - cost["total"]) > 1e-4):
+        elif proof["status"] == "optimal" and (gap or abs(bound - cost["total"]) > near):
             self.fault("optimal with a gap")
 
 

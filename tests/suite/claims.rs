@@ -19,6 +19,8 @@ use stripwright::survey::buy::buy;
 const JOB: &str = r#"
 [shop]
 board_end = "1/2"
+far_edge = 0
+curve_kerf = "1/8"
 min_rip = 4
 [[paddle]]
 name = "small"
@@ -324,7 +326,7 @@ fn prove_looks_at_the_number_too() {
 fn a_stopped_search_decides_nothing_false() {
     let (job, boards) = (job(1), boards(&format!("{DEAR}{CHEAP}")));
     let options = Options::default();
-    options.stop.store(true, std::sync::atomic::Ordering::Relaxed);
+    options.stop.ask();
     let verdict = work_out(&file(&job, &boards, &[1], None), &job, &boards, &options);
     assert!(matches!(verdict, Ok(Verdict::Open(..) | Verdict::True(..))), "{verdict:?}");
 }

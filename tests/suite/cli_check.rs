@@ -66,9 +66,10 @@ fn a_good_job_has_no_warnings() {
     assert_eq!((code, err.as_str()), (0, ""));
     insta::assert_snapshot!(out, @r#"
     Shop
-      Kerfs: rip 1/8", crosscut 1/8", resaw 1/16". Taken off: edge 1/8", board end 1", glue face 1/64",
-        blank's face 1/32". Bends: alone up to 1/16", flipped pair up to 3/4", pulled out up to 1".
-        Shortest section to rip 12". Bare numbers are in inches.
+      Kerfs: rip 1/8", crosscut 1/8", resaw 1/16", along a curve 1/8". Taken off: edge 1/8", far edge
+        0", board end 1", glue face 1/64" (1/64" along a curve, 1/64" resawn), blank's face 1/32". Kept
+        clear around zones: none. Bends: alone up to 1/16", flipped pair up to 3/4", pulled out up to
+        1". Shortest section to rip 12". Bare numbers are in inches.
 
     Paddles
       1 touring: 84" long, loom 20" long and 1 1/4" wide, blades 1 3/4" wide, 1 3/8" thick, 3/8" of trim
@@ -138,7 +139,7 @@ fn a_board_that_gives_nothing_says_why() {
     board x gives no strip. For loom side: its grain runs out at 1:12; 1:15 is the steepest allowed.
     board x gives no strip. For loom side: its grain is not given; measure rings, or pith_across and pith_depth.
     board x gives no strip. For loom side: upright, 1" thick, needs 1 7/16"; turned, rings at 10° to the blade's face, needs 45°.
-    board x gives no strip. For loom side: upright, rings at 10° to the blade's face, needs 45°; turned, 1 1/2" wide with 1/8" taken off the edge, needs a rip of 1 7/16".
+    board x gives no strip. For loom side: upright, rings at 10° to the blade's face, needs 45°; turned, 1 1/2" wide with 1/8" kept off its edges, needs a rip of 1 7/16".
     board x gives no strip. For loom side: upright, bent about 1 3/32" along the edge, and nothing long enough is clear once that is straight-lined; turned, rings at 10° to the blade's face, needs 45°.
     board x gives no strip. For loom side: upright, bent about 7/8" on the face, and about 5/8" thick once that is planed flat; turned, rings at 10° to the blade's face, needs 45°.
     board x gives no strip. For loom side: upright, bent about 1/8" depthwise it needs a second strip to flip against, but there is room for one only; turned, rings at 10° to the blade's face, needs 45°.

@@ -59,7 +59,7 @@ const PULL: i64 = 3;
 impl Case {
     fn toml(&self) -> String {
         let mut toml = format!(
-            "units = \"mm\"\n[shop]\nrip_kerf = {}\ncrosscut_kerf = {}\nedge = {}\n\
+            "units = \"mm\"\n[shop]\nrip_kerf = {}\ncrosscut_kerf = {}\nedge = {}\nfar_edge = 0\n\
              board_end = {}\ndress = 0\nplane = 0\nmin_rip = {}\nstraight = {STRAIGHT}\n\
              pair = {PAIR}\npull = {PULL}\n",
             self.rip, self.crosscut, self.edge, self.end, self.min_rip

@@ -353,7 +353,6 @@ mod bowed {
             super::more_kerf_never_helps(boards, zones, more)?;
         }
 
-        #[ignore = "fails about once in 4000 piles: a plan is found from one end only"]
         #[test]
         fn mirrored_end_for_end_it_costs_the_same((boards, zones) in pile(Bent::Bow)) {
             super::mirrored_end_for_end_it_costs_the_same(boards, zones)?;
@@ -384,31 +383,26 @@ mod crooked {
         #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
 
         #[test]
-        #[ignore = "known limit, DEVELOPERS.md: where straight-lined sections begin"]
         fn a_zone_never_helps((boards, zones) in pile(Bent::CrookAndBow)) {
             super::a_zone_never_helps(boards, zones)?;
         }
 
         #[test]
-        #[ignore = "known limit, DEVELOPERS.md: where straight-lined sections begin"]
         fn a_bigger_zone_never_helps((boards, zones) in pile(Bent::CrookAndBow), grow in [0..60_i64, 0..60_i64, 0..9_i64, 0..9_i64]) {
             super::a_bigger_zone_never_helps(boards, zones, grow)?;
         }
 
         #[test]
-        #[ignore = "known limit, DEVELOPERS.md: where straight-lined sections begin"]
         fn more_kerf_never_helps((boards, zones) in pile(Bent::CrookAndBow), more in [0..5_i64, 0..5_i64, 0..3_i64]) {
             super::more_kerf_never_helps(boards, zones, more)?;
         }
 
         #[test]
-        #[ignore = "known limit, DEVELOPERS.md: where straight-lined sections begin"]
         fn mirrored_end_for_end_it_costs_the_same((boards, zones) in pile(Bent::CrookAndBow)) {
             super::mirrored_end_for_end_it_costs_the_same(boards, zones)?;
         }
 
         #[test]
-        #[ignore = "known limit, DEVELOPERS.md: where straight-lined sections begin"]
         fn mirrored_edge_for_edge_it_costs_the_same((boards, zones) in pile(Bent::CrookAndBow)) {
             super::mirrored_edge_for_edge_it_costs_the_same(boards, zones)?;
         }
@@ -419,7 +413,6 @@ mod crooked {
         }
 
         #[test]
-        #[ignore = "known limit, DEVELOPERS.md: where straight-lined sections begin"]
         fn one_paddle_more_never_costs_less((boards, zones) in pile(Bent::CrookAndBow)) {
             super::one_paddle_more_never_costs_less(boards, zones)?;
         }
@@ -430,7 +423,6 @@ mod crooked {
 /// knot is lifted into the only strip; begun further along, beside the knot, it stays in what is
 /// cut away. Beyond the knot there is not enough length left.
 #[test]
-#[ignore = "known limit, DEVELOPERS.md: where straight-lined sections begin"]
 fn a_straight_lined_section_may_begin_beside_a_knot() {
     let toml = r#"
 [shop]

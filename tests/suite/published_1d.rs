@@ -16,7 +16,7 @@ fn solve(stocks: &[(u32, u32, u32)], items: &[(u32, u32)]) -> (Plan, i128, i128)
         writeln!(csv, "bar {length},fir,{length},10,12,{price},{count}").unwrap();
     }
     let mut toml = String::from(
-        "units = \"mm\"\n[shop]\nrip_kerf = 0\ncrosscut_kerf = 0\nedge = 0\nboard_end = 0\n\
+        "units = \"mm\"\n[shop]\nrip_kerf = 0\ncrosscut_kerf = 0\nedge = 0\nfar_edge = 0\nboard_end = 0\n\
          dress = 0\nplane = 0\nmin_rip = 0\n",
     );
     for (length, count) in items {

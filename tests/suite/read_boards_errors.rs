@@ -49,7 +49,7 @@ fn the_file() {
             (
                 "name,species,length,width,thickness\na,ash,90,6,1\n",
                 &[
-                    r#"b.csv, line 1, column name: "name" is not a column; known are board, species, length, width, thickness, rings, pith_across, pith_depth, crook, bow, runout, rises, price, quantity, zone, from, to, near, far."#,
+                    r#"b.csv, line 1, column name: "name" is not a column; known are board, species, length, width, thickness, rings, pith_across, pith_depth, crook, bow, runout, rises, price, quantity, edge, far_edge, board_end, offcut, grade, zone, from, to, near, far."#,
                     "b.csv, line 1, column board: is missing from the header; begin with a line of column names: board,species,length,width,thickness.",
                 ],
             ),
@@ -83,7 +83,7 @@ fn columns() {
             (
                 "board,species,length,width,thickness,colour\na,ash,90,6,1,red\n",
                 &[
-                    r#"b.csv, line 1, column colour: "colour" is not a column; known are board, species, length, width, thickness, rings, pith_across, pith_depth, crook, bow, runout, rises, price, quantity, zone, from, to, near, far."#,
+                    r#"b.csv, line 1, column colour: "colour" is not a column; known are board, species, length, width, thickness, rings, pith_across, pith_depth, crook, bow, runout, rises, price, quantity, edge, far_edge, board_end, offcut, grade, zone, from, to, near, far."#,
                 ],
             ),
             (
@@ -105,7 +105,7 @@ fn columns() {
             (
                 "board,species,length,width,thickness,size\na,ash,90,6,1,2x6\n",
                 &[
-                    r#"b.csv, line 1, column size: "size" is not a column; known are board, species, length, width, thickness, rings, pith_across, pith_depth, crook, bow, runout, rises, price, quantity, zone, from, to, near, far."#,
+                    r#"b.csv, line 1, column size: "size" is not a column; known are board, species, length, width, thickness, rings, pith_across, pith_depth, crook, bow, runout, rises, price, quantity, edge, far_edge, board_end, offcut, grade, zone, from, to, near, far."#,
                 ],
             ),
         ],
@@ -384,13 +384,13 @@ fn zones() {
             (
                 "board,species,length,width,thickness,zone,from,to,near,far\na,ash,90,6,1,knot,5,5,,\n",
                 &[
-                    r#"b.csv, line 2, column to: "5" is not more than from, 5; give the smaller figure as from."#,
+                    r#"b.csv, line 2, column to: "5" leaves the zone no length, and no margin is kept around knot; measure where it ends, or give along for knot under [shop.margin] in paddles.toml."#,
                 ],
             ),
             (
                 "board,species,length,width,thickness,zone,from,to,near,far\na,ash,90,6,1,knot,,,6,\n",
                 &[
-                    r#"b.csv, line 2, column far: "6" is not more than near, 6; give the smaller figure as near."#,
+                    r#"b.csv, line 2, column far: "6" leaves the zone no width, and no margin is kept around knot; measure where it ends, or give across for knot under [shop.margin] in paddles.toml."#,
                 ],
             ),
             (

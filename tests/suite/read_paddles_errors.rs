@@ -4,8 +4,6 @@ use stripwright::read::job_text;
 
 const JOB: &str = r#"units = "in"
 [shop]
-far_edge = 0
-curve_kerf = "1/8"
 edge = "1/8"
 [[paddle]]
 name = "p"

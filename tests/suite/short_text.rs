@@ -104,7 +104,7 @@ fn thickness_upright_and_width() {
     No plan: these boards don't give every strip (proved). The best cut found leaves these short:
     2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
-      Nearest, board b: upright, 15/16" thick, needs 1"; turned, 7/16" wide with 0" taken off the edge, needs a rip of 1".
+      Nearest, board b: upright, 15/16" thick, needs 1"; turned, 7/16" wide with 0" kept off its edges, needs a rip of 1".
     "#);
 }
 

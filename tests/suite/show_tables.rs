@@ -25,6 +25,7 @@ fn job() -> Job {
     Job {
         units: Units::Inch,
         shop: Shop {
+            far_edge: Length::ZERO,
             dress: Length::ZERO,
             plane: Length::ZERO,
             resaw_kerf: Some(inch(1, 16)),

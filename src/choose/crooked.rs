@@ -1,0 +1,446 @@
+//! What is proved where straight-lined sections may begin and end anywhere.
+//!
+//! The search ([`solve::solve`]) knows of a crooked board only what it gives with straight-lined
+//! sections at listed places. Its plan can be cut. Its bound holds for those places.
+//!
+//! So each such board has an [`Outlook`] as well: what it gives at most when sections stand for
+//! whole ranges of places ([`crate::cut::ranges`]). With prices π and the outlooks' values
+//!
+//! > cost − π·way + bound'(π) − min(0, cost − most'(π))
+//!
+//! is the least that a choice costs in which the board is cut that way. A way matters only if
+//! that is less than the best plan costs. If every way of the outlook that matters can be cut, the
+//! board is **settled**: no choice that is cheaper than the plan cuts it otherwise than the search
+//! knows. Else such a way is looked for at places within the ranges of its sections, and where it
+//! isn't found those ranges are halved, until the way is found, or the outlook no longer has it, or
+//! the ranges are a tape's 1/64 in.
+//!
+//! * New ways found: the search runs again with them.
+//! * All boards settled: the search's bound holds for all places.
+//! * Else the search runs with the outlooks of the boards that are not settled. What it proves
+//!   holds for all places. If the choice that it finds is cheaper than the plan, its ways are
+//!   looked for as above: all found, it is the plan; one that is not in the finer outlook any more,
+//!   the search runs again; one that stays open at 1/64 in, the plan has a gap.
+
+use crate::choose::cover::{Cover, Lot, clamped};
+use crate::choose::fates::bound;
+use crate::choose::problem::Problem;
+use crate::choose::solve::{self, Effort, Proved, Solved, Tell};
+use crate::cut::BoardCuts;
+use crate::cut::list::Floor;
+use crate::cut::ranges::{DECIDE, Of, Places, Sought, TAPE};
+use crate::length::Length;
+use rayon::prelude::*;
+
+/// Ranges that a board's usable length is parted into at first.
+const PARTS: i64 = 8;
+/// Ranges of a board of which too many ways matter are halved all at once, down to this.
+const FINE: Length = Length::inch_fraction(5, 4);
+/// The same where they are too many to be listed.
+const COARSE: Length = Length::inch_fraction(7, 2);
+/// So many ways at once are too many, and so many are looked for before ranges are made anew.
+const MANY: usize = 12;
+const AT_ONCE: usize = 4;
+/// Rounds of halving, and how many pass before all ranges are halved.
+const ROUNDS: usize = 64;
+const LONG: usize = 8;
+/// Pairs of marks that may be worked through for one board, all rounds together, and in one.
+const WORK: usize = 150_000;
+const PAIRS: usize = 10_000;
+/// Searches with outlooks or with new ways.
+const TURNS: usize = 12;
+
+/// What a board gives at most, wherever straight-lined sections begin and end.
+struct Outlook {
+    marks: Places,
+    cuts: BoardCuts,
+    /// No choice cheaper than the plan cuts the board otherwise than is known.
+    settled: bool,
+    /// Too many of its ways matter to be listed.
+    rich: bool,
+    /// Pairs of marks worked through.
+    work: usize,
+}
+
+/// The prices of a bound and the least worth, in price parts, of ways that matter.
+struct Matters<'a> {
+    prices: &'a [i64],
+    least: i64,
+}
+
+/// Searches for the cheapest choice; what is proved holds wherever sections begin and end.
+pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
+    let open = |c: &crate::choose::problem::Class| c.cuts.may_give_more();
+    if !problem.classes.iter().any(open) {
+        return solve::solve(problem, effort, tell);
+    }
+    let see = |class: usize| {
+        (open(&problem.classes[class]) && !(effort.stop)()).then(|| outlook(problem, class))
+    };
+    let mut outlooks: Vec<Option<Outlook>> =
+        (0..problem.classes.len()).into_par_iter().map(see).collect();
+    let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
+    let best = solve::solve(problem, effort, tell);
+    let complete = seen && problem.complete && outlooks.iter().flatten().all(|o| o.cuts.complete);
+    if !complete {
+        return Solved { proved: Proved::AtLeast(0), ..best };
+    }
+    prove(problem, &mut outlooks, best, effort)
+}
+
+fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
+    let (low, high) = usable(problem, class);
+    let marks = Places::parted(low, high, PARTS);
+    let cuts = cuts(problem, class, &problem.need, &marks);
+    Outlook { marks, cuts, settled: false, rich: false, work: 0 }
+}
+
+fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
+    let board = &problem.boards[problem.classes[class].boards[0].0];
+    let end = problem.job.shop.at(board).board_end;
+    (end, board.length - end)
+}
+
+fn of<'a>(problem: &'a Problem<'_>, class: usize) -> Of<'a> {
+    let board = &problem.boards[problem.classes[class].boards[0].0];
+    Of { board, shop: &problem.job.shop, kinds: &problem.kinds, stop: &problem.stop }
+}
+
+fn cuts(problem: &Problem<'_>, class: usize, wanted: &[u32], places: &Places) -> BoardCuts {
+    of(problem, class).cuts(wanted, places)
+}
+
+/// What a choice costs, in parts; where there is none, more than all boards.
+fn cost(problem: &Problem<'_>, solved: &Solved) -> i128 {
+    solved.chosen.as_ref().map_or_else(|| beyond(problem), |c| problem.cost(c))
+}
+
+/// More than all boards cost together, in parts: a bound of so much says that no choice exists.
+fn beyond(problem: &Problem<'_>) -> i128 {
+    let all = |c: &crate::choose::problem::Class| {
+        c.parts.saturating_mul(i128::try_from(c.boards.len()).unwrap_or(i128::MAX))
+    };
+    problem.classes.iter().map(all).fold(1, i128::saturating_add)
+}
+
+/// No choice costs less, in parts, as far as a search knows; no more than `most`.
+fn known(solved: &Solved, most: i128) -> i128 {
+    match solved.proved {
+        Proved::NoChoice => most,
+        Proved::AtLeast(bound) => bound.min(most),
+    }
+}
+
+/// Proves what can be proved of the best choice, or finds a better one.
+fn prove(
+    problem: &mut Problem<'_>,
+    outlooks: &mut [Option<Outlook>],
+    mut best: Solved,
+    effort: Effort<'_>,
+) -> Solved {
+    // No choice at all costs less, wherever sections begin and end, in parts.
+    let mut proved = 0;
+    for _ in 0..TURNS {
+        // A search may have counted costs anew, so all is worked out from them.
+        let dear = cost(problem, &best);
+        let listed = known(&best, dear);
+        let Some(at) = At::prices(problem, outlooks, &best.prices) else { break };
+        proved = at.bound(problem).min(dear).max(proved);
+        if proved >= listed || (effort.stop)() {
+            break;
+        }
+        let gained = settle(problem, outlooks, &at, dear, effort);
+        if gained {
+            let new = solve::solve(problem, effort, &mut |_, _, _| {});
+            best = cheaper(problem, best, new);
+            continue;
+        }
+        let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
+        if !outlooks.iter().any(unsettled) {
+            proved = proved.max(listed);
+            break;
+        }
+        if (effort.stop)() {
+            break;
+        }
+        let mut with_outlooks = hopeful(problem, outlooks);
+        let hoped = solve::solve(&mut with_outlooks, effort, &mut |_, _, _| {});
+        proved = known(&hoped, dear).max(proved);
+        let none = hoped.chosen.is_none() || cost(problem, &hoped) >= dear;
+        if proved >= listed || none {
+            break;
+        }
+        let real = realised(problem, outlooks, &hoped, effort);
+        if let Some(chosen) = real.chosen {
+            best = Solved { chosen: Some(chosen), ..hoped };
+        } else if real.gained {
+            let new = solve::solve(problem, effort, &mut |_, _, _| {});
+            best = cheaper(problem, best, new);
+        } else if !real.refuted {
+            break;
+        }
+    }
+    if !outlooks.iter().flatten().all(|o| o.cuts.complete) {
+        proved = 0;
+    }
+    let proved = match best.chosen {
+        None if proved >= beyond(problem) => Proved::NoChoice,
+        _ => Proved::AtLeast(proved.min(cost(problem, &best))),
+    };
+    Solved { proved, ..best }
+}
+
+/// The cheaper of two; the second was searched with more ways, so its bound is the one that holds.
+fn cheaper(problem: &Problem<'_>, old: Solved, new: Solved) -> Solved {
+    let (proved, dearer) = (new.proved, cost(problem, &new) > cost(problem, &old));
+    let better = if dearer { old } else { new };
+    // No choice beside the known one is none that is cheaper.
+    let proved = match (proved, &better.chosen) {
+        (Proved::NoChoice, Some(chosen)) => Proved::AtLeast(problem.cost(chosen)),
+        (proved, _) => proved,
+    };
+    Solved { proved, ..better }
+}
+
+/// The bound at some prices, and each class's `cost − most`. Boards that are settled count as
+/// known, so the bound holds for choices that are cheaper than the plan.
+struct At {
+    prices: Vec<i64>,
+    total: i128,
+    reduced: Vec<i128>,
+    scale: crate::choose::cover::Scale,
+}
+
+impl At {
+    /// At these prices, in parts of cost. `None` where sums would not fit.
+    #[allow(clippy::cast_precision_loss)]
+    fn prices(problem: &Problem<'_>, outlooks: &[Option<Outlook>], prices: &[f64]) -> Option<At> {
+        let copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
+        let lots: Vec<Lot<'_>> = problem
+            .classes
+            .iter()
+            .zip(outlooks)
+            .map(|(c, o)| {
+                let cuts = o.as_ref().filter(|o| !o.settled).map_or(&c.cuts, |o| &o.cuts);
+                Lot { cuts: Some(cuts), cost: c.cost, ways: Vec::new(), listed: false }
+            })
+            .collect();
+        let cover = Cover::new(problem.need.clone(), lots, &copies)?;
+        let units: Vec<f64> = prices.iter().map(|p| p / problem.unit as f64).collect();
+        let prices = cover.whole_prices(&units);
+        let (total, of_boards) = bound(&cover, &prices);
+        let mut reduced = vec![0; problem.classes.len()];
+        for (stock, of_board) in cover.stock.iter().zip(of_boards) {
+            reduced[stock.lot] = of_board;
+        }
+        Some(At { prices, total, reduced, scale: cover.scale })
+    }
+
+    /// The bound in parts of cost: costs were rounded down, so it is one.
+    fn bound(&self, problem: &Problem<'_>) -> i128 {
+        let units = self.scale.whole_units(self.total);
+        let all = |c: &crate::choose::problem::Class| i128::from(c.cost) * c.copies as i128;
+        // More than all boards: no choice exists.
+        if i128::from(units) > problem.classes.iter().map(all).sum() {
+            return i128::MAX;
+        }
+        i128::from(units.max(0)) * problem.unit
+    }
+}
+
+/// Settles the boards that can be settled; true if new ways were found.
+fn settle(
+    problem: &mut Problem<'_>,
+    outlooks: &mut [Option<Outlook>],
+    at: &At,
+    dear: i128,
+    effort: Effort<'_>,
+) -> bool {
+    // A cheaper choice costs a part less at most; in whole units, rounded down.
+    let units = clamped((dear - 1).div_euclid(problem.unit));
+    let most = at.scale.parts_of(units);
+    let given: &Problem<'_> = problem;
+    let gained: Vec<Option<Places>> = outlooks
+        .par_iter_mut()
+        .enumerate()
+        .map(|(class, outlook)| {
+            let outlook = outlook.as_mut().filter(|o| !o.settled && !o.rich)?;
+            let cost = at.scale.parts_of(given.classes[class].cost);
+            let least = at.total + cost - at.reduced[class].min(0) - most;
+            // Cut off where no board comes to, or every way matters.
+            let matters = Matters { prices: &at.prices, least: clamped(least) };
+            settle_class(given, class, outlook, &matters, effort)
+        })
+        .collect();
+    let mut any = false;
+    for (class, places) in gained.into_iter().enumerate() {
+        let Some(places) = places else { continue };
+        problem.classes[class].cuts = cuts(problem, class, &problem.need, &places);
+        problem.classes[class].places = places;
+        any = true;
+    }
+    any
+}
+
+/// Settles one board if it can; returns its places if ways were found that were not known.
+fn settle_class(
+    problem: &Problem<'_>,
+    class: usize,
+    outlook: &mut Outlook,
+    matters: &Matters<'_>,
+    effort: Effort<'_>,
+) -> Option<Places> {
+    let (low, high) = usable(problem, class);
+    let list = |cuts: &BoardCuts| {
+        let valued = cuts.value(matters.prices);
+        let floor = Floor { valued: &valued, least: matters.least };
+        cuts.list(&problem.need, &[floor], effort.list)
+    };
+    let Some(mut known) = list(&problem.classes[class].cuts) else {
+        outlook.give_up(problem, class);
+        return None;
+    };
+    let mut places = problem.classes[class].places.clone();
+    let mut gained = None;
+    for round in 1..=ROUNDS {
+        if (effort.stop)() || !outlook.cuts.complete {
+            break;
+        }
+        let Some(hoped) = list(&outlook.cuts) else {
+            outlook.give_up(problem, class);
+            break;
+        };
+        let covered = |way: &Vec<u32>| known.iter().any(|k| k.iter().zip(way).all(|(a, b)| a >= b));
+        let missing: Vec<Vec<u32>> = hoped.into_iter().filter(|w| !covered(w)).collect();
+        if missing.is_empty() {
+            outlook.settled = true;
+            break;
+        }
+        // Where nothing comes within reach, ranges are halved one after another along a whole line
+        // of places that all but serve.
+        let many = missing.len() > MANY && outlook.marks.widest(low, high) > FINE;
+        if (many || round % LONG == 0) && outlook.halve_all(problem, class) {
+            continue;
+        }
+        let (mut found, mut halved) = (false, false);
+        for way in missing.into_iter().take(AT_ONCE) {
+            let Some(Some(cut)) = outlook.cuts.decide(&way, DECIDE) else { continue };
+            if let Some(more) = of(problem, class).within(&way, &places, &outlook.cuts, &cut) {
+                places = more;
+                gained = Some(places.clone());
+                found = true;
+                known.push(way);
+            } else {
+                halved |= outlook.marks.halve(&outlook.cuts, &cut, TAPE);
+            }
+        }
+        if !found && !halved {
+            break;
+        }
+        if halved && !outlook.renew(problem, class) {
+            break;
+        }
+    }
+    gained
+}
+
+impl Outlook {
+    /// Too many ways matter: what is left is to make the outlook a good one.
+    fn give_up(&mut self, problem: &Problem<'_>, class: usize) {
+        let (low, high) = usable(problem, class);
+        self.rich = true;
+        while self.marks.widest(low, high) > COARSE && self.halve_all(problem, class) {}
+    }
+
+    /// Halves all ranges, if that is not too much.
+    fn halve_all(&mut self, problem: &Problem<'_>, class: usize) -> bool {
+        if 4 * self.marks.pairs() > PAIRS {
+            return false;
+        }
+        let (low, high) = usable(problem, class);
+        self.marks.halve_all(low, high);
+        self.renew(problem, class)
+    }
+
+    /// Works the ranges out between the marks that there are now; false if it is enough.
+    fn renew(&mut self, problem: &Problem<'_>, class: usize) -> bool {
+        self.cuts = cuts(problem, class, &problem.need, &self.marks);
+        self.work += self.marks.pairs();
+        self.work <= WORK && self.marks.pairs() <= PAIRS
+    }
+}
+
+/// Puts outlooks in the place of what crooked boards are known to give: what is worked out at prices
+/// then holds wherever sections begin and end.
+pub fn look_out(problem: &mut Problem<'_>) {
+    for class in 0..problem.classes.len() {
+        if problem.classes[class].cuts.may_give_more() {
+            problem.classes[class].cuts = outlook(problem, class).cuts;
+        }
+    }
+    problem.complete &= problem.classes.iter().all(|c| c.cuts.complete);
+    problem.count();
+}
+
+/// The problem with outlooks for the boards that are not settled.
+fn hopeful<'a>(problem: &Problem<'a>, outlooks: &[Option<Outlook>]) -> Problem<'a> {
+    let mut hopeful = problem.clone();
+    for (class, outlook) in hopeful.classes.iter_mut().zip(outlooks) {
+        if let Some(outlook) = outlook.as_ref().filter(|o| !o.settled) {
+            class.cuts = outlook.cuts.clone();
+        }
+    }
+    // They may give more strips, which prices must allow for.
+    hopeful.count();
+    hopeful
+}
+
+/// What came of looking for the ways of a choice that was made with outlooks.
+struct Realised {
+    /// The choice, if all its ways can be cut; what was in doubt gives no more than is needed.
+    chosen: Option<Vec<(usize, Vec<u32>)>>,
+    /// The problem has new ways.
+    gained: bool,
+    /// A way can't be cut, and the outlook doesn't have it any more.
+    refuted: bool,
+}
+
+/// Looks for ways to cut what was chosen with outlooks.
+fn realised(
+    problem: &mut Problem<'_>,
+    outlooks: &mut [Option<Outlook>],
+    hoped: &Solved,
+    effort: Effort<'_>,
+) -> Realised {
+    let mut chosen: Vec<(usize, Vec<u32>)> = hoped.chosen.clone().unwrap_or_default();
+    let unsettled: Vec<bool> =
+        outlooks.iter().map(|o| o.as_ref().is_some_and(|o| !o.settled)).collect();
+    for (k, &need) in problem.need.iter().enumerate() {
+        let given: u32 = chosen.iter().map(|c| c.1[k]).sum();
+        let mut surplus = given.saturating_sub(need);
+        for (_, way) in chosen.iter_mut().filter(|c| unsettled[c.0]) {
+            let less = surplus.min(way[k]);
+            way[k] -= less;
+            surplus -= less;
+        }
+    }
+    let (mut all, mut gained, mut refuted) = (true, false, false);
+    for (class, way) in chosen.iter().filter(|c| unsettled[c.0]) {
+        let Some(outlook) = outlooks[*class].as_mut() else { continue };
+        let of = of(problem, *class);
+        match of.seek(way, &problem.classes[*class].places, &mut outlook.marks, effort.stop) {
+            Sought::Known => {}
+            Sought::Found(places) => {
+                problem.classes[*class].cuts = cuts(problem, *class, &problem.need, &places);
+                problem.classes[*class].places = places;
+                gained = true;
+            }
+            Sought::Refuted => {
+                outlook.renew(problem, *class);
+                (all, refuted) = (false, true);
+            }
+            Sought::Undecided => all = false,
+        }
+    }
+    Realised { chosen: all.then_some(chosen), gained, refuted }
+}
