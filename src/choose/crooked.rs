@@ -36,8 +36,6 @@ use rayon::prelude::*;
 const PARTS: i64 = 8;
 /// Ranges of a board of which too many ways matter are halved all at once, down to this.
 const FINE: Length = Length::inch_fraction(5, 4);
-/// The same where they are too many to be listed.
-const COARSE: Length = Length::inch_fraction(7, 2);
 /// So many ways at once are too many, and so many are looked for before ranges are made anew.
 const MANY: usize = 12;
 const AT_ONCE: usize = 4;
@@ -239,7 +237,7 @@ fn settle_class(
         cuts.list(&problem.need, &[floor], effort.list)
     };
     let Some(mut known) = list(&problem.classes[class].cuts) else {
-        outlook.give_up(problem, class);
+        outlook.rich = true;
         return None;
     };
     let mut places = problem.classes[class].places.clone();
@@ -249,7 +247,7 @@ fn settle_class(
             break;
         }
         let Some(hoped) = list(&outlook.cuts) else {
-            outlook.give_up(problem, class);
+            outlook.rich = true;
             break;
         };
         let covered = |way: &Vec<u32>| known.iter().any(|k| k.iter().zip(way).all(|(a, b)| a >= b));
@@ -287,13 +285,6 @@ fn settle_class(
 }
 
 impl Outlook {
-    /// Too many ways matter: what is left is to make the outlook a good one.
-    fn give_up(&mut self, problem: &Problem<'_>, class: usize) {
-        let (low, high) = usable(problem, class);
-        self.rich = true;
-        while self.marks.widest(low, high) > COARSE && self.halve_all(problem, class) {}
-    }
-
     /// Halves all ranges, if that is not too much.
     fn halve_all(&mut self, problem: &Problem<'_>, class: usize) -> bool {
         if 4 * self.marks.pairs() > PAIRS {
@@ -364,7 +355,10 @@ fn realised(
                 gained = true;
             }
             Sought::Refuted => {
-                outlook.renew(problem, *class);
+                // With too many ways, what follows is likely to be refuted as well.
+                if !(outlook.rich && outlook.halve_all(problem, *class)) {
+                    outlook.renew(problem, *class);
+                }
                 (all, refuted) = (false, true);
             }
             Sought::Undecided => all = false,
