@@ -35,16 +35,15 @@ use rayon::prelude::*;
 /// Ranges that a board's usable length is parted into at first.
 const PARTS: i64 = 8;
 /// Ranges of a board of which too many ways matter are halved all at once, down to this.
-const FINE: Length = Length::inch_fraction(5, 4);
+const FINE: Length = Length::inch_fraction(7, 2);
 /// So many ways at once are too many, and so many are looked for before ranges are made anew.
 const MANY: usize = 12;
 const AT_ONCE: usize = 4;
-/// Rounds of halving, and how many pass before all ranges are halved.
+/// Rounds of halving.
 const ROUNDS: usize = 64;
-const LONG: usize = 8;
 /// Pairs of marks that may be worked through for one board, all rounds together, and in one.
-const WORK: usize = 150_000;
-const PAIRS: usize = 10_000;
+const WORK: usize = 60_000;
+const PAIRS: usize = 5_000;
 /// Searches with outlooks or with new ways.
 const TURNS: usize = 12;
 
@@ -242,7 +241,7 @@ fn settle_class(
     };
     let mut places = problem.classes[class].places.clone();
     let mut gained = None;
-    for round in 1..=ROUNDS {
+    for _ in 0..ROUNDS {
         if (effort.stop)() || !outlook.cuts.complete {
             break;
         }
@@ -256,10 +255,8 @@ fn settle_class(
             outlook.settled = true;
             break;
         }
-        // Where nothing comes within reach, ranges are halved one after another along a whole line
-        // of places that all but serve.
         let many = missing.len() > MANY && outlook.marks.widest(low, high) > FINE;
-        if (many || round % LONG == 0) && outlook.halve_all(problem, class) {
+        if many && outlook.halve_all(problem, class) {
             continue;
         }
         let (mut found, mut halved) = (false, false);
