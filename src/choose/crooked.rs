@@ -15,6 +15,8 @@
 //! isn't found those ranges are halved, until the way is found, or the outlook no longer has it, or
 //! the ranges are a tape's 1/64 in.
 //!
+//! Three things can follow, by turns; in small jobs the last comes first:
+//!
 //! * New ways found: the search runs again with them.
 //! * All boards settled: the search's bound holds for all places.
 //! * Else the search runs with the outlooks of the boards that are not settled. What it proves
@@ -45,7 +47,10 @@ const ROUNDS: usize = 64;
 const WORK: usize = 60_000;
 const PAIRS: usize = 5_000;
 /// Searches with outlooks or with new ways.
-const TURNS: usize = 12;
+const TURNS: usize = 16;
+/// Of these so many come before boards are settled, in jobs of so few strips.
+const QUICK: u32 = 6;
+const FEW: u32 = 64;
 
 /// What a board gives at most, wherever straight-lined sections begin and end.
 struct Outlook {
@@ -116,38 +121,46 @@ fn prove(
 ) -> Solved {
     // No choice at all costs less, wherever sections begin and end.
     let mut proved = 0;
+    // Where the search is quick, it is asked with outlooks before boards are settled.
+    let mut quick = if problem.need.iter().sum::<u32>() <= FEW { QUICK } else { 0 };
     for _ in 0..TURNS {
         let (total, reduced) = at_prices(problem, outlooks, &best.prices);
         proved = whole_units(total).min(best.cost).max(proved);
         if proved >= best.bound || (effort.stop)() {
             break;
         }
-        let gained = settle(problem, outlooks, &best, (total, &reduced), effort);
-        if gained {
-            best = cheaper(best, solve::solve(problem, effort, &mut |_, _, _| {}));
-            continue;
-        }
-        let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
-        if !outlooks.iter().any(unsettled) {
-            proved = proved.max(best.bound);
-            break;
-        }
-        if (effort.stop)() {
-            break;
+        if quick == 0 {
+            if settle(problem, outlooks, &best, (total, &reduced), effort) {
+                best = cheaper(best, solve::solve(problem, effort, &mut |_, _, _| {}));
+                continue;
+            }
+            let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
+            if !outlooks.iter().any(unsettled) {
+                proved = proved.max(best.bound);
+                break;
+            }
+            if (effort.stop)() {
+                break;
+            }
         }
         let hoped = solve::solve(&hopeful(problem, outlooks), effort, &mut |_, _, _| {});
         proved = hoped.bound.min(best.cost).max(proved);
-        if proved >= best.bound || hoped.cost >= best.cost {
+        if proved >= best.bound {
             break;
         }
-        let real = realised(problem, outlooks, &hoped, effort);
-        if let Some(chosen) = real.chosen {
-            best = Solved { chosen: Some(chosen), ..hoped };
-        } else if real.gained {
-            best = cheaper(best, solve::solve(problem, effort, &mut |_, _, _| {}));
-        } else if !real.refuted {
-            break;
+        let real = (hoped.cost < best.cost).then(|| realised(problem, outlooks, &hoped, effort));
+        match real {
+            Some(Realised { chosen: Some(chosen), .. }) => {
+                best = Solved { chosen: Some(chosen), ..hoped };
+            }
+            Some(Realised { gained: true, .. }) => {
+                best = cheaper(best, solve::solve(problem, effort, &mut |_, _, _| {}));
+            }
+            Some(Realised { refuted: true, .. }) => {}
+            _ if quick > 0 => quick = 1,
+            _ => break,
         }
+        quick = quick.saturating_sub(1);
     }
     if !outlooks.iter().flatten().all(|o| o.cuts.complete) {
         proved = 0;
