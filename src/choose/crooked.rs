@@ -15,6 +15,8 @@
 //! isn't found those ranges are halved, until the way is found, or the outlook no longer has it, or
 //! the ranges are a tape's 1/64 in.
 //!
+//! Three things can follow, by turns; in small jobs the last comes first:
+//!
 //! * New ways found: the search runs again with them.
 //! * All boards settled: the search's bound holds for all places.
 //! * Else the search runs with the outlooks of the boards that are not settled. What it proves
@@ -35,20 +37,20 @@ use rayon::prelude::*;
 /// Ranges that a board's usable length is parted into at first.
 const PARTS: i64 = 8;
 /// Ranges of a board of which too many ways matter are halved all at once, down to this.
-const FINE: Length = Length::inch_fraction(5, 4);
-/// The same where they are too many to be listed.
-const COARSE: Length = Length::inch_fraction(7, 2);
+const FINE: Length = Length::inch_fraction(7, 2);
 /// So many ways at once are too many, and so many are looked for before ranges are made anew.
 const MANY: usize = 12;
 const AT_ONCE: usize = 4;
-/// Rounds of halving, and how many pass before all ranges are halved.
+/// Rounds of halving.
 const ROUNDS: usize = 64;
-const LONG: usize = 8;
 /// Pairs of marks that may be worked through for one board, all rounds together, and in one.
-const WORK: usize = 150_000;
-const PAIRS: usize = 10_000;
+const WORK: usize = 60_000;
+const PAIRS: usize = 5_000;
 /// Searches with outlooks or with new ways.
-const TURNS: usize = 12;
+const TURNS: usize = 16;
+/// Of these so many come before boards are settled, in jobs of so few strips.
+const QUICK: u32 = 6;
+const FEW: u32 = 64;
 
 /// What a board gives at most, wherever straight-lined sections begin and end.
 struct Outlook {
@@ -140,6 +142,8 @@ fn prove(
 ) -> Solved {
     // No choice at all costs less, wherever sections begin and end, in parts.
     let mut proved = 0;
+    // Where the search is quick, it is asked with outlooks before boards are settled.
+    let mut quick = if problem.need.iter().sum::<u32>() <= FEW { QUICK } else { 0 };
     for _ in 0..TURNS {
         // A search may have counted costs anew, so all is worked out from them.
         let dear = cost(problem, &best);
@@ -149,36 +153,42 @@ fn prove(
         if proved >= listed || (effort.stop)() {
             break;
         }
-        let gained = settle(problem, outlooks, &at, dear, effort);
-        if gained {
-            let new = solve::solve(problem, effort, &mut |_, _, _| {});
-            best = cheaper(problem, best, new);
-            continue;
-        }
-        let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
-        if !outlooks.iter().any(unsettled) {
-            proved = proved.max(listed);
-            break;
-        }
-        if (effort.stop)() {
-            break;
+        if quick == 0 {
+            if settle(problem, outlooks, &at, dear, effort) {
+                let new = solve::solve(problem, effort, &mut |_, _, _| {});
+                best = cheaper(problem, best, new);
+                continue;
+            }
+            let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
+            if !outlooks.iter().any(unsettled) {
+                proved = proved.max(listed);
+                break;
+            }
+            if (effort.stop)() {
+                break;
+            }
         }
         let mut with_outlooks = hopeful(problem, outlooks);
         let hoped = solve::solve(&mut with_outlooks, effort, &mut |_, _, _| {});
         proved = known(&hoped, dear).max(proved);
-        let none = hoped.chosen.is_none() || cost(problem, &hoped) >= dear;
-        if proved >= listed || none {
+        if proved >= listed {
             break;
         }
-        let real = realised(problem, outlooks, &hoped, effort);
-        if let Some(chosen) = real.chosen {
-            best = Solved { chosen: Some(chosen), ..hoped };
-        } else if real.gained {
-            let new = solve::solve(problem, effort, &mut |_, _, _| {});
-            best = cheaper(problem, best, new);
-        } else if !real.refuted {
-            break;
+        let cheaper_yet = hoped.chosen.is_some() && cost(problem, &hoped) < dear;
+        let real = cheaper_yet.then(|| realised(problem, outlooks, &hoped, effort));
+        match real {
+            Some(Realised { chosen: Some(chosen), .. }) => {
+                best = Solved { chosen: Some(chosen), ..hoped };
+            }
+            Some(Realised { gained: true, .. }) => {
+                let new = solve::solve(problem, effort, &mut |_, _, _| {});
+                best = cheaper(problem, best, new);
+            }
+            Some(Realised { refuted: true, .. }) => {}
+            _ if quick > 0 => quick = 1,
+            _ => break,
         }
+        quick = quick.saturating_sub(1);
     }
     if !outlooks.iter().flatten().all(|o| o.cuts.complete) {
         proved = 0;
@@ -297,17 +307,17 @@ fn settle_class(
         cuts.list(&problem.need, &[floor], effort.list)
     };
     let Some(mut known) = list(&problem.classes[class].cuts) else {
-        outlook.give_up(problem, class);
+        outlook.rich = true;
         return None;
     };
     let mut places = problem.classes[class].places.clone();
     let mut gained = None;
-    for round in 1..=ROUNDS {
+    for _ in 0..ROUNDS {
         if (effort.stop)() || !outlook.cuts.complete {
             break;
         }
         let Some(hoped) = list(&outlook.cuts) else {
-            outlook.give_up(problem, class);
+            outlook.rich = true;
             break;
         };
         let covered = |way: &Vec<u32>| known.iter().any(|k| k.iter().zip(way).all(|(a, b)| a >= b));
@@ -316,10 +326,8 @@ fn settle_class(
             outlook.settled = true;
             break;
         }
-        // Where nothing comes within reach, ranges are halved one after another along a whole line
-        // of places that all but serve.
         let many = missing.len() > MANY && outlook.marks.widest(low, high) > FINE;
-        if (many || round % LONG == 0) && outlook.halve_all(problem, class) {
+        if many && outlook.halve_all(problem, class) {
             continue;
         }
         let (mut found, mut halved) = (false, false);
@@ -345,13 +353,6 @@ fn settle_class(
 }
 
 impl Outlook {
-    /// Too many ways matter: what is left is to make the outlook a good one.
-    fn give_up(&mut self, problem: &Problem<'_>, class: usize) {
-        let (low, high) = usable(problem, class);
-        self.rich = true;
-        while self.marks.widest(low, high) > COARSE && self.halve_all(problem, class) {}
-    }
-
     /// Halves all ranges, if that is not too much.
     fn halve_all(&mut self, problem: &Problem<'_>, class: usize) -> bool {
         if 4 * self.marks.pairs() > PAIRS {
@@ -436,7 +437,10 @@ fn realised(
                 gained = true;
             }
             Sought::Refuted => {
-                outlook.renew(problem, *class);
+                // With too many ways, what follows is likely to be refuted as well.
+                if !(outlook.rich && outlook.halve_all(problem, *class)) {
+                    outlook.renew(problem, *class);
+                }
                 (all, refuted) = (false, true);
             }
             Sought::Undecided => all = false,

@@ -130,6 +130,10 @@ impl BoardCuts {
     /// A cut that gives at least these counts, `Some(None)` if it is certain that there is none,
     /// and `None` if that took more than `effort`.
     pub fn decide(&self, needed: &[u32], effort: u64) -> Option<Option<Cut>> {
+        // Few strips are soon decided without prices.
+        if let Some(soon) = self.decided(needed, &[], effort / 10, false) {
+            return Some(soon);
+        }
         let (met, valued) = self.seek(needed);
         if met.is_some() {
             return Some(met);

@@ -245,14 +245,14 @@ fn compare(seeds: std::ops::Range<u64>, strip: f64, boards: usize) -> Tally {
 fn no_claim_is_below_what_a_fine_grid_of_sections_gives() {
     // Strips longer than half a board: one section.
     let long = compare(0..40, 6.0, 1);
-    assert!(long.open * 10 <= long.jobs, "{long:?}");
+    assert!(long.open * 50 <= long.jobs, "{long:?}");
     // Sections after one another.
     let short = compare(100..120, 3.5, 1);
-    assert!(short.open * 10 <= short.jobs, "{short:?}");
+    assert!(short.open * 50 <= short.jobs, "{short:?}");
     // Which boards are cheapest.
     let several = compare(200..212, 6.0, 3);
     println!("{long:?} {short:?} {several:?}");
-    assert!(several.open * 10 <= several.jobs, "{several:?}");
+    assert!(several.open * 50 <= several.jobs, "{several:?}");
     println!("{long:?} {short:?} {several:?}");
 }
 
