@@ -46,6 +46,9 @@ struct Label {
 
 const NONE: u32 = u32::MAX;
 
+/// What opening a section that follows a curve counts as, in saw cuts: more than a board takes.
+const CURVE: u16 = 1_000;
+
 /// Floors of one listing at most; others are passed over.
 pub const FLOORS: usize = 4;
 
@@ -404,8 +407,14 @@ impl<'a> Search<'a> {
         if self.too_little(&values, after) {
             return Some(());
         }
-        // A new section costs two crosscuts.
-        let opened = if old.section == section { 0 } else { 2 };
+        // A new section costs two crosscuts; one that follows a curve more than any saw cuts.
+        let of = &self.cuts.sections[section as usize];
+        let follows = self.cuts.graphs[of.graph as usize].follows;
+        let opened = match (old.section == section, follows) {
+            (true, _) => 0,
+            (false, false) => 2,
+            (false, true) => CURVE,
+        };
         let cuts = if self.few { old.cuts.saturating_add(give.cuts + opened) } else { 0 };
         let label = u32::try_from(self.labels.len()).ok().filter(|&l| l != NONE)?;
         let known = place.by_counts.entry(counts).or_insert(label);

@@ -283,6 +283,10 @@ class Maker:
                 if r.random() < self.f.odd:
                     settings[key] = f'"{r.choice(values)}"'
             lines[3:] = [f"{key} = {value}" for key, value in settings.items()]
+        # The exact solver and the checker here know neither far edges nor a saw for curves: both
+        # are spelled out so that they make no difference.
+        kerf = next(line for line in lines if line.startswith("rip_kerf")).split(" = ")[1]
+        lines += ['far_edge = "0"', f"curve_kerf = {kerf}"]
         return "\n".join(lines)
 
     # ---- boards --------------------------------------------------------------------------

@@ -27,6 +27,7 @@ mod read_fuzz;
 mod read_lines;
 mod read_paddles_errors;
 mod read_spellings;
+mod second;
 mod sheet_drawn;
 mod sheet_golden;
 mod sheet_names;
