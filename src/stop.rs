@@ -44,6 +44,13 @@ impl Stop {
         self.deadline.map(|d| d.saturating_duration_since(Instant::now()))
     }
 
+    /// For what is still to be said once the work has ended: this stop, or where it has asked
+    /// already half a second more.
+    #[must_use]
+    pub fn grace(&self) -> Stop {
+        if self.asked() { Stop::after(Some(Duration::from_millis(500))) } else { self.clone() }
+    }
+
     /// The same, but asking after `part` of what is left of the time too.
     #[must_use]
     pub fn part(&self, part: f64) -> Stop {

@@ -88,7 +88,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             drop(progress);
             let boards = crate::survey::buy::together(&in_hand, &yard);
             if !quiet {
-                say(&show::short::text(&short, &job, &boards, columns));
+                say(&show::short::text(&short, &job, &boards, columns, &options.stop.grace()));
             }
             super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);

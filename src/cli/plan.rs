@@ -101,7 +101,13 @@ pub fn run(arguments: &Arguments) -> Ended {
         }
         Err(short) => {
             if !quiet {
-                say(&show::short::text(&short, &job, &boards, width(arguments.width)));
+                say(&show::short::text(
+                    &short,
+                    &job,
+                    &boards,
+                    width(arguments.width),
+                    &options.stop.grace(),
+                ));
             }
             no_plan(outputs, &short, &job)?;
             Ok(Ending::NoPlan)

@@ -80,21 +80,26 @@ pub fn most_alone_within(
     // Some of what is there may be odd halves of flipped pairs, which don't count.
     let whole = |&n: &u32| cuts.any_cut(&[n], &[], 1_000_000).is_some();
     let listed = (counted + 1..=best).rev().find(whole).unwrap_or(counted);
-    if cuts.may_give_more() { beside(board, shop, kinds, listed, wanted) } else { listed }
+    if cuts.may_give_more() { beside(board, shop, kinds, (listed, wanted), stop) } else { listed }
 }
 
 /// As many as the board gives if straight-lined sections may begin and end anywhere; `listed` are
 /// known. One that no halving of ranges decides is not counted.
-fn beside(board: &Board, shop: &Shop, kinds: &[StripKind], listed: u32, wanted: u32) -> u32 {
-    let stop = Stop::default();
-    let of = Of { board, shop, kinds, stop: &stop };
+fn beside(
+    board: &Board,
+    shop: &Shop,
+    kinds: &[StripKind],
+    (listed, wanted): (u32, u32),
+    stop: &Stop,
+) -> u32 {
+    let of = Of { board, shop, kinds, stop };
     let end = shop.at(board).board_end;
     let (low, high) = (end, board.length - end);
     let mut marks = Places::parted(low, high, 8);
     let mut places = Places::default();
     let mut count = listed;
     while count < wanted {
-        match of.seek(&[count + 1], &places, &mut marks, &|| false) {
+        match of.seek(&[count + 1], &places, &mut marks, &|| stop.asked()) {
             Sought::Known => {}
             Sought::Found(more) => places = more,
             Sought::Refuted | Sought::Undecided => break,
@@ -124,6 +129,31 @@ pub fn at_most(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32
 
 /// Why the board gives no strip of the kind; `None` if it gives one.
 pub fn hindrance(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
+    hindrance_within(board, shop, kind, &Stop::default()).unwrap_or(None)
+}
+
+/// The same, or `None` where it was stopped before that was known.
+pub fn hindrance_within(
+    board: &Board,
+    shop: &Shop,
+    kind: &StripKind,
+    stop: &Stop,
+) -> Option<Option<Hindrance>> {
+    if let Some(why) = at_once(board, shop, kind) {
+        return Some(Some(why));
+    }
+    if most_alone_within(board, shop, kind, 2, stop) > 0 {
+        return Some(None);
+    }
+    if stop.asked() {
+        return None;
+    }
+    let shop = &shop.at(board);
+    Some(Some(Hindrance::Ways(bar(board, shop, kind, false), bar(board, shop, kind, true))))
+}
+
+/// What stands in the way whatever way the board is cut.
+fn at_once(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
     if !kind.takes_species(board) {
         return Some(Hindrance::Species);
     }
@@ -138,10 +168,7 @@ pub fn hindrance(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindran
     if board.grain.is_none() && kind.rings != Angle::FLAT {
         return Some(Hindrance::Unmeasured);
     }
-    if most_alone(board, shop, kind, 2) > 0 {
-        return None;
-    }
-    Some(Hindrance::Ways(bar(board, shop, kind, false), bar(board, shop, kind, true)))
+    None
 }
 
 /// What bars strips cut this way, given that no strip can be cut.

@@ -5,6 +5,7 @@ use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board};
 use crate::paddle::{Margin, Shop, StripKind};
 use crate::plan::{Edge, Face};
+use rustc_hash::FxHashMap;
 
 /// How a section is prepared before it is ripped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -268,15 +269,16 @@ fn obstacles(
     bands: &[(usize, bool, Band)],
 ) -> Vec<Obstacle> {
     let mut obstacles: Vec<Obstacle> = Vec::new();
+    let mut by_place: FxHashMap<(Length, Length, Length, Length), usize> = FxHashMap::default();
     let mut add = |from, to, near, far, kind: usize, turned: bool| {
         if near >= far || from >= to {
             return;
         }
-        let same = |o: &&mut Obstacle| (o.from, o.to, o.near, o.far) == (from, to, near, far);
-        let at = obstacles.iter_mut().find(same);
-        let obstacle = match at {
+        let known = by_place.get(&(from, to, near, far)).copied();
+        let obstacle = match known.and_then(|at: usize| obstacles.get_mut(at)) {
             Some(obstacle) => obstacle,
             None => {
+                by_place.insert((from, to, near, far), obstacles.len());
                 let (upright, turned) = (Vec::new(), Vec::new());
                 obstacles.push(Obstacle { from, to, near, far, upright, turned });
                 match obstacles.last_mut() {

@@ -1,20 +1,22 @@
 //! Why there is no plan, in sentences.
 
 use crate::choose::NoPlan;
-use crate::cut::hindrance::{hindrance, longest_clear, most_alone};
+use crate::cut::hindrance::{Hindrance, hindrance_within, longest_clear, most_alone_within};
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::show::table::indented;
 use crate::show::tables::{lamination, plain};
+use crate::stop::Stop;
 
 /// Boards named for each kind of strip that is short.
 const NEAREST: usize = 3;
 /// Strips of one board are counted no further.
 const MANY: u32 = 99;
 
-/// Which strips are short by how many, and which boards come nearest to giving one.
-pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize) -> String {
+/// Which strips are short by how many, and which boards come nearest to giving one, as far as that
+/// is worked out before the stop.
+pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize, stop: &Stop) -> String {
     let short = no_plan.shortage();
     let mut out = String::new();
     let head = if no_plan.proved() {
@@ -31,7 +33,7 @@ pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize) -> Stri
     let counts = short.missing.iter().zip(&short.needed);
     for (kind, (&missing, &needed)) in strip_kinds(job).iter().zip(counts) {
         if missing > 0 {
-            out.push_str(&kind_text(kind, (missing, needed), job, boards, width));
+            out.push_str(&kind_text(kind, (missing, needed), job, boards, (width, stop)));
         }
     }
     out
@@ -43,7 +45,7 @@ fn kind_text(
     (missing, needed): (u32, u32),
     job: &Job,
     boards: &[Board],
-    width: usize,
+    (width, stop): (usize, &Stop),
 ) -> String {
     let units = job.units;
     let names: Vec<String> = kind.lines.iter().map(|&(p, l)| lamination(job, p, l)).collect();
@@ -56,18 +58,27 @@ fn kind_text(
     );
     let mut out = indented(&head, "", width);
     // Boards that give such a strip are spoken for; the others say what stands in the way.
-    let giving: Vec<String> = boards
+    let looked: Vec<(usize, Option<Hindrance>)> = boards
         .iter()
-        .filter(|b| hindrance(b, &job.shop, kind).is_none())
-        .map(|b| {
-            let one = most_alone(b, &job.shop, kind, MANY);
+        .enumerate()
+        .map_while(|(i, b)| Some((i, hindrance_within(b, &job.shop, kind, stop)?)))
+        .collect();
+    let giving: Vec<String> = looked
+        .iter()
+        .filter(|(_, why)| why.is_none())
+        .map(|&(i, _)| {
+            let b = &boards[i];
+            let one = most_alone_within(b, &job.shop, kind, MANY, stop).max(1);
             let most = one.saturating_mul(b.quantity);
-            let more = if one == MANY { " or more" } else { "" };
+            let more = if one == MANY || stop.asked() { " or more" } else { "" };
             format!("{} ({most}{more})", plain(&b.name))
         })
         .collect();
+    let unseen = boards.len() - looked.len();
     if giving.is_empty() {
-        out.push_str(&indented("No board gives one.", "  ", width));
+        let text =
+            if unseen == 0 { "No board gives one." } else { "No board looked at gives one." };
+        out.push_str(&indented(text, "  ", width));
     } else {
         let text = format!(
             "Boards that give such strips, and how many, cut for nothing else: {}.",
@@ -75,15 +86,24 @@ fn kind_text(
         );
         out.push_str(&indented(&text, "  ", width));
     }
-    let mut near: Vec<(Reach, usize)> = boards
+    if unseen > 0 {
+        let text = format!(
+            "Not looked at before the search was stopped: {unseen} of {} boards.",
+            boards.len()
+        );
+        out.push_str(&indented(&text, "  ", width));
+    }
+    let mut near: Vec<(Reach, usize)> = looked
         .iter()
         .enumerate()
-        .filter(|(_, b)| hindrance(b, &job.shop, kind).is_some())
-        .map(|(i, b)| (reach(b, job, kind), i))
+        .filter(|(_, (_, why))| why.is_some())
+        .map(|(at, &(i, _))| (reach(&boards[i], job, kind, stop), at))
         .collect();
     near.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
-    for (n, &(_, i)) in near.iter().take(NEAREST).enumerate() {
-        if let Some(why) = hindrance(&boards[i], &job.shop, kind) {
+    for (n, &(_, at)) in near.iter().take(NEAREST).enumerate() {
+        let (i, why) = &looked[at];
+        let i = *i;
+        if let Some(why) = why {
             let nearest = match (n, giving.is_empty()) {
                 (0, true) => "Nearest",
                 (0, false) => "Nearest of the others",
@@ -101,7 +121,11 @@ fn kind_text(
 /// How near a board comes: the right wood first, then straight grain, then the clear run.
 type Reach = (bool, bool, Length);
 
-fn reach(board: &Board, job: &Job, kind: &StripKind) -> Reach {
-    let run = [false, true].map(|turned| longest_clear(board, &job.shop, kind, turned));
+fn reach(board: &Board, job: &Job, kind: &StripKind, stop: &Stop) -> Reach {
+    // Runs take long where zones are very many.
+    let run = [false, true].map(|turned| match stop.asked() {
+        true => Length::ZERO,
+        false => longest_clear(board, &job.shop, kind, turned),
+    });
     (kind.takes_species(board), kind.takes_runout(board), run[0].max(run[1]))
 }

@@ -39,7 +39,7 @@ fn said(job: &str, boards: &str, width: usize) -> String {
     let text = format!("{COLUMNS}{boards}");
     let boards = boards_text("boards.csv", &text, job.units, List::OnHand).unwrap();
     match plan(&job, &boards, &Options::default()) {
-        Err(found) => short::text(&found, &job, &boards, width),
+        Err(found) => short::text(&found, &job, &boards, width, &Default::default()),
         Ok(plan) => panic!("{plan:?}"),
     }
 }
