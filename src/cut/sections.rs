@@ -270,14 +270,16 @@ impl Builder<'_> {
         let classes = if tight { Vec::new() } else { rights.clone() };
         // Beginnings in ascending order, and what may begin there.
         let mut waiting: BTreeMap<Length, Begin> = BTreeMap::from([(self.low, Begin::ANY)]);
+        let low = self.low;
         let wait = |waiting: &mut BTreeMap<Length, Begin>, at: Length, begin: Begin| {
-            if at > self.low {
+            if at > low {
                 waiting.entry(at).or_default().and(begin);
             }
         };
         if kept.iter().any(|m| m.flattened) {
+            let level = self.level_starts();
             let beside = self.served.obstacles.iter().map(|o| o.to);
-            for at in beside.chain(rights).chain(self.level_starts()) {
+            for at in beside.chain(rights).chain(level) {
                 wait(&mut waiting, at, Begin::FLATTENED);
             }
         }
@@ -312,7 +314,7 @@ impl Builder<'_> {
     /// Where a flattened section begins whose strips in one rip fill it, and in another lie behind
     /// a zone and end level with them: the zone's far side, less what the first strips are longer
     /// by.
-    fn level_starts(&self) -> Vec<Length> {
+    fn level_starts(&mut self) -> Vec<Length> {
         let kerf = self.shop.crosscut_kerf;
         let lengths = self.lengths();
         let room = self.high - self.low;
@@ -324,18 +326,21 @@ impl Builder<'_> {
                 waiting.extend(lengths.iter().map(|&l| row + kerf + l));
             }
         }
-        let longer: BTreeSet<Length> = rows
-            .iter()
-            .chain([&self.shop.min_rip])
-            .flat_map(|&a| rows.iter().map(move |&b| a - b))
-            .filter(|&d| d > Length::ZERO)
-            .collect();
+        let mut longer: BTreeSet<Length> = BTreeSet::new();
+        for &a in rows.iter().chain([&self.shop.min_rip]) {
+            if self.stopped() {
+                return Vec::new();
+            }
+            longer.extend(rows.iter().map(|&b| a - b).filter(|&d| d > Length::ZERO));
+        }
         let tos: BTreeSet<Length> = self.served.obstacles.iter().map(|o| o.to).collect();
-        let starts: BTreeSet<Length> = tos
-            .into_iter()
-            .flat_map(|to| longer.iter().map(move |&d| to - d))
-            .filter(|&s| s > self.low)
-            .collect();
+        let mut starts: BTreeSet<Length> = BTreeSet::new();
+        for to in tos {
+            if self.stopped() {
+                return Vec::new();
+            }
+            starts.extend(longer.iter().map(|&d| to - d).filter(|&s| s > self.low));
+        }
         starts.into_iter().collect()
     }
 
@@ -350,7 +355,7 @@ impl Builder<'_> {
 
     /// Beginnings of strips pushed towards the far end: between two of them no section end makes a
     /// difference to what can follow.
-    fn right_starts(&self) -> Vec<Length> {
+    fn right_starts(&mut self) -> Vec<Length> {
         let kerf = self.shop.crosscut_kerf;
         let mut lengths = self.lengths();
         lengths.push(self.shop.min_rip);
@@ -360,6 +365,9 @@ impl Builder<'_> {
         ends.extend(self.served.obstacles.iter().map(|o| o.from).filter(|&f| f < self.high));
         let mut classes = BTreeSet::new();
         while let Some(end) = ends.pop_last() {
+            if self.stopped() {
+                break;
+            }
             for &length in &lengths {
                 let start = end - length;
                 if start > self.low && classes.insert(start) {
