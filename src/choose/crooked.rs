@@ -3,7 +3,7 @@
 //! The search ([`solve::solve`]) knows of a crooked board only what it gives with straight-lined
 //! sections at listed places. Its plan can be cut. Its bound holds for those places.
 //!
-//! So each such board has an [`Outlook`] as well: what it gives at most when sections stand for
+//! So each such board has an outlook as well: what it gives at most when sections stand for
 //! whole ranges of places ([`crate::cut::ranges`]). With prices π and the outlooks' values
 //!
 //! > cost − π·way + bound'(π) − min(0, cost − most'(π))
