@@ -219,13 +219,23 @@ impl<'a> Planner<'a> {
 
     /// As many paddles as the boards give, or as a budget in parts pays.
     fn most(&self, wanted: &[u32], budget: Option<i128>) -> Outcome {
-        self.search(wanted, budget).run()
+        let mut plan = self.search(wanted, budget).run()?;
+        // Beyond the most that a job may ask for nothing was looked for, nor is it proved.
+        if let ([_], Some(most)) = (wanted, &mut plan.most)
+            && most.made >= MOST_OF_ONE
+        {
+            most.at_most = most::Search::new(self, &[u32::MAX], budget).by_wood().max(most.made);
+            if most.at_most > most.made {
+                plan.proof = Proof::AtLeast(plan.proof.bound(plan.cost));
+            }
+        }
+        Ok(plan)
     }
 
     fn search(&self, wanted: &[u32], budget: Option<i128>) -> most::Search<'_, 'a> {
         // With one kind its quantity doesn't count.
         let limits: Vec<u32> = match wanted {
-            [_] => vec![u32::MAX],
+            [_] => vec![MOST_OF_ONE],
             several => several.to_vec(),
         };
         most::Search::new(self, &limits, budget)
@@ -237,6 +247,9 @@ impl<'a> Planner<'a> {
         Shortage { needed: missing.clone(), missing }
     }
 }
+
+/// With one kind of paddle so many are made at most: no job may ask for more.
+const MOST_OF_ONE: u32 = 10_000;
 
 /// Work that a search may take by default.
 const EFFORT: Effort<'static> =

@@ -153,6 +153,11 @@ impl<'s, 'a> Search<'s, 'a> {
         }
     }
 
+    /// No more than this can be made, by the wood that they take.
+    pub fn by_wood(&self) -> u32 {
+        total(&self.limits)
+    }
+
     /// Searches for the number alone.
     pub fn count(mut self) -> Most {
         self.seek();
