@@ -49,6 +49,30 @@ pub struct Board {
 }
 
 impl Board {
+    /// One straight board of these sizes (length, width, thickness) with nothing else measured.
+    pub fn plain(name: &str, species: Species, [length, width, thickness]: [Length; 3]) -> Self {
+        Board {
+            name: name.to_owned(),
+            species,
+            length,
+            width,
+            thickness,
+            grain: None,
+            crook: Length::ZERO,
+            bow: Length::ZERO,
+            runout: None,
+            rise: None,
+            price: None,
+            quantity: 1,
+            edge: None,
+            far_edge: None,
+            board_end: None,
+            offcut: false,
+            grade: None,
+            zones: Vec::new(),
+        }
+    }
+
     /// Length × width × thickness, in cubed units of length.
     pub fn volume(&self) -> i128 {
         [self.length, self.width, self.thickness].iter().map(|l| i128::from(l.units())).product()

@@ -95,26 +95,8 @@ mod tests {
     use crate::lumber::{Board, Species};
 
     fn board(name: &str, quantity: u32) -> Board {
-        Board {
-            name: name.to_owned(),
-            species: Species::new("ash"),
-            length: Length::FOOT,
-            width: Length::INCH,
-            thickness: Length::INCH,
-            grain: None,
-            crook: Length::ZERO,
-            bow: Length::ZERO,
-            runout: None,
-            rise: None,
-            price: None,
-            quantity,
-            edge: None,
-            far_edge: None,
-            board_end: None,
-            offcut: false,
-            grade: None,
-            zones: Vec::new(),
-        }
+        let sizes = [Length::FOOT, Length::INCH, Length::INCH];
+        Board { quantity, ..Board::plain(name, Species::new("ash"), sizes) }
     }
 
     fn names(boards: &[Board]) -> Vec<String> {

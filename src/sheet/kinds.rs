@@ -82,26 +82,9 @@ mod tests {
             near: Length::ZERO,
             far: Length::INCH,
         };
-        Board {
-            name: "one".into(),
-            species: Species::new("red alder"),
-            length: Length::INCH * 40,
-            width: Length::INCH * 4,
-            thickness: Length::INCH,
-            grain: None,
-            crook: Length::ZERO,
-            bow: Length::ZERO,
-            runout: None,
-            rise: None,
-            price: None,
-            quantity: 1,
-            edge: None,
-            far_edge: None,
-            board_end: None,
-            offcut: false,
-            grade: None,
-            zones: kinds.iter().map(zone).collect(),
-        }
+        let sizes = [Length::INCH * 40, Length::INCH * 4, Length::INCH];
+        let zones = kinds.iter().map(zone).collect();
+        Board { zones, ..Board::plain("one", Species::new("red alder"), sizes) }
     }
 
     #[test]

@@ -157,26 +157,10 @@ fn look_at(job: &Job, p: usize, species: Option<Species>, stop: &Stop) -> Look {
 /// A clear board of a nominal size.
 fn clear(size: &str, feet: u32, rings: Angle, wood: &Species) -> Board {
     let (width, thickness) = nominal::actual(size).unwrap_or_default();
-    Board {
-        name: format!("{size}x{feet}"),
-        species: wood.clone(),
-        length: Length::FOOT * i64::from(feet),
-        width,
-        thickness,
-        grain: Some(Grain::Rings(rings)),
-        crook: Length::ZERO,
-        bow: Length::ZERO,
-        runout: None,
-        rise: None,
-        price: None,
-        quantity: 1,
-        edge: None,
-        far_edge: None,
-        board_end: None,
-        offcut: false,
-        grade: None,
-        zones: Vec::new(),
-    }
+    let length = Length::FOOT * i64::from(feet);
+    let name = format!("{size}x{feet}");
+    let grain = Some(Grain::Rings(rings));
+    Board { grain, ..Board::plain(&name, wood.clone(), [length, width, thickness]) }
 }
 
 /// Paddles' worth of a job's strips that a board gives.

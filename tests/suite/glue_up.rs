@@ -48,26 +48,9 @@ fn job() -> Job {
 }
 
 fn board(name: &str, wood: &str, crook: i64, bow: i64) -> Board {
-    Board {
-        name: name.into(),
-        species: Species::new(wood),
-        length: inch(96, 1),
-        width: inch(11, 2),
-        thickness: inch(3, 2),
-        grain: None,
-        crook: inch(crook, 64),
-        bow: inch(bow, 64),
-        runout: None,
-        rise: None,
-        price: None,
-        quantity: 1,
-        edge: None,
-        far_edge: None,
-        board_end: None,
-        offcut: false,
-        grade: None,
-        zones: vec![],
-    }
+    let sizes = [inch(96, 1), inch(11, 2), inch(3, 2)];
+    let (crook, bow) = (inch(crook, 64), inch(bow, 64));
+    Board { crook, bow, ..Board::plain(name, Species::new(wood), sizes) }
 }
 
 /// A strip of a plan: board, lamination, turned, flipped with.

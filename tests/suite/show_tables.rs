@@ -46,26 +46,9 @@ fn job() -> Job {
 }
 
 fn board(name: &str) -> Board {
-    Board {
-        name: name.into(),
-        species: Species::new("Spruce"),
-        length: inch(48, 1),
-        width: inch(2, 1),
-        thickness: inch(5, 4),
-        grain: Some(Grain::Rings(Angle::VERTICAL)),
-        crook: Length::ZERO,
-        bow: Length::ZERO,
-        runout: None,
-        rise: None,
-        price: None,
-        quantity: 1,
-        edge: None,
-        far_edge: None,
-        board_end: None,
-        offcut: false,
-        grade: None,
-        zones: vec![],
-    }
+    let sizes = [inch(48, 1), inch(2, 1), inch(5, 4)];
+    let grain = Some(Grain::Rings(Angle::VERTICAL));
+    Board { grain, ..Board::plain(name, Species::new("Spruce"), sizes) }
 }
 
 fn strip(id: &str, lamination: usize, from: Length, with: Option<&str>) -> Strip {

@@ -46,24 +46,8 @@ fn job() -> Job {
 
 fn boards() -> Vec<Board> {
     vec![Board {
-        name: "B1".into(),
-        species: Species::new("Spruce"),
-        length: inch(30, 1),
-        width: inch(2, 1),
-        thickness: inch(1, 1),
         grain: Some(Grain::Rings(Angle::VERTICAL)),
-        crook: Length::ZERO,
-        bow: Length::ZERO,
-        runout: None,
-        rise: None,
-        price: None,
-        quantity: 1,
-        edge: None,
-        far_edge: None,
-        board_end: None,
-        offcut: false,
-        grade: None,
-        zones: vec![],
+        ..Board::plain("B1", Species::new("Spruce"), [inch(30, 1), inch(2, 1), inch(1, 1)])
     }]
 }
 
