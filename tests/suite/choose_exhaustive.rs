@@ -8,7 +8,7 @@ use std::fmt::Write;
 use stripwright::choose::cover::{Cover, Fate, Lot};
 use stripwright::choose::master::{Limits, Master, Memory};
 use stripwright::choose::problem::Problem;
-use stripwright::choose::{Aim, Options, plan, plan_for};
+use stripwright::choose::{Aim, NoPlan, Options, plan, plan_for};
 use stripwright::cut::BoardCuts;
 use stripwright::length::Units;
 use stripwright::lumber::Board;
@@ -164,6 +164,31 @@ fn two_woods(quantity: u32, woods: &[Wood]) -> (Job, Vec<Board>) {
     (job, boards)
 }
 
+/// The plan of a job costs the least of all choices, proved, and passes the verifier; where there is
+/// none that is proved too, and no choice gives all that is needed.
+pub fn planned_as_every_choice(
+    job: &Job,
+    boards: &[Board],
+    need: &Vec<u32>,
+    all: &BTreeMap<Vec<u32>, (i128, u32)>,
+) -> Result<Option<NoPlan>, TestCaseError> {
+    match plan(job, boards, &Options::default()) {
+        Ok(plan) => {
+            let least = all.get(need).map(|c| c.0);
+            prop_assert_eq!(Some(plan.cost.parts), least);
+            prop_assert_eq!(plan.proof, Proof::Optimal);
+            let verified = verify(plan, job, boards);
+            prop_assert!(verified.is_ok(), "{:?}", verified.err());
+            Ok(None)
+        }
+        Err(short) => {
+            prop_assert!(short.proved());
+            prop_assert!(!all.contains_key(need), "a plan costs {:?}", all.get(need));
+            Ok(Some(short))
+        }
+    }
+}
+
 pub fn need_of(job: &Job, paddles: &[u32]) -> Vec<u32> {
     needed(job, &strip_kinds(job), paddles)
 }
@@ -182,22 +207,11 @@ proptest! {
         let (job, boards) = (job(quantity, spares, resaw), pile(&woods, priced));
         let need = need_of(&job, &[quantity]);
         let all = choices(&job, &boards, &need);
-        match plan(&job, &boards, &Options::default()) {
-            Ok(plan) => {
-                let least = all.get(&need).map(|c| c.0);
-                prop_assert_eq!(Some(plan.cost.parts), least);
-                prop_assert_eq!(plan.proof, Proof::Optimal);
-                let verified = verify(plan, &job, &boards);
-                prop_assert!(verified.is_ok(), "{:?}", verified.err());
-            }
-            Err(short) => {
-                prop_assert!(short.proved());
-                prop_assert!(!all.contains_key(&need), "a plan costs {:?}", all.get(&need));
-                let lacking =
-                    |c: &Vec<u32>| c.iter().zip(&need).map(|(c, n)| n - c).sum::<u32>();
-                let least = all.keys().map(lacking).min();
-                prop_assert_eq!(Some(short.shortage().missing.iter().sum::<u32>()), least);
-            }
+        if let Some(short) = planned_as_every_choice(&job, &boards, &need, &all)? {
+            let lacking =
+                |c: &Vec<u32>| c.iter().zip(&need).map(|(c, n)| n - c).sum::<u32>();
+            let least = all.keys().map(lacking).min();
+            prop_assert_eq!(Some(short.shortage().missing.iter().sum::<u32>()), least);
         }
     }
 

@@ -2,7 +2,9 @@
 //! is. Each case was a false proof, or a search that drowned, when the unit of cost was the
 //! greatest common part of all costs. Boards are invented.
 
-use crate::choose_exhaustive::{Wood, choices, job, need_of, pile_as, wood};
+use crate::choose_exhaustive::{
+    Wood, choices, job, need_of, pile_as, planned_as_every_choice, wood,
+};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use stripwright::choose::{Options, plan};
@@ -90,19 +92,7 @@ proptest! {
         let (job, boards) = (job(quantity, 0, false), boards(&woods, &tapes, till));
         let need = need_of(&job, &[quantity]);
         let all = choices(&job, &boards, &need);
-        match plan(&job, &boards, &Options::default()) {
-            Ok(plan) => {
-                let least = all.get(&need).map(|c| c.0);
-                prop_assert_eq!(Some(plan.cost.parts), least);
-                prop_assert_eq!(plan.proof, Proof::Optimal);
-                let verified = verify(plan, &job, &boards);
-                prop_assert!(verified.is_ok(), "{:?}", verified.err());
-            }
-            Err(short) => {
-                prop_assert!(short.proved());
-                prop_assert!(!all.contains_key(&need), "a plan costs {:?}", all.get(&need));
-            }
-        }
+        planned_as_every_choice(&job, &boards, &need, &all)?;
     }
 }
 
