@@ -62,6 +62,31 @@ impl Scale {
     pub fn room(strips: i64) -> i128 {
         i128::from(MOST) / i128::from(strips.max(1)) / 2 - 1
     }
+
+    /// Units of cost in price parts.
+    pub fn parts_of(self, units: i64) -> i128 {
+        i128::from(units) * i128::from(self.parts)
+    }
+
+    /// Rounds price parts up to whole units of cost. A lower bound beyond 64 bits stays one when
+    /// it is cut off there.
+    pub fn whole_units(self, parts: i128) -> i64 {
+        let one = i128::from(self.parts);
+        clamped(parts.div_euclid(one) + i128::from(parts.rem_euclid(one) != 0))
+    }
+
+    /// Prices in units of cost to whole price parts.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)]
+    pub fn whole_prices(self, prices: &[f64]) -> Vec<i64> {
+        let whole = |&p: &f64| {
+            let parts = (p * self.parts as f64).round();
+            // Any whole number from 0 on is a valid price; wild ones only make a poor bound. The
+            // dearest may round up as a float, so it is the limit as a whole number too.
+            let parts = if parts.is_finite() { parts.clamp(0.0, self.dearest as f64) } else { 0.0 };
+            (parts as i64).min(self.dearest)
+        };
+        prices.iter().map(whole).collect()
+    }
 }
 
 /// Ways met that are kept of each lot that is not listed.
@@ -205,6 +230,11 @@ impl<'a> Cover<'a> {
         self.missing(choice).iter().all(|&m| m <= 0)
     }
 
+    /// Prices in units of cost to whole price parts.
+    pub fn whole_prices(&self, prices: &[f64]) -> Vec<i64> {
+        self.scale.whole_prices(prices)
+    }
+
     /// What a lot comes to at most at whole-number prices, in price parts, exact.
     pub fn most(&self, lot: usize, prices: &[i64]) -> i64 {
         let lot = &self.lots[lot];
@@ -249,40 +279,6 @@ pub fn owed(need: &[u32], prices: &[i64]) -> i128 {
 pub fn clamped(number: i128) -> i64 {
     // The clamp makes the conversion exact.
     i64::try_from(number.clamp(i128::from(i64::MIN), i128::from(i64::MAX))).unwrap_or(0)
-}
-
-impl Scale {
-    /// Units of cost in price parts.
-    pub fn parts_of(self, units: i64) -> i128 {
-        i128::from(units) * i128::from(self.parts)
-    }
-
-    /// Rounds price parts up to whole units of cost. A lower bound beyond 64 bits stays one when
-    /// it is cut off there.
-    pub fn whole_units(self, parts: i128) -> i64 {
-        let one = i128::from(self.parts);
-        clamped(parts.div_euclid(one) + i128::from(parts.rem_euclid(one) != 0))
-    }
-
-    /// Prices in units of cost to whole price parts.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)]
-    pub fn whole_prices(self, prices: &[f64]) -> Vec<i64> {
-        let whole = |&p: &f64| {
-            let parts = (p * self.parts as f64).round();
-            // Any whole number from 0 on is a valid price; wild ones only make a poor bound. The
-            // dearest may round up as a float, so it is the limit as a whole number too.
-            let parts = if parts.is_finite() { parts.clamp(0.0, self.dearest as f64) } else { 0.0 };
-            (parts as i64).min(self.dearest)
-        };
-        prices.iter().map(whole).collect()
-    }
-}
-
-impl Cover<'_> {
-    /// Prices in units of cost to whole price parts.
-    pub fn whole_prices(&self, prices: &[f64]) -> Vec<i64> {
-        self.scale.whole_prices(prices)
-    }
 }
 
 #[cfg(test)]

@@ -22,6 +22,7 @@ use crate::stop::Stop;
 use rustc_hash::FxHashMap;
 use smallvec::SmallVec;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 /// The leaves of one rip of a section: for each leaf form the profile and how many of its
 /// entries end within the section.
@@ -83,6 +84,8 @@ pub struct BoardCuts {
     pub stop: Stop,
     /// Prices at which ways were met.
     pub met: Met,
+    /// The most strips, once they were counted.
+    pub strips: OnceLock<i64>,
 }
 
 /// What may begin at a place along the board.
@@ -231,6 +234,7 @@ impl BoardCuts {
             wanted: wanted.to_vec(),
             stop: builder.stop,
             met: Met::default(),
+            strips: OnceLock::new(),
         }
     }
 }

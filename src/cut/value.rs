@@ -328,10 +328,12 @@ impl BoardCuts {
         tally
     }
 
-    /// No cut gives more strips than this, of all kinds together.
+    /// No cut gives more strips than this, of all kinds together. It is counted once.
     pub fn most_strips(&self) -> i64 {
-        let kinds = self.served.items.iter().map(|i| i.kind + 1).max().unwrap_or(0);
-        self.value(&vec![1; kinds]).best
+        *self.strips.get_or_init(|| {
+            let kinds = self.served.items.iter().map(|i| i.kind + 1).max().unwrap_or(0);
+            self.value(&vec![1; kinds]).best
+        })
     }
 
     /// Price of an item at these prices.
