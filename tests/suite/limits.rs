@@ -384,7 +384,12 @@ fn asked_to_end(command: &[&str], files: &[(&str, String)]) -> (Option<i32>, Str
     let asked = Instant::now();
     let kill = Command::new("kill").args(["-TERM", &child.id().to_string()]).status().unwrap();
     assert!(kill.success(), "it had ended before");
-    // What it printed is little enough for the pipe to hold.
+    // A pipe holds so much and no more: a program that waits for its reader has not failed to hear.
+    let mut pipe = child.stdout.take().unwrap();
+    let printed = std::thread::spawn(move || {
+        let mut text = String::new();
+        std::io::Read::read_to_string(&mut pipe, &mut text).map(|_| text)
+    });
     let ended = loop {
         if let Some(status) = child.try_wait().unwrap() {
             break status;
@@ -395,9 +400,7 @@ fn asked_to_end(command: &[&str], files: &[(&str, String)]) -> (Option<i32>, Str
         }
         std::thread::sleep(Duration::from_millis(50));
     };
-    let mut text = String::new();
-    std::io::Read::read_to_string(&mut child.stdout.take().unwrap(), &mut text).unwrap();
-    (ended.code(), text)
+    (ended.code(), printed.join().unwrap().unwrap())
 }
 
 #[cfg(unix)]
