@@ -1,6 +1,7 @@
 //! From chosen counts to a plan: a layout with few saw cuts for each board, names for strips, and
 //! flipped pairs.
 
+use crate::choose::effort::layout::EFFORT;
 use crate::choose::problem::Problem;
 use crate::cut::BoardCuts;
 use crate::cut::layout::LaidSection;
@@ -29,9 +30,6 @@ struct Laid {
     items: Vec<Item>,
     sections: Vec<LaidSection>,
 }
-
-/// Steps that the search for few saw cuts may take on one board.
-const EFFORT: u64 = 2_000_000;
 
 /// Builds the plan for so many paddles of each kind.
 /// `None` only if a board's chosen counts could not be laid out, which would be a bug.

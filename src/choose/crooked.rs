@@ -24,33 +24,19 @@
 //!   looked for as above: all found, it is the plan; one that is not in the finer outlook any more,
 //!   the search runs again; one that stays open at 1/64 in, the plan has a gap.
 
-use crate::choose::cover::{Cover, Lot, clamped};
-use crate::choose::fates::bound;
+use crate::choose::effort::Effort;
+use crate::choose::effort::crooked::{
+    AT_ONCE, FEW, FINE, MANY, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
+};
+use crate::choose::kernel::bound::bound;
+use crate::choose::kernel::cover::{Cover, Lot, clamped};
 use crate::choose::problem::Problem;
-use crate::choose::solve::{self, Effort, Proved, Solved, Tell};
+use crate::choose::solve::{self, Proved, Solved, Tell};
 use crate::cut::BoardCuts;
 use crate::cut::list::Floor;
 use crate::cut::ranges::{DECIDE, Of, Places, Sought, TAPE};
 use crate::length::Length;
 use rayon::prelude::*;
-
-/// Ranges that a board's usable length is parted into at first.
-const PARTS: i64 = 8;
-/// Ranges of a board of which too many ways matter are halved all at once, down to this.
-const FINE: Length = Length::inch_fraction(7, 2);
-/// So many ways at once are too many, and so many are looked for before ranges are made anew.
-const MANY: usize = 12;
-const AT_ONCE: usize = 4;
-/// Rounds of halving.
-const ROUNDS: usize = 64;
-/// Pairs of marks that may be worked through for one board, all rounds together, and in one.
-const WORK: usize = 60_000;
-const PAIRS: usize = 5_000;
-/// Searches with outlooks or with new ways.
-const TURNS: usize = 16;
-/// Of these so many come before boards are settled, in jobs of so few strips.
-const QUICK: u32 = 6;
-const FEW: u32 = 64;
 
 /// What a board gives at most, wherever straight-lined sections begin and end.
 struct Outlook {
@@ -218,7 +204,7 @@ struct At {
     prices: Vec<i64>,
     total: i128,
     reduced: Vec<i128>,
-    scale: crate::choose::cover::Scale,
+    scale: crate::choose::kernel::cover::Scale,
 }
 
 impl At {

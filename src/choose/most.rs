@@ -14,68 +14,19 @@
 //!
 //! A mix that was not decided excludes nothing.
 
+use crate::choose::ask::{NoPlan, Outcome, Shortage};
 use crate::choose::crooked;
+use crate::choose::effort::EFFORT;
+use crate::choose::effort::most::{
+    AGAIN, ASKED, LINES, LISTED, MOST_OF_ONE, PLANNED, STEPS, WEIGHED,
+};
+use crate::choose::mixes::{Line, Mix, holds, total};
+use crate::choose::planner::Planner;
 use crate::choose::problem::Problem;
 use crate::choose::solve::{Proved, Solved};
-use crate::choose::{EFFORT, NoPlan, Outcome, Planner, Shortage};
 use crate::paddle::strip_kinds;
-use crate::paddle::strips::needed;
 use crate::plan::{Most, Plan, Proof};
 use rayon::prelude::*;
-
-/// Mixes that are asked for at most, and planned at least cost at most.
-const ASKED: usize = 400;
-const PLANNED: usize = 300;
-/// Mixes of a total that are weighed against each other.
-const WEIGHED: usize = 300;
-/// Mixes of the best total that are listed for the least cost.
-const LISTED: usize = 20_000;
-/// Steps in one look for mixes.
-const STEPS: u32 = 300_000;
-/// Lines kept: the first and the last ones.
-const LINES: usize = 200;
-/// Undecided mixes are asked again with more work, at most so many.
-const AGAIN: usize = 6;
-
-/// How many paddles of each kind.
-pub type Mix = Vec<u32>;
-
-/// A sum over mixes that is too much beyond a limit.
-#[derive(Clone, Debug)]
-pub struct Line {
-    /// What each paddle of a kind adds.
-    pub each: Vec<i128>,
-    /// What a kind adds once if there is any of it (spares).
-    pub once: Vec<i128>,
-    /// No mix that can be made comes to more.
-    pub limit: i128,
-    /// What it comes to less this is a bound of the cost in price parts; `None` for lines that
-    /// say nothing of cost.
-    pub less: Option<i128>,
-}
-
-impl Line {
-    fn of(&self, mix: &[u32]) -> i128 {
-        let kind = |((&n, each), once): ((&u32, &i128), &i128)| {
-            if n == 0 { 0 } else { i128::from(n) * each + once }
-        };
-        mix.iter().zip(&self.each).zip(&self.once).map(kind).sum()
-    }
-
-    /// A line for these worths of strips.
-    fn priced(planner: &Planner<'_>, worth: &dyn Fn(&[u32]) -> i128) -> (Vec<i128>, Vec<i128>) {
-        let kinds = strip_kinds(planner.job);
-        let paddles = planner.job.paddles.len();
-        let at = |p: usize, n: u32| {
-            let mut mix = vec![0; paddles];
-            mix[p] = n;
-            worth(&needed(planner.job, &kinds, &mix))
-        };
-        let each: Vec<i128> = (0..paddles).map(|p| at(p, 2) - at(p, 1)).collect();
-        let once = (0..paddles).map(|p| at(p, 1) - each[p]).collect();
-        (each, once)
-    }
-}
 
 /// What is known of a mix.
 pub enum Answer {
@@ -131,7 +82,7 @@ impl<'s, 'a> Search<'s, 'a> {
         let volume = |strips: &[u32]| -> i128 {
             kinds.iter().zip(strips).map(|(k, &n)| k.volume() * i128::from(n)).sum()
         };
-        let (each, once) = Line::priced(planner, &volume);
+        let (each, once) = Line::priced(planner.job, &volume);
         let wood: i128 = planner.boards.iter().map(|b| b.volume() * i128::from(b.quantity)).sum();
         let most = |p: usize, limit: u32| {
             let by_wood = (wood - once[p]).max(0) / each[p].max(1);
@@ -278,8 +229,8 @@ impl<'s, 'a> Search<'s, 'a> {
     /// Asks for mixes of one paddle more than the best, until there is none left.
     fn beyond(&mut self) {
         while !self.done() {
-            let total = self.made() + 1;
-            match self.look(total, true, WEIGHED) {
+            let next = self.made() + 1;
+            match self.look(next, true, WEIGHED) {
                 Looked::Some(mixes) => {
                     let likely = mixes.into_iter().min_by_key(|m| self.strain(m));
                     let Some(mix) = likely else { return };
@@ -296,7 +247,7 @@ impl<'s, 'a> Search<'s, 'a> {
                     let mut again: Vec<Mix> = self
                         .unknown
                         .iter()
-                        .filter(|m| self::total(m) == total && !self.excluded(m))
+                        .filter(|m| total(m) == next && !self.excluded(m))
                         .cloned()
                         .collect();
                     again.sort_by_key(|m| self.strain(m));
@@ -377,7 +328,7 @@ impl<'s, 'a> Search<'s, 'a> {
             let one = |(&n, &p): (&u32, &i64)| i128::from(n) * i128::from(p);
             strips.iter().zip(prices).map(one).sum()
         };
-        let (each, once) = Line::priced(self.planner, &worth);
+        let (each, once) = Line::priced(self.planner.job, &worth);
         let parts = i128::from(scale.parts);
         let gains = all.classes.par_iter().map(|class| {
             let most = i128::from(class.cuts.best(&class.cuts.value(prices)).0);
@@ -576,11 +527,31 @@ impl Look<'_, '_, '_> {
     }
 }
 
-/// Does a mix hold at least as many of each kind?
-fn holds(mix: &[u32], other: &[u32]) -> bool {
-    mix.iter().zip(other).all(|(m, o)| m >= o)
+/// As many paddles as the boards give, or as a budget in parts pays.
+pub fn most(planner: &Planner<'_>, wanted: &[u32], budget: Option<i128>) -> Outcome {
+    let mut plan = search(planner, wanted, budget).run()?;
+    // Beyond the most that a job may ask for nothing was looked for, nor is it proved.
+    if let ([_], Some(most)) = (wanted, &mut plan.most)
+        && most.made >= MOST_OF_ONE
+    {
+        most.at_most = Search::new(planner, &[u32::MAX], budget).by_wood().max(most.made);
+        if most.at_most > most.made {
+            plan.proof = Proof::AtLeast(plan.proof.bound(plan.cost));
+        }
+    }
+    Ok(plan)
 }
 
-fn total(mix: &[u32]) -> u32 {
-    mix.iter().fold(0, |sum, &n| sum.saturating_add(n))
+/// A search for the most of the paddles wanted.
+pub fn search<'s, 'a>(
+    planner: &'s Planner<'a>,
+    wanted: &[u32],
+    budget: Option<i128>,
+) -> Search<'s, 'a> {
+    // With one kind its quantity doesn't count.
+    let limits: Vec<u32> = match wanted {
+        [_] => vec![MOST_OF_ONE],
+        several => several.to_vec(),
+    };
+    Search::new(planner, &limits, budget)
 }

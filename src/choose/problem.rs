@@ -6,7 +6,8 @@
 //! rounded down, so that a bound in units is a bound; what a choice costs is always worked out
 //! from the costs themselves.
 
-use crate::choose::cover::Scale;
+use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
+use crate::choose::kernel::cover::Scale;
 use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;
 use crate::lumber::Board;
@@ -14,15 +15,6 @@ use crate::paddle::{Job, StripKind, Tally};
 use crate::plan::Measure;
 use crate::stop::Stop;
 use rayon::prelude::*;
-
-/// Boards that a choice is made from at most, copies counted. More are left out, and then it is
-/// not proved that no choice is better.
-const BOARDS: usize = 100_000;
-/// Classes with more copies than this are asked how many of them can be of use.
-const FEW_COPIES: usize = 4;
-/// Costs that differ by less than one in so many of the measure's unit (a board foot, a unit of
-/// money) are one cost, where they can't be told apart in units.
-const FINEST: i128 = 1_000_000;
 
 /// Boards that are equal but for their names, and what they can be cut into.
 #[derive(Clone, Debug)]

@@ -3,14 +3,10 @@
 //! They stand behind every proof: a limit never means no answer. All is deterministic, and ties
 //! go to the board listed first.
 
-use crate::choose::cover::{Choice, Cover, Lot, Way};
+use crate::choose::effort::greedy::{BUYS, DROPS};
+use crate::choose::kernel::cover::{Choice, Cover, Lot, Way};
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use std::sync::Arc;
-
-/// Boards that are tried without, the dearest: each try cuts all others anew.
-const DROPS: usize = 300;
-/// Boards that a swap looks at.
-const BUYS: usize = 40;
 
 /// A working choice with what is still missing.
 #[derive(Clone)]

@@ -10,7 +10,7 @@
 //! (boards that must be opened count in full, those that stay whole not at all), whatever the
 //! weights are. So weights may come from floats; the bound is worked out in whole numbers.
 
-use crate::choose::cover::{Cover, Fate, clamped, owed};
+use crate::choose::kernel::cover::{Cover, Fate, clamped, owed};
 use rayon::prelude::*;
 
 /// Parts that a weight of one is divided into.
@@ -101,8 +101,8 @@ pub fn bound(cover: &Cover<'_>, fates: &[Fate], rows: &[Row], weights: &[(usize,
 #[cfg(test)]
 mod tests {
     use super::{Row, bound, whole_weight};
-    use crate::choose::cover::{Cover, Fate};
-    use crate::choose::trial::{least, priced};
+    use crate::choose::kernel::cover::{Cover, Fate};
+    use crate::choose::kernel::trial::{least, priced};
     use proptest::collection::vec;
     use proptest::prelude::*;
 
@@ -135,9 +135,9 @@ mod tests {
             fates[0] = Fate::Out;
             let mut without = cover.clone();
             let lot = without.lots[cover.stock[0].lot].clone();
-            without.lots.push(crate::choose::cover::Lot { ways: Vec::new(), ..lot });
+            without.lots.push(crate::choose::kernel::cover::Lot { ways: Vec::new(), ..lot });
             without.stock[0].lot = without.lots.len() - 1;
-            let rest = crate::choose::trial::least(&without);
+            let rest = crate::choose::kernel::trial::least(&without);
             prop_assert!(rest.is_none_or(|l| bound(&cover, &fates, &rows, &weights) <= l));
             fates[0] = Fate::In;
             let opened = bound(&cover, &fates, &rows, &weights);

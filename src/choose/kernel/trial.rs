@@ -1,6 +1,6 @@
 //! Small covers for tests, and every choice there is.
 
-use crate::choose::cover::{Choice, Cover, Lot, Way};
+use crate::choose::kernel::cover::{Choice, Cover, Lot, Way};
 use proptest::collection::vec;
 use proptest::prelude::*;
 

@@ -1,7 +1,7 @@
 //! Which board to decide next in the search for sets.
 
-use crate::choose::cover::{Cover, Fate};
-use crate::choose::relaxed::CLOSE;
+use crate::choose::effort::node::CLOSE;
+use crate::choose::kernel::cover::{Cover, Fate};
 
 /// What it did to the cost, so far, to open less or more of each lot.
 #[derive(Clone, Debug)]

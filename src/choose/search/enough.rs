@@ -2,56 +2,21 @@
 //!
 //! Where the boards' ways that could be part of it are few enough to list, they are put together,
 //! which decides the question. Else boards are cut one after another: at the tightest prices the
-//! boards are mixtures of few ways each ([`crate::choose::tight`]), most of them of a single one.
+//! boards are mixtures of few ways each ([`crate::choose::search::tight`]), most of them of a single one.
 //! Those boards are cut so; of the others one is cut in the way that leaves the rest the most
 //! slack. A few steps back are taken where that fails.
 
-use crate::choose::cover::{Cover, Lot, Stock, Way, clamped, owed, worth};
-use crate::choose::sums::{self, Part, Summed};
-use crate::choose::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
+use crate::choose::effort::enough::{
+    BEAM, BEAMS, CHEAP, FEW, FLOORED, FLOORINGS, FLOORS, FREED, LAST, LIST, LISTING, LOOKS, MANY,
+    NEAR, NEARLY, PRICES, ROUNDS, SQUEEZES, TRIES, WAYS, WIDTHS,
+};
+use crate::choose::kernel::cover::{Cover, Lot, Stock, Way, clamped, owed, worth};
+use crate::choose::search::sums::{self, Part, Summed};
+use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
 use crate::cut::list::{self, Floor};
 use crate::cut::value::Valued;
 use rayon::prelude::*;
 use std::sync::Arc;
-
-/// Rounds towards the tightest prices, and more with floors.
-const ROUNDS: usize = 40;
-const FLOORED: usize = 20;
-/// Floors of shares, as parts of typical prices' shares.
-const FLOORS: f64 = 0.4;
-/// Ways of one board that are looked at, and of those that are gone on with.
-const LOOKS: usize = 6;
-const TRIES: usize = 3;
-/// Where all that fails, so many times as many.
-const WIDTHS: [usize; 2] = [1, 3];
-/// A way that leaves so much of the slack is good enough.
-const CHEAP: f64 = 0.92;
-/// A board of which one way makes up so much is cut in it.
-const NEARLY: f64 = 0.999;
-/// With more boards than this, so many that are settled are set free again where all cut does not
-/// do; with fewer, boards are cut one by one then.
-const MANY: usize = 30;
-const FREED: [usize; 3] = [0, 8, 20];
-/// So many boards are the last few: their ways are listed and put together.
-const LAST: usize = 3;
-/// With so few boards left, ways of the next board beyond those met are listed as candidates.
-const FEW: usize = 10;
-/// Ways are listed that take the whole slack, or where those are too many a part of it.
-const NEAR: [i64; 4] = [1, 2, 6, 25];
-/// Comparisons of labels for listing the ways of a board as candidates; and ways at most.
-const LIST: u64 = 60_000;
-const WAYS: usize = 1_500;
-/// About so many valuations of a board are as much work as listing its ways.
-const LISTING: u64 = 40;
-/// Labels of a place that go on where even those are too many.
-const BEAM: usize = 100;
-/// Sums that go on where the ways of boards are put together.
-const BEAMS: [usize; 3] = [300, 4_000, 20_000];
-
-/// Rounds of dropping ways from lists, floors of shares there, and prices that are kept.
-const SQUEEZES: usize = 6;
-const FLOORINGS: [f64; 3] = [0.0, 0.15, 0.5];
-const PRICES: usize = 14;
 
 /// How much work a dive may take.
 #[derive(Clone, Copy)]
@@ -578,7 +543,7 @@ fn without(need: &[u32], boards: &[usize], cut: &[(usize, Way)]) -> (Vec<u32>, V
 #[cfg(test)]
 mod tests {
     use super::{Cutting, Dive, Pains};
-    use crate::choose::trial::{least, priced};
+    use crate::choose::kernel::trial::{least, priced};
     use proptest::prelude::*;
 
     proptest! {

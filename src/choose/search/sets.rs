@@ -1,6 +1,6 @@
 //! Which boards to open, by rows that every choice must meet.
 //!
-//! The rows of a few prices ([`crate::choose::rows`]) nearly settle which sets of boards can be
+//! The rows of a few prices ([`crate::choose::kernel::rows`]) nearly settle which sets of boards can be
 //! enough, and asking nothing of boards they are quick: branch and bound over them, best first,
 //! gives the sets in the order of their cost. Each set that meets all rows is asked for in
 //! earnest. If it is not enough, prices that show it are a new row, or else at least one board
@@ -9,24 +9,16 @@
 //! Nodes are taken in batches of fixed size that are worked on side by side, so the number of
 //! cores changes nothing.
 
-use crate::choose::cover::{Choice, Cover, Fate, Way};
-use crate::choose::dive::{Cutting, Dive, Pains};
-use crate::choose::fates::decide;
-use crate::choose::gains::Gains;
-use crate::choose::relaxed::{CLOSE, Frame, Relaxed};
-use crate::choose::rows::Row;
+use crate::choose::effort::node::CLOSE;
+use crate::choose::effort::sets::{BATCH, FIRST, LONGER, NUMBERS};
+use crate::choose::kernel::bound::decide;
+use crate::choose::kernel::cover::{Choice, Cover, Fate, Way};
+use crate::choose::kernel::rows::Row;
+use crate::choose::search::branch::Gains;
+use crate::choose::search::enough::{Cutting, Dive, Pains};
+use crate::choose::search::node::{Frame, Relaxed};
 use rayon::prelude::*;
 use std::collections::BinaryHeap;
-
-/// Nodes worked on side by side.
-const BATCH: usize = 8;
-/// So many times as much work for so many of the cheapest sets that are left undecided in the
-/// end; and so many where other searches are to follow.
-const LONGER: [(u32, usize); 2] = [(10, 40), (100, 8)];
-const FIRST: usize = 2;
-/// Numbers in the programs of all nodes in waiting; nodes beyond are solved anew when their
-/// turn comes.
-const NUMBERS: usize = 6_000_000;
 
 /// When to stop.
 #[derive(Clone, Copy)]
@@ -485,9 +477,9 @@ impl<'a> Master<'a> {
 #[cfg(test)]
 mod tests {
     use super::{Limits, Master, Memory};
-    use crate::choose::cover::Fate;
-    use crate::choose::first;
-    use crate::choose::trial::{least, priced};
+    use crate::choose::kernel::cover::Fate;
+    use crate::choose::kernel::trial::{least, priced};
+    use crate::choose::search::greedy;
     use proptest::prelude::*;
 
     const LIMITS: Limits<'static> = Limits { nodes: 10_000, undecided: 100, stop: &|| false };
@@ -497,7 +489,7 @@ mod tests {
         fn the_cheapest_of_all_choices_is_found_and_proved((cover, prices) in priced(), start: bool) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
             let none = vec![None; cover.stock.len()];
-            let known = first::complete(&cover, &prices, none).filter(|_| start);
+            let known = greedy::complete(&cover, &prices, none).filter(|_| start);
             let fates = vec![Fate::Open; cover.stock.len()];
             let scales = vec![1.0; prices.len()];
             let trail = [cover.whole_prices(&prices)];

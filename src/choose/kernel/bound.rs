@@ -1,6 +1,6 @@
 //! The bound at given prices, and what it settles about single boards.
 
-use crate::choose::cover::{Cover, Fate, owed};
+use crate::choose::kernel::cover::{Cover, Fate, owed};
 use rayon::prelude::*;
 
 /// The exact bound at whole-number prices, in price parts, and each board's `cost − most`.

@@ -6,7 +6,13 @@
 //! are worth no more than the board's cost and profit. A new way is a new row, which microlp
 //! takes warm.
 
+use crate::choose::effort::Effort;
+use crate::choose::effort::prices::TRAIL;
+use crate::choose::kernel::cover::{Cover, Way};
 use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, variable};
+use rayon::prelude::*;
+use rustc_hash::FxHashSet;
+use std::sync::Arc;
 
 /// A row of the dual: a way to cut a board.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -94,4 +100,57 @@ pub fn find(
         now = read(&solution);
     }
     now
+}
+
+/// Step sizes: near the prices, and never nothing.
+pub fn scales(prices: &[f64]) -> Vec<f64> {
+    let positive: Vec<f64> = prices.iter().copied().filter(|&p| p > 0.0).collect();
+    let count = f64::from(u32::try_from(positive.len().max(1)).unwrap_or(1));
+    let mean = (positive.iter().sum::<f64>() / count).max(1.0);
+    prices.iter().map(|&p| p.max(mean * 0.2)).collect()
+}
+
+/// Prices from the dual; ways met on the way to them are kept with their lots.
+#[allow(clippy::cast_precision_loss)]
+pub fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> (Vec<f64>, Vec<Vec<i64>>) {
+    let unit = cover.lots.iter().map(|l| l.cost).max().unwrap_or(1).max(1) as f64;
+    let mut classes: Vec<Class> =
+        cover.lots.iter().map(|l| Class { cost: l.cost as f64 / unit, copies: 0 }).collect();
+    for stock in &cover.stock {
+        classes[stock.lot].copies += 1;
+    }
+    // No strip can be worth more than all the boards.
+    let ceiling = (cover.everything() as f64 / unit + 1.0) * 1.5;
+    let need = cover.need.clone();
+    let mut met: FxHashSet<(usize, Way)> = FxHashSet::default();
+    let mut trail: Vec<Vec<i64>> = Vec::new();
+    let mut ask = |now: &[f64]| -> Vec<Row> {
+        let scaled: Vec<f64> = now.iter().map(|p| p * unit).collect();
+        let whole = cover.whole_prices(&scaled);
+        trail.push(whole.clone());
+        let answers: Vec<Option<Way>> =
+            (0..cover.lots.len()).into_par_iter().map(|lot| cover.best_way(lot, &whole)).collect();
+        let mut rows = Vec::new();
+        for (board, answer) in answers.into_iter().enumerate() {
+            let Some(way) = answer else { continue };
+            if way.iter().all(|&n| n == 0) || !met.insert((board, Arc::clone(&way))) {
+                continue;
+            }
+            rows.push(Row { board, counts: way.to_vec() });
+            if !cover.lots[board].listed {
+                cover.lots[board].ways.push(way);
+            }
+        }
+        rows
+    };
+    let guess = vec![ceiling / 1e3; need.len()];
+    let first = ask(&guess);
+    let found = find(&need, &classes, first, ceiling, effort.rounds, |now| {
+        if (effort.stop)() { Vec::new() } else { ask(now) }
+    });
+    let found: Vec<f64> = found.iter().map(|p| p * unit).collect();
+    let last = trail.len().saturating_sub(TRAIL);
+    let mut trail = trail.split_off(last);
+    trail.push(cover.whole_prices(&found));
+    (found, trail)
 }

@@ -1,27 +1,11 @@
 //! Better plans around a known one: a few boards are freed, and what they gave is had from the
 //! boards that are not opened, or from them, for less.
 
-use crate::choose::cover::{Choice, Cover, Way, clamped, owed, worth};
-use crate::choose::sums::{self, Part, Summed};
+use crate::choose::effort::near::{ADDED, BATCH, FREED, LIST, LOST, OTHERS, ROUNDS, SUMS, WAYS};
+use crate::choose::kernel::cover::{Choice, Cover, Way, clamped, owed, worth};
+use crate::choose::search::sums::{self, Part, Summed};
 use crate::cut::list::Floor;
 use rayon::prelude::*;
-
-/// Boards that are freed at once.
-const FREED: [usize; 4] = [3, 5, 7, 4];
-/// Batches of neighbourhoods at most.
-const ROUNDS: usize = 400;
-/// Other boards that may take their place.
-const OTHERS: usize = 16;
-/// Neighbourhoods looked at side by side.
-const BATCH: usize = 8;
-/// Ways are listed that lose no more than these parts of what may be lost.
-const LOST: [i128; 4] = [1, 3, 10, 40];
-/// Ways of a board, and comparisons of labels for listing them.
-const WAYS: usize = 250;
-const LIST: u64 = 40_000;
-/// Sums that go on from board to board, and additions in all.
-const SUMS: usize = 600;
-const ADDED: u64 = 10_000_000;
 
 /// What is saved, and the boards opened instead, each with its way.
 type Saving = (i64, Vec<(usize, Way)>);
@@ -205,15 +189,15 @@ fn near(
 #[cfg(test)]
 mod tests {
     use super::around;
-    use crate::choose::first;
-    use crate::choose::trial::{least, priced};
+    use crate::choose::kernel::trial::{least, priced};
+    use crate::choose::search::greedy;
     use proptest::prelude::*;
 
     proptest! {
         #[test]
         fn a_better_choice_is_enough_and_costs_no_more((cover, prices) in priced()) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
-            let start = first::complete(&cover, &prices, vec![None; cover.stock.len()]);
+            let start = greedy::complete(&cover, &prices, vec![None; cover.stock.len()]);
             let Some(start) = start else { return Ok(()) };
             let cost = cover.cost(&start);
             let new = around(&cover, start, &prices, &|| false);

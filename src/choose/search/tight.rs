@@ -12,19 +12,12 @@
 //! Where one kind of strip can only just be had, all worth goes to it, and prices say nothing of
 //! the others. With floors below the shares they do.
 
-use crate::choose::cover::{Cover, Way, owed, worth};
+use crate::choose::effort::tight::{FIRST, FIRST_OF_ALL, MEET, NEAR};
+use crate::choose::kernel::cover::{Cover, Way, owed, worth};
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Solution, Variable};
 use rayon::prelude::*;
 use std::collections::VecDeque;
 use std::sync::Arc;
-
-/// Prices that are kept beside the tightest.
-const NEAR: usize = 6;
-/// Ways of a board that are rows from the beginning, and of all boards, about.
-const FIRST: usize = 12;
-const FIRST_OF_ALL: usize = 300;
-/// Ends closer than this meet.
-const MEET: f64 = 1e-6;
 
 /// The tightest prices found for some boards.
 pub struct Tight {
@@ -350,7 +343,7 @@ impl Program {
 #[cfg(test)]
 mod tests {
     use super::{Asked, Tightened, Tightest, exact_slack};
-    use crate::choose::trial::{least, priced, prices};
+    use crate::choose::kernel::trial::{least, priced, prices};
     use proptest::prelude::*;
 
     proptest! {

@@ -3,17 +3,13 @@
 //! microlp takes what is decided about a board, and new rows, warm. It gives no duals; they are
 //! read off the solution (rows that are just met, boards opened in part), or where that is not
 //! enough worked out as a program of their own. They only need to be good: the bound that is
-//! believed is worked out from them in whole numbers ([`crate::choose::rows::bound`]).
+//! believed is worked out from them in whole numbers ([`crate::choose::kernel::rows::bound`]).
 
-use crate::choose::cover::{Cover, Fate};
-use crate::choose::rows::{Row, bound, whole_weight};
+use crate::choose::effort::node::{CLOSE, LACKING};
+use crate::choose::kernel::cover::{Cover, Fate};
+use crate::choose::kernel::rows::{Row, bound, whole_weight};
 use crate::stop::Stop;
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Solution, Variable};
-
-/// Closer than this to a whole number is whole; a row met so closely is just met.
-pub const CLOSE: f64 = 1e-7;
-/// What a row lacking everything costs, in costs of all boards: rows are met wherever they can be.
-const LACKING: f64 = 300.0;
 
 /// The program's variables.
 pub struct Frame {
@@ -255,9 +251,9 @@ fn eliminate(mut equations: Vec<Vec<f64>>, unknowns: usize) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::{CLOSE, Frame, eliminate};
-    use crate::choose::cover::Fate;
-    use crate::choose::rows::Row;
-    use crate::choose::trial::{least, priced};
+    use crate::choose::kernel::cover::Fate;
+    use crate::choose::kernel::rows::Row;
+    use crate::choose::kernel::trial::{least, priced};
     use proptest::collection::vec;
     use proptest::prelude::*;
 

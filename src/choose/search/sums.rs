@@ -10,15 +10,14 @@
 //! gap between bound and ceiling is small this leaves few, and the search is exact; where they
 //! are too many the best go on, and what is found is a choice, but no proof.
 
-use crate::choose::cover::{Choice, Cover, Lot, MOST, Scale, Way, owed, worth};
+use crate::choose::effort::sums::{PAIRS, SLICE};
+use crate::choose::kernel::cover::{Choice, Cover, Lot, MOST, Scale, Way, owed, worth};
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 use std::sync::Arc;
 
 /// Most kinds of strip, and the greatest count.
 const KINDS: usize = 24;
-/// Additions between two questions whether to stop.
-const SLICE: usize = 1 << 16;
 
 /// Counts by kind, cut off at what is needed.
 type Sum = [u8; KINDS];
@@ -145,9 +144,6 @@ pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
         None => Summed::Unknown,
     }
 }
-
-/// Sums of two halves that are looked at together at most.
-const PAIRS: usize = 500_000_000;
 
 fn better(ways: Vec<(usize, Way)>, cost: i64, cheapest: bool) -> Summed {
     Summed::Better { ways, cost, cheapest }
@@ -351,7 +347,7 @@ pub fn cheapest(
 #[cfg(test)]
 mod tests {
     use super::{Asked, Part, Summed, add_up, cheapest, meet};
-    use crate::choose::trial::{least, priced};
+    use crate::choose::kernel::trial::{least, priced};
     use proptest::prelude::*;
 
     proptest! {

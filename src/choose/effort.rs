@@ -1,0 +1,242 @@
+//! How much work the search takes: every limit of it, with its reason.
+//!
+//! All of them limit work, not time, so that runs repeat. None of them decides what is *proved*:
+//! where one is reached, a bound or a plan is worse than it might be, never false. They were
+//! tuned on the seeded jobs of `tests/bench` (12 to 200 paddles of 1 to 4 kinds, 30 to 1,000
+//! boards, some bent), two cores, 30 s a job; where another measurement stands behind one, its
+//! comment names it. Which sets are tried can change much with small changes here, so measure on
+//! many seeds.
+
+/// How much work a search may take.
+#[derive(Clone, Copy)]
+pub struct Effort<'a> {
+    /// Comparisons of labels for listing a class outright.
+    pub list: u64,
+    /// Labels for adding up boards that are all listed; forty times as many where
+    /// sets of boards were left undecided.
+    pub sums: u64,
+    /// Rounds of cutting planes.
+    pub rounds: usize,
+    /// Nodes of the search for sets of boards.
+    pub nodes: usize,
+    /// Asks for an end from outside.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// What a search may take by default: some ten seconds where nothing else ends it.
+pub const EFFORT: Effort<'static> =
+    Effort { list: 400_000, sums: 3_000_000, rounds: 60, nodes: 400_000, stop: &|| false };
+
+/// Steps on the way to a proof (`search/mod.rs`).
+pub mod stages {
+    /// Turns of looking for a better choice; a fourth hardly ever found one.
+    pub const TURNS: usize = 3;
+    /// Nodes of one search for a set with slack.
+    pub const SLACK_NODES: usize = 6_000;
+    /// How near the slack that a set needs is found, as a part of the cost.
+    pub const CLOSE_ENOUGH: f64 = 3e-4;
+    /// With more boards than this, copies counted, sets of boards are not searched: the best plan is
+    /// what swaps found, and the bound that of prices. Measured with 10,000 copies of each board.
+    pub const MANY_BOARDS: usize = 2_000;
+    /// Sets that may stay undecided before a better choice is looked for otherwise.
+    pub const FEW_SETS: usize = 6;
+    /// Sets that may stay undecided after that.
+    pub const SETS: usize = 120;
+    /// Ways of one board that are kept when only promising ones are listed.
+    pub const MANY_WAYS: usize = 5_000;
+    /// More ways than this for one board are not kept: asking for the best one is quicker.
+    pub const WAYS: usize = 3_000;
+}
+
+/// Prices from the dual (`search/prices.rs`).
+pub mod prices {
+    /// The last prices that are kept as rows for sets of boards.
+    pub const TRAIL: usize = 25;
+}
+
+/// The first choice (`search/greedy.rs`).
+pub mod greedy {
+    /// Boards that are tried without, the dearest: each try cuts all others anew.
+    pub const DROPS: usize = 300;
+    /// Boards that a swap looks at.
+    pub const BUYS: usize = 40;
+}
+
+/// Sums of counts, board after board (`search/sums.rs`).
+pub mod sums {
+    /// Additions between two questions whether to stop.
+    pub const SLICE: usize = 1 << 16;
+    /// Sums of two halves that are looked at together at most.
+    pub const PAIRS: usize = 500_000_000;
+}
+
+/// Sets of boards (`search/sets.rs`).
+pub mod sets {
+    /// Nodes worked on side by side.
+    pub const BATCH: usize = 8;
+    /// So many times as much work for so many of the cheapest sets that are left undecided in the
+    /// end.
+    pub const LONGER: [(u32, usize); 2] = [(10, 40), (100, 8)];
+    /// Undecided sets that get it where other searches are to follow.
+    pub const FIRST: usize = 2;
+    /// Numbers in the programs of all nodes in waiting; nodes beyond are solved anew when their
+    /// turn comes.
+    pub const NUMBERS: usize = 6_000_000;
+}
+
+/// The linear program of a node (`search/node.rs`).
+pub mod node {
+    /// Closer than this to a whole number is whole; a row met so closely is just met.
+    pub const CLOSE: f64 = 1e-7;
+    /// What a row lacking everything costs, in costs of all boards: rows are met wherever they can be.
+    pub const LACKING: f64 = 300.0;
+}
+
+/// Is a set of boards enough? (`search/enough.rs`)
+pub mod enough {
+    /// Rounds towards the tightest prices.
+    pub const ROUNDS: usize = 40;
+    /// More rounds with floors of shares.
+    pub const FLOORED: usize = 20;
+    /// Floors of shares, as parts of typical prices' shares.
+    pub const FLOORS: f64 = 0.4;
+    /// Ways of one board that are looked at.
+    pub const LOOKS: usize = 6;
+    /// Of those that are gone on with.
+    pub const TRIES: usize = 3;
+    /// Where all that fails, so many times as many.
+    pub const WIDTHS: [usize; 2] = [1, 3];
+    /// A way that leaves so much of the slack is good enough.
+    pub const CHEAP: f64 = 0.92;
+    /// A board of which one way makes up so much is cut in it.
+    pub const NEARLY: f64 = 0.999;
+    /// With more boards than this, some that are settled are set free again where all cut does not
+    /// do; with fewer, boards are cut one by one then.
+    pub const MANY: usize = 30;
+    /// So many are set free, try after try.
+    pub const FREED: [usize; 3] = [0, 8, 20];
+    /// So many boards are the last few: their ways are listed and put together.
+    pub const LAST: usize = 3;
+    /// With so few boards left, ways of the next board beyond those met are listed as candidates.
+    pub const FEW: usize = 10;
+    /// Ways are listed that take the whole slack, or where those are too many a part of it.
+    pub const NEAR: [i64; 4] = [1, 2, 6, 25];
+    /// Comparisons of labels for listing the ways of a board as candidates.
+    pub const LIST: u64 = 60_000;
+    /// Ways of one board as candidates.
+    pub const WAYS: usize = 1_500;
+    /// About so many valuations of a board are as much work as listing its ways.
+    pub const LISTING: u64 = 40;
+    /// Labels of a place that go on where even those are too many.
+    pub const BEAM: usize = 100;
+    /// Sums that go on where the ways of boards are put together.
+    pub const BEAMS: [usize; 3] = [300, 4_000, 20_000];
+    /// Rounds of dropping ways from lists.
+    pub const SQUEEZES: usize = 6;
+    /// Floors of shares there.
+    pub const FLOORINGS: [f64; 3] = [0.0, 0.15, 0.5];
+    /// Prices that are kept there.
+    pub const PRICES: usize = 14;
+}
+
+/// The prices at which a set comes nearest to falling short (`search/tight.rs`).
+pub mod tight {
+    /// Prices that are kept beside the tightest.
+    pub const NEAR: usize = 6;
+    /// Ways of a board that are rows from the beginning.
+    pub const FIRST: usize = 12;
+    /// Ways of all boards that are, about.
+    pub const FIRST_OF_ALL: usize = 300;
+    /// Ends closer than this meet.
+    pub const MEET: f64 = 1e-6;
+}
+
+/// Better choices around the best one (`search/near.rs`).
+pub mod near {
+    /// Boards that are freed at once.
+    pub const FREED: [usize; 4] = [3, 5, 7, 4];
+    /// Batches of neighbourhoods at most.
+    pub const ROUNDS: usize = 400;
+    /// Other boards that may take their place.
+    pub const OTHERS: usize = 16;
+    /// Neighbourhoods looked at side by side.
+    pub const BATCH: usize = 8;
+    /// Ways are listed that lose no more than these parts of what may be lost.
+    pub const LOST: [i128; 4] = [1, 3, 10, 40];
+    /// Ways of a board.
+    pub const WAYS: usize = 250;
+    /// Comparisons of labels for listing them.
+    pub const LIST: u64 = 40_000;
+    /// Sums that go on from board to board.
+    pub const SUMS: usize = 600;
+    /// Additions in all.
+    pub const ADDED: u64 = 10_000_000;
+}
+
+/// Finer units of cost (`solve.rs`).
+pub mod units {
+    /// Times that costs are rounded more finely at most.
+    pub const REFINED: usize = 3;
+}
+
+/// How many boards a choice is made from (`problem.rs`).
+pub mod boards {
+    /// Boards that a choice is made from at most, copies counted. More are left out, and then it is
+    /// not proved that no choice is better.
+    pub const BOARDS: usize = 100_000;
+    /// Classes with more copies than this are asked how many of them can be of use.
+    pub const FEW_COPIES: usize = 4;
+    /// Costs that differ by less than one in so many of the measure's unit (a board foot, a unit of
+    /// money) are one cost, where they can't be told apart in units.
+    pub const FINEST: i128 = 1_000_000;
+}
+
+/// Ranges of crooked boards (`crooked.rs`).
+pub mod crooked {
+    /// Ranges that a board's usable length is parted into at first.
+    pub const PARTS: i64 = 8;
+    /// Ranges of a board of which too many ways matter are halved all at once, down to this.
+    pub const FINE: crate::length::Length = crate::length::Length::inch_fraction(7, 2);
+    /// So many ways at once are too many.
+    pub const MANY: usize = 12;
+    /// So many are looked for before ranges are made anew.
+    pub const AT_ONCE: usize = 4;
+    /// Rounds of halving.
+    pub const ROUNDS: usize = 64;
+    /// Pairs of marks that may be worked through for one board, all rounds together.
+    pub const WORK: usize = 60_000;
+    /// Of those in one round.
+    pub const PAIRS: usize = 5_000;
+    /// Searches with outlooks or with new ways.
+    pub const TURNS: usize = 16;
+    /// Turns that come before boards are settled, in jobs of few strips.
+    pub const QUICK: u32 = 6;
+    /// So few strips.
+    pub const FEW: u32 = 64;
+}
+
+/// As many paddles as possible (`most.rs`).
+pub mod most {
+    /// With one kind of paddle so many are made at most: no job may ask for more.
+    pub const MOST_OF_ONE: u32 = 10_000;
+    /// Mixes that are asked for at most.
+    pub const ASKED: usize = 400;
+    /// Mixes of the best total that are planned at least cost at most.
+    pub const PLANNED: usize = 300;
+    /// Mixes of a total that are weighed against each other.
+    pub const WEIGHED: usize = 300;
+    /// Mixes of the best total that are listed for the least cost.
+    pub const LISTED: usize = 20_000;
+    /// Steps in one look for mixes.
+    pub const STEPS: u32 = 300_000;
+    /// Lines kept: the first and the last ones.
+    pub const LINES: usize = 200;
+    /// Undecided mixes are asked again with more work, at most so many.
+    pub const AGAIN: usize = 6;
+}
+
+/// Few saw cuts (`assemble.rs`).
+pub mod layout {
+    /// Steps that the search for few saw cuts may take on one board.
+    pub const EFFORT: u64 = 2_000_000;
+}

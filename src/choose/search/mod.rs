@@ -1,0 +1,293 @@
+//! The search for a cheap cover and for the proof that none is cheaper.
+//!
+//! 1. The ways of each lot are listed outright where that is quick.
+//! 2. `prices`: prices come from the dual by cutting planes; lots that were not listed are asked
+//!    for their best way at those prices.
+//! 3. `greedy`: a cover from the ways met so far, repaired and improved, is the first plan.
+//! 4. `sums` of listed ways, where those are few, or `sets` of boards, with exact bounds, prove
+//!    the least cost.
+//! 5. Where sets stay undecided, better plans are looked for around the best one (`near`) and by
+//!    sets with some slack.
+
+mod branch;
+mod enough;
+mod greedy;
+mod near;
+mod node;
+mod prices;
+pub mod sets;
+mod sums;
+mod tight;
+
+use crate::choose::effort::Effort;
+use crate::choose::effort::stages::{
+    CLOSE_ENOUGH, FEW_SETS, MANY_BOARDS, MANY_WAYS, SETS, SLACK_NODES, TURNS, WAYS,
+};
+use crate::choose::kernel::bound::{bound, settle};
+use crate::choose::kernel::cover::{Choice, Cover, Lot, Way, clamped};
+use crate::cut::list::Floor;
+use near::around;
+use prices::{dual, scales};
+use rayon::prelude::*;
+use sets::{Found, Limits, Master};
+
+/// A search's answer in units of cost.
+pub struct Answer {
+    /// Boards opened as (lot, way).
+    pub chosen: Option<Vec<(usize, Vec<u32>)>>,
+    /// Cost of what was chosen; one more than all boards together where nothing was.
+    pub cost: i64,
+    /// No choice costs less, in units; equal to the cost when proved, which without a choice
+    /// means that none exists.
+    pub bound: i64,
+    /// Prices of strips at the end, in price parts.
+    pub prices: Vec<i64>,
+}
+
+/// Searches a cover. `complete` says that the most a board comes to can be relied on.
+pub fn search(
+    mut cover: Cover<'_>,
+    complete: bool,
+    effort: Effort<'_>,
+    tell: &mut dyn FnMut(&str, Option<i64>, i64),
+) -> Answer {
+    let everything = cover.everything();
+    let nothing = Answer {
+        chosen: None,
+        cost: everything + 1,
+        // Boards that were cut short may give more.
+        bound: if complete { everything + 1 } else { 0 },
+        prices: vec![0; cover.need.len()],
+    };
+    if cover.need.iter().all(|&n| n == 0) {
+        return Answer { chosen: Some(Vec::new()), cost: 0, bound: 0, ..nothing };
+    }
+    if cover.lots.is_empty() {
+        return nothing;
+    }
+    tell("ways to cut each board", None, 0);
+    let list = |lot: &Lot<'_>| {
+        let ways = lot.cuts?.list(&cover.need, &[], effort.list)?;
+        (ways.len() <= WAYS).then_some(ways)
+    };
+    let listed: Vec<Option<Vec<Vec<u32>>>> = cover.lots.par_iter().map(list).collect();
+    for (lot, ways) in cover.lots.iter_mut().zip(listed) {
+        if let Some(ways) = ways {
+            lot.ways = ways.into_iter().map(Way::from).collect();
+            lot.listed = true;
+        }
+    }
+    tell("prices", None, 0);
+    let (float_prices, trail) = dual(&mut cover, effort);
+    let prices = cover.whole_prices(&float_prices);
+    let at_prices = bound(&cover, &prices);
+    let bound = if complete { cover.scale.whole_units(at_prices.0) } else { 0 };
+    let scales = scales(&float_prices);
+    let none = || vec![None; cover.stock.len()];
+    // Prices of nothing, as where boards cost nothing, don't tell what is worth cutting.
+    let many = cover.stock.len() > MANY_BOARDS;
+    let rounded = if many { greedy::rounded(&cover, &scales) } else { None };
+    let start = rounded
+        .or_else(|| greedy::complete(&cover, &float_prices, none()))
+        .or_else(|| greedy::complete(&cover, &scales, none()))
+        .map(|c| {
+            let swaps = if many { 0 } else { 50 };
+            greedy::improve(&cover, &float_prices, c, swaps, effort.stop)
+        });
+    tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
+    let members: Vec<(usize, i64)> =
+        cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
+    let mut news = |cost: Option<i64>, b: i64| {
+        tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
+    };
+    let mut found = Found { choice: start, bound, ..Found::default() };
+    // Each way to the end is exact; which one is quick depends on the job.
+    let mut stages = vec![Stage::Sums(1), Stage::Sets(FEW_SETS), Stage::Better, Stage::Sets(SETS)];
+    if few_strips(&cover.need) {
+        stages.push(Stage::Listing);
+    }
+    stages.push(Stage::Sums(40));
+    for stage in stages {
+        let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
+        if found.bound >= ceiling || (effort.stop)() {
+            break;
+        }
+        match stage {
+            Stage::Sums(times) => {
+                let labels = effort.sums * times;
+                match sums::cheapest(&cover, &prices, ceiling, labels, effort.stop) {
+                    Some(Some(choice)) => {
+                        found.bound = cover.cost(&choice);
+                        found.choice = Some(choice);
+                    }
+                    Some(None) => found.bound = ceiling,
+                    None => {}
+                }
+            }
+            // Programs with a row for each board take too long there.
+            Stage::Sets(_) | Stage::Better if many => {}
+            Stage::Sets(undecided) => {
+                let fates = settle(&cover, (at_prices.0, &at_prices.1), ceiling);
+                let limits = Limits { nodes: effort.nodes, undecided, stop: effort.stop };
+                let before = (&trail[..], found.memory);
+                let prices = (&float_prices[..], &scales[..]);
+                let master = Master::new(&cover, fates, found.choice, before, prices);
+                let mut new = master.run(found.bound, limits, &mut news);
+                cover.keep(std::mem::take(&mut new.met));
+                found = new;
+            }
+            Stage::Better => {
+                let start = (&trail[..], &float_prices[..], &scales[..]);
+                let mut tell = |cost, bound| news(cost, bound);
+                found = better(&mut cover, found, start, &at_prices, effort, &mut tell);
+            }
+            Stage::Listing => list_promising(&mut cover, &prices, ceiling, effort.list * 40),
+        }
+    }
+    if found.choice.as_ref().is_some_and(|c| found.bound >= cover.cost(c)) {
+        found.choice = fewest_boards(&cover, &prices, found.choice, effort);
+    }
+    let proved = if complete { found.bound.max(bound) } else { 0 };
+    let Some(choice) = found.choice else { return Answer { bound: proved, prices, ..nothing } };
+    let chosen: Vec<((usize, i64), Vec<u32>)> = members
+        .into_iter()
+        .zip(choice)
+        .filter_map(|(member, way)| way.map(|w| (member, w.to_vec())))
+        .collect();
+    let cost = chosen.iter().map(|c| c.0.1).sum();
+    let chosen = chosen.into_iter().map(|((lot, _), way)| (lot, way)).collect();
+    Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
+}
+
+/// Looks for a better choice around the best so far and by sets that come to somewhat more than is
+/// needed, by turns. How much more a set must come to, so that it can be cut into whole strips,
+/// is found by halving.
+#[allow(clippy::cast_precision_loss)]
+fn better(
+    cover: &mut Cover<'_>,
+    mut found: Found,
+    (trail, prices, scales): (&[Vec<i64>], &[f64], &[f64]),
+    (total, reduced): &(i128, Vec<i128>),
+    effort: Effort<'_>,
+    tell: &mut dyn FnMut(Option<i64>, i64),
+) -> Found {
+    let cost = |cover: &Cover<'_>, c: &Option<Choice>| {
+        c.as_ref().map_or(cover.everything() + 1, |c| cover.cost(c))
+    };
+    let lowest = found.bound;
+    let limits = Limits { nodes: SLACK_NODES, undecided: 1, stop: effort.stop };
+    for _ in 0..TURNS {
+        let before = cost(cover, &found.choice);
+        if before <= lowest || (effort.stop)() {
+            break;
+        }
+        found.choice = found.choice.map(|c| around(cover, c, prices, effort.stop));
+        tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
+        let gap = cost(cover, &found.choice) as f64 / (lowest.max(1) as f64) - 1.0;
+        let (mut low, mut high) = (0.0, gap.clamp(0.002, 0.3));
+        while high - low > CLOSE_ENOUGH && !(effort.stop)() {
+            let more = (low + high) / 2.0;
+            let now = cost(cover, &found.choice);
+            let fates = settle(cover, (*total, reduced), now);
+            let memory = (trail, found.memory);
+            let master =
+                Master::new(cover, fates, found.choice, memory, (prices, scales)).with_slack(more);
+            let mut new = master.run(lowest, limits, &mut |_, _| {});
+            cover.keep(std::mem::take(&mut new.met));
+            found = new;
+            tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
+            if found.failed {
+                low = more;
+            } else {
+                high = more;
+            }
+        }
+        if cost(cover, &found.choice) == before {
+            break;
+        }
+    }
+    found
+}
+
+/// Among choices that cost as little as this one, one with fewer boards, if it is found within
+/// effort: each board costs a trifle more, so little that all together don't make a unit of cost.
+#[allow(clippy::cast_precision_loss)]
+fn fewest_boards(
+    cover: &Cover<'_>,
+    prices: &[i64],
+    choice: Option<Choice>,
+    effort: Effort<'_>,
+) -> Option<Choice> {
+    let known = choice.as_ref()?;
+    let mut copies = vec![0; cover.lots.len()];
+    cover.stock.iter().for_each(|s| copies[s.lot] += 1);
+    let times = i64::try_from(cover.stock.len()).ok()? + 1;
+    let mut lots = cover.lots.clone();
+    for lot in &mut lots {
+        match lot.cost.checked_mul(times).and_then(|c| c.checked_add(1)) {
+            Some(cost) => lot.cost = cost,
+            None => return choice,
+        }
+    }
+    let Some(mut finer) = Cover::new(cover.need.clone(), lots, &copies) else { return choice };
+    // The same prices in units so many times as small.
+    let by = times as f64 / cover.scale.parts as f64;
+    let prices: Vec<f64> = prices.iter().map(|&p| p as f64 * by).collect();
+    let prices = finer.whole_prices(&prices);
+    let ceiling = finer.cost(known);
+    list_promising(&mut finer, &prices, ceiling, effort.list * 10);
+    match sums::cheapest(&finer, &prices, ceiling, effort.sums, effort.stop) {
+        Some(Some(fewer)) => Some(fewer),
+        _ => choice,
+    }
+}
+
+/// Does the job need so few strips that the ways of any board are few enough to list, at least
+/// the promising ones?
+fn few_strips(need: &[u32]) -> bool {
+    let vectors = need.iter().fold(1, |all: u64, &n| all.saturating_mul(u64::from(n) + 1));
+    vectors <= 1_500_000
+}
+
+/// A step on the way to a proof.
+#[derive(Clone, Copy)]
+enum Stage {
+    /// Sets of boards, by rows that every choice must meet, until so many sets are undecided.
+    Sets(usize),
+    /// A search for a better choice.
+    Better,
+    /// Adding up boards, with so many times the labels.
+    Sums(u64),
+    /// Listing the ways of all boards that could be in a cheaper plan.
+    Listing,
+}
+
+/// Lists, for lots that aren't, every way that could be in a choice cheaper than `ceiling`. Where
+/// that takes too long for one, lots stay as they are.
+fn list_promising(cover: &mut Cover<'_>, prices: &[i64], ceiling: i64, effort: u64) {
+    let (total, reduced) = bound(cover, prices);
+    let mut reduced_of = vec![0_i128; cover.lots.len()];
+    for (stock, reduced) in cover.stock.iter().zip(reduced) {
+        reduced_of[stock.lot] = reduced;
+    }
+    // A cheaper choice costs at most one unit less.
+    let most = cover.scale.parts_of(ceiling - 1);
+    let list = |(lot, reduced): (&Lot<'_>, i128)| {
+        if lot.listed {
+            return Some(lot.ways.clone());
+        }
+        let cost = cover.scale.parts_of(lot.cost);
+        // Cut off where no board comes to.
+        let least = clamped(total + cost - reduced.min(0) - most);
+        let cuts = lot.cuts?;
+        let valued = cuts.value(prices);
+        let floor = Floor { valued: &valued, least };
+        let ways = cuts.list(&cover.need, &[floor], effort)?;
+        (ways.len() <= MANY_WAYS).then(|| ways.into_iter().map(Way::from).collect())
+    };
+    let pairs: Vec<(&Lot<'_>, i128)> = cover.lots.iter().zip(reduced_of).collect();
+    let all: Option<Vec<Vec<Way>>> = pairs.into_par_iter().map(list).collect();
+    for (lot, ways) in cover.lots.iter_mut().zip(all.into_iter().flatten()) {
+        (lot.ways, lot.listed) = (ways, true);
+    }
+}
