@@ -10,11 +10,13 @@ use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
 use crate::choose::kernel::cover::Scale;
 use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;
+use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, Tally};
 use crate::plan::Measure;
 use crate::stop::Stop;
 use rayon::prelude::*;
+use rustc_hash::FxHashMap;
 
 /// Boards that are equal but for their names, and what they can be cut into.
 #[derive(Clone, Debug)]
@@ -81,17 +83,10 @@ impl<'a> Problem<'a> {
         measure: Measure,
         stop: &Stop,
     ) -> Self {
-        let mut groups: Vec<(usize, Vec<(usize, u32)>)> = Vec::new();
-        for (b, board) in boards.iter().enumerate() {
-            let copies = (1..=board.quantity).map(|c| (b, c));
-            match groups.iter_mut().find(|g| same_wood(&boards[g.0], board)) {
-                Some(group) => group.1.extend(copies),
-                None => groups.push((b, copies.collect())),
-            }
-        }
-        let classes: Vec<Class> = groups
+        let classes: Vec<Class> = alike(boards)
             .into_par_iter()
-            .map(|(first, boards_of)| {
+            .map(|boards_of| {
+                let first = boards_of[0].0;
                 let cuts = BoardCuts::within(&boards[first], &job.shop, &kinds, &need, stop);
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
@@ -219,11 +214,74 @@ fn gcd(a: i128, b: i128) -> i128 {
     if b == 0 { a } else { gcd(b, a % b) }
 }
 
-/// Equal but for name and number.
+/// Boards grouped with their equals, in the order of the first of each, as (place, copy from 1).
+fn alike(boards: &[Board]) -> Vec<Vec<(usize, u32)>> {
+    let mut groups: Vec<Vec<(usize, u32)>> = Vec::new();
+    // Looked up only; the groups keep the order of the list.
+    let mut of_size: FxHashMap<[Length; 5], Vec<usize>> = FxHashMap::default();
+    for (b, board) in boards.iter().enumerate().filter(|b| b.1.quantity > 0) {
+        let size = [board.length, board.width, board.thickness, board.crook, board.bow];
+        let near = of_size.entry(size).or_default();
+        let copies = (1..=board.quantity).map(|c| (b, c));
+        match near.iter().find(|&&g| same_wood(&boards[groups[g][0].0], board)) {
+            Some(&group) => groups[group].extend(copies),
+            None => {
+                near.push(groups.len());
+                groups.push(copies.collect());
+            }
+        }
+    }
+    groups
+}
+
+/// Are two boards equal for planning? All that is measured counts, and what they cost.
 fn same_wood(a: &Board, b: &Board) -> bool {
-    (a.length, a.width, a.thickness, a.price) == (b.length, b.width, b.thickness, b.price)
-        && (a.grain, a.crook, a.bow, a.runout) == (b.grain, b.crook, b.bow, b.runout)
-        && a.species.matches(&b.species)
-        && a.rise == b.rise
-        && a.zones == b.zones
+    // Whatever a board has that is not named here counts, also what it learns later.
+    let plain = |board: &Board| Board {
+        name: String::new(),
+        quantity: 1,
+        grade: None,
+        species: a.species.clone(),
+        ..board.clone()
+    };
+    a.species.matches(&b.species) && plain(a) == plain(b)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::alike;
+    use crate::length::Length;
+    use crate::lumber::board::Rise;
+    use crate::lumber::{Board, Species};
+
+    type Change = fn(&mut Board);
+
+    /// Boards that were told apart by size, grain, bends, price and zones only were taken for
+    /// equal though one was an offcut, or had an edge of its own.
+    #[test]
+    fn boards_that_differ_in_anything_but_names_are_not_alike() {
+        let inch = |n| Length::inch_fraction(n, 1);
+        let board = |name| Board::plain(name, Species::new("fir"), [inch(90), inch(5), inch(1)]);
+        let changes: [Change; 9] = [
+            |b| b.edge = Some(Length::ZERO),
+            |b| b.far_edge = Some(Length::ZERO),
+            |b| b.board_end = Some(Length::ZERO),
+            |b| b.offcut = true,
+            |b| b.crook = Length::inch_fraction(1, 8),
+            |b| b.bow = Length::inch_fraction(1, 8),
+            |b| b.rise = Some(Rise::Far),
+            |b| b.length = Length::inch_fraction(89, 1),
+            |b| b.species = Species::new("ash"),
+        ];
+        for (n, change) in changes.into_iter().enumerate() {
+            let mut other = board("b");
+            change(&mut other);
+            assert_eq!(alike(&[board("a"), other]).len(), 2, "{n}");
+        }
+        let mut graded = board("c");
+        (graded.grade, graded.quantity) = (Some("no. 2".to_owned()), 3);
+        let none = Board { quantity: 0, ..board("d") };
+        let all = alike(&[none, board("a"), board("b"), graded]);
+        assert_eq!(all, [[(1, 1), (2, 1), (3, 1), (3, 2), (3, 3)]]);
+    }
 }

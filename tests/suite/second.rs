@@ -154,3 +154,20 @@ fn an_offcut_costs_nothing_and_its_own_allowances_count() {
         |boards: &[Board]| stripwright::choose::plan(&job, boards, &Options::default()).is_err();
     assert!(short(&shops) && !short(&sawn));
 }
+
+/// Boards of one size were taken for equal though one is an offcut or has sawn edges.
+#[test]
+fn boards_of_one_size_are_not_equal_where_allowances_or_being_an_offcut_differ() {
+    let job = job("");
+    let two = boards("b,fir,40,4 1/2,1,,,0,0,0,,,,,,\no,fir,40,4 1/2,1,,,0,0,0,yes,,,,,\n");
+    let plan = planned(&job, &two);
+    assert_eq!((plan.cost.parts, plan.boards.len()), (0, 1));
+    assert_eq!(two[plan.boards[0].board].name, "o");
+    for lines in [
+        "b,fir,40,2 1/8,1,,,,,,,,,,,\ns,fir,40,2 1/8,1,,,0,0,0,,,,,,\n",
+        "s,fir,40,2 1/8,1,,,0,0,0,,,,,,\nb,fir,40,2 1/8,1,,,,,,,,,,,\n",
+    ] {
+        let two = boards(lines);
+        assert_eq!(two[planned(&job, &two).boards[0].board].name, "s");
+    }
+}
