@@ -34,7 +34,8 @@ use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved, Tell};
 use crate::cut::BoardCuts;
 use crate::cut::list::Floor;
-use crate::cut::ranges::{DECIDE, Of, Places, Sought, TAPE};
+use crate::cut::outlook::{DECIDE, Of, Sought, TAPE};
+use crate::cut::ranges::Places;
 use crate::length::Length;
 use rayon::prelude::*;
 

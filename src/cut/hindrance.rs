@@ -3,7 +3,8 @@
 //! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
 //! standing in the way is the first thing on the way from the board to the strip that fails.
 
-use crate::cut::ranges::{Of, Places, Sought};
+use crate::cut::outlook::{Of, Sought};
+use crate::cut::ranges::Places;
 use crate::cut::serve::{Mode, Standing, serve, standing};
 use crate::cut::{BoardCuts, leaf};
 use crate::length::{Length, Units};

@@ -1,6 +1,6 @@
 //! From a chosen cut to sections, rips, leaves and strips with their places.
 
-use crate::cut::sections::BoardCuts;
+use crate::cut::board::BoardCuts;
 use crate::cut::value::Cut;
 use crate::length::Length;
 use crate::plan::{Edge, Face};

@@ -7,8 +7,8 @@
 //! listing is exact.
 
 use crate::cut::across::END;
+use crate::cut::board::{BoardCuts, Offer, SectionCuts};
 use crate::cut::lanes::{LANES, Lanes, MOST};
-use crate::cut::sections::{BoardCuts, Offer, SectionCuts};
 use crate::cut::serve::Standing;
 use crate::cut::value::{ChosenRip, ChosenSection, Cut, Valued};
 use rustc_hash::FxHashMap;

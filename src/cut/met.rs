@@ -1,9 +1,6 @@
 //! At which prices ways of a board were met, so that a way that is chosen can be cut at once,
 //! without a search for it.
 
-use crate::cut::sections::BoardCuts;
-use crate::cut::value::Cut;
-use crate::stop::Stop;
 use rustc_hash::FxHashMap;
 use std::sync::{Arc, Mutex};
 
@@ -34,7 +31,7 @@ impl Met {
     }
 
     /// Prices at which a way was met that gives at least these counts.
-    fn prices(&self, needed: &[u32]) -> Option<Box<[i64]>> {
+    pub fn prices(&self, needed: &[u32]) -> Option<Box<[i64]>> {
         let known = self.0.lock().ok()?;
         if let Some(same) = known.get(needed) {
             return Some(same.clone());
@@ -43,17 +40,5 @@ impl Met {
         // The least of them, so that the order of the map decides nothing.
         let all = known.iter().filter(|(counts, _)| enough(counts));
         all.min_by_key(|(counts, _)| *counts).map(|(_, prices)| prices.clone())
-    }
-}
-
-impl BoardCuts {
-    /// A cut that gives at least these counts, if one was met; it is not searched for and does
-    /// not hear a stop.
-    pub fn met(&self, needed: &[u32]) -> Option<Cut> {
-        let prices = self.met.prices(needed)?;
-        let free = BoardCuts { stop: Stop::default(), ..self.clone() };
-        let cut = free.best(&free.value(&prices)).1;
-        let counts = free.counts(&cut, needed.len());
-        counts.iter().zip(needed).all(|(n, w)| n >= w).then_some(cut)
     }
 }

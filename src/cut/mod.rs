@@ -9,27 +9,32 @@
 //! * [`leaf`]: what a leaf gives, from where it begins, for each set of obstacles under it;
 //! * [`stack`]: which leaves fit into a thickness;
 //! * [`across`]: where rips can lie in a section;
-//! * [`sections`]: where sections can lie along the board;
-//! * [`ranges`]: where straight-lined ones may begin and end, and how a range of places is judged.
+//! * [`sections`]: where sections can lie along the board, [`board`]: what is kept of them;
+//! * [`ranges`]: where straight-lined ones may begin and end, and how a range of places is judged;
+//!   [`outlook`]: ways that are looked for over ranges.
 //!
 //! Three questions are answered over that: the most that strips at given prices can come to
 //! ([`value`]), all count vectors that no other dominates, and a cut with given counts and the
 //! fewest saw cuts ([`list`]).
 
 pub mod across;
+pub mod board;
 pub mod hindrance;
 pub mod lanes;
 pub mod layout;
 pub mod leaf;
+mod lined;
 pub mod list;
 pub mod met;
 pub mod needless;
+pub mod outlook;
 pub mod parity;
 pub mod ranges;
 pub mod recent;
 pub mod sections;
 pub mod serve;
 pub mod stack;
+mod starts;
 pub mod value;
 
-pub use sections::BoardCuts;
+pub use board::BoardCuts;

@@ -6,8 +6,8 @@
 //! what it loses; mostly it changes nothing of what it gives.
 
 use crate::cut::across::Graph;
+use crate::cut::board::{Offer, SectionCuts};
 use crate::cut::leaf::Profile;
-use crate::cut::sections::{Offer, SectionCuts};
 use crate::cut::stack::Stack;
 use crate::stop::Stop;
 use rustc_hash::FxHashMap;
@@ -48,10 +48,17 @@ pub fn drop_needless(
     let mut leaves: FxHashMap<(u32, u32), u32> = FxHashMap::default();
     let mut offers = Numbers::new();
     let mut choices = Numbers::new();
+    let mut work = WORK;
     let mut leaf = |(profile, upto): (u32, u32)| {
-        *leaves
-            .entry((profile, upto))
-            .or_insert_with(|| contents.of(contents_of(profiles, profile, upto)))
+        *leaves.entry((profile, upto)).or_insert_with(|| {
+            contents.of(match work.checked_sub(u64::from(upto) * u64::from(upto)) {
+                Some(left) if upto <= ENTRIES => {
+                    work = left;
+                    Contents::Of(content(&profiles[profile as usize], upto))
+                }
+                _ => Contents::Many(profile, upto),
+            })
+        })
     };
     let mut offer = |offer: &Offer| {
         let of_leaves: Vec<u32> = offer.leaves.iter().map(|&l| leaf(l)).collect();
@@ -69,15 +76,18 @@ pub fn drop_needless(
     };
     // A section's choice: its graph, with offers for rows.
     let mut choice_of: Vec<u32> = Vec::with_capacity(sections.len());
+    let mut room = NUMBERS;
     for section in &*sections {
+        let graph = &graphs[section.graph as usize];
+        let size = section.offers.len() + graph.points.len() + graph.arcs.len();
         // Needless sections cost time only.
-        if stop.asked() {
-            return;
+        match room.checked_sub(size) {
+            Some(left) if !stop.asked() => room = left,
+            _ => return,
         }
         choice_of.push({
             let of_rows: Vec<Option<u32>> =
                 section.offers.iter().map(|o| o.as_ref().map(&mut offer)).collect();
-            let graph = &graphs[section.graph as usize];
             let mut choice: Vec<u32> =
                 Vec::with_capacity(graph.points.len() + 2 * graph.arcs.len());
             for point in &graph.points {
@@ -113,6 +123,11 @@ pub fn drop_needless(
 
 /// More multisets than this are compared with none but themselves.
 const ENTRIES: u32 = 1_500;
+/// Pairs of multisets that are compared for one board, about half a second's worth. Beyond,
+/// sections count as different: a straight board of 100 m has thousands of ends.
+const WORK: u64 = 200_000_000;
+/// Numbers that all sections of one board are told apart by at most: some 100 MB.
+const NUMBERS: usize = 12_000_000;
 
 /// What tells a leaf's multisets from others: the multisets, or where those are very many, which
 /// leaf it is.
@@ -120,14 +135,6 @@ const ENTRIES: u32 = 1_500;
 enum Contents {
     Of(Content),
     Many(u32, u32),
-}
-
-fn contents_of(profiles: &[Profile], profile: u32, upto: u32) -> Contents {
-    if upto > ENTRIES {
-        Contents::Many(profile, upto)
-    } else {
-        Contents::Of(content(&profiles[profile as usize], upto))
-    }
 }
 
 /// The multisets among a profile's first entries, those that others cover left out.

@@ -7,7 +7,7 @@
 //! counts in full still, so the value is the most or more.
 
 use crate::cut::across::END;
-use crate::cut::sections::{BoardCuts, Offer, SectionCuts};
+use crate::cut::board::{BoardCuts, Offer, SectionCuts};
 use crate::cut::serve::Standing;
 use crate::cut::value::{ChosenRip, ChosenSection, Cut, Valued};
 use smallvec::SmallVec;

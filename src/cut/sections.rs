@@ -8,12 +8,13 @@
 //! places or over ranges of places: see [`crate::cut::ranges`].
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
+use crate::cut::board::{BoardCuts, Offer, SectionCuts};
 use crate::cut::leaf::{self, Profile, profile};
 use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
-use crate::cut::ranges::{Places, Range};
+use crate::cut::ranges::Places;
 use crate::cut::recent::Recent;
-use crate::cut::serve::{Mode, Obstacle, Served, Standing, serve, standing};
+use crate::cut::serve::{Mode, Served, Standing, serve, standing};
 use crate::cut::stack::{Stack, Stacks, stacks};
 use crate::length::Length;
 use crate::lumber::Board;
@@ -23,70 +24,6 @@ use rustc_hash::FxHashMap;
 use smallvec::SmallVec;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
-
-/// The leaves of one rip of a section: for each leaf form the profile and how many of its
-/// entries end within the section.
-#[derive(Clone, Debug)]
-pub struct Offer {
-    /// Index into [`BoardCuts::stacks`].
-    pub stacks: u32,
-    /// Profile and number of entries, in the order of the rip's leaf forms.
-    pub leaves: SmallVec<[(u32, u32); 3]>,
-}
-
-/// A candidate section.
-#[derive(Clone, Debug)]
-pub struct SectionCuts {
-    /// From the marked end.
-    pub from: Length,
-    /// From the marked end.
-    pub to: Length,
-    /// How late the sections that it stands for begin and end: as it does itself, but where it
-    /// stands for a range.
-    pub reach: (Length, Length),
-    /// How it is prepared.
-    pub mode: Mode,
-    /// Index of its beginning in [`BoardCuts::starts`].
-    pub start: u32,
-    /// Index of the first beginning that is free after it; the number of starts if none is.
-    pub next: u32,
-    /// Index into [`BoardCuts::graphs`].
-    pub graph: u32,
-    /// What each row of the graph gives here; `None` where nothing fits.
-    pub offers: Vec<Option<Offer>>,
-    /// Some of its strips could only go in as half of a flipped pair.
-    pub pairs: bool,
-}
-
-/// All candidate ways to cut one board, before any price.
-#[derive(Clone, Debug)]
-pub struct BoardCuts {
-    /// What the board can serve.
-    pub served: Served,
-    /// Where a section may begin, ascending; the first is the usable start.
-    pub starts: Vec<Length>,
-    /// Candidate sections, by beginning.
-    pub sections: Vec<SectionCuts>,
-    /// Places of rips, shared by sections where they can be.
-    pub graphs: Vec<Graph>,
-    /// Leaf profiles, shared.
-    pub profiles: Vec<Profile>,
-    /// Sets of stacks, shared.
-    pub stacks: Vec<Vec<Stack>>,
-    /// What sections came to lately.
-    pub recent: Recent,
-    /// False when some leaf or rip had too many choices to list, or listing them was stopped:
-    /// then no bound is proved with it.
-    pub complete: bool,
-    /// Strips wanted of each kind.
-    pub wanted: Vec<u32>,
-    /// Asks for an end of what takes long with them.
-    pub stop: Stop,
-    /// Prices at which ways were met.
-    pub met: Met,
-    /// The most strips, once they were counted.
-    pub strips: OnceLock<i64>,
-}
 
 /// What may begin at a place along the board.
 #[derive(Clone, Copy, Default)]
@@ -112,27 +49,28 @@ impl Begin {
     }
 }
 
-struct Builder<'a> {
-    board: &'a Board,
-    shop: &'a Shop,
-    kinds: &'a [StripKind],
-    wanted: &'a [u32],
-    places: &'a Places,
-    served: Served,
+/// What is known of a board while its ways are worked out.
+pub(super) struct Builder<'a> {
+    pub(super) board: &'a Board,
+    pub(super) shop: &'a Shop,
+    pub(super) kinds: &'a [StripKind],
+    pub(super) wanted: &'a [u32],
+    pub(super) places: &'a Places,
+    pub(super) served: Served,
     /// Usable length of the board.
-    low: Length,
-    high: Length,
-    shortest: Length,
-    profiles: Vec<Profile>,
-    by_profile: FxHashMap<Profile, u32>,
-    by_place: FxHashMap<(Mode, u16, u16, Vec<u16>, Length), u32>,
-    stacks: Vec<Vec<Stack>>,
-    by_stack: FxHashMap<(u16, Length), u32>,
-    by_stacks: FxHashMap<Vec<Stack>, u32>,
-    graphs: Vec<Graph>,
-    sections: Vec<SectionCuts>,
-    complete: bool,
-    stop: Stop,
+    pub(super) low: Length,
+    pub(super) high: Length,
+    pub(super) shortest: Length,
+    pub(super) profiles: Vec<Profile>,
+    pub(super) by_profile: FxHashMap<Profile, u32>,
+    pub(super) by_place: FxHashMap<(Mode, u16, u16, Vec<u16>, Length), u32>,
+    pub(super) stacks: Vec<Vec<Stack>>,
+    pub(super) by_stack: FxHashMap<(u16, Length), u32>,
+    pub(super) by_stacks: FxHashMap<Vec<Stack>, u32>,
+    pub(super) graphs: Vec<Graph>,
+    pub(super) sections: Vec<SectionCuts>,
+    pub(super) complete: bool,
+    pub(super) stop: Stop,
 }
 
 impl BoardCuts {
@@ -165,15 +103,6 @@ impl BoardCuts {
         Self::worked_out(board, shop, kinds, wanted, places, (true, stop))
     }
 
-    /// Could straight-lined sections beside those listed give what none of these does? Not where
-    /// nothing stands in the way of strips: then the shortest sections serve best, and they are
-    /// listed.
-    pub fn may_give_more(&self) -> bool {
-        self.served.modes.iter().any(|m| m.lined)
-            && !self.served.obstacles.is_empty()
-            && !self.served.items.is_empty()
-    }
-
     /// The same, with or without the sections that others make needless.
     pub(super) fn worked_out(
         board: &Board,
@@ -184,7 +113,14 @@ impl BoardCuts {
         (drop, stop): (bool, &Stop),
     ) -> Self {
         let shop = &shop.at(board);
-        let served = serve(board, shop, kinds, wanted);
+        let mut served = serve(board, shop, kinds, wanted);
+        // Places in these lists are counted in 16 bits. A board with more on it is not cut, and
+        // nothing is claimed of it.
+        let counted = [served.obstacles.len(), served.items.len(), served.forms.len()];
+        let complete = counted.into_iter().all(|n| n <= usize::from(u16::MAX));
+        if !complete {
+            served.items.clear();
+        }
         let (low, high) = (shop.board_end, board.length - shop.board_end);
         let shortest = served
             .items
@@ -211,7 +147,7 @@ impl BoardCuts {
             by_stacks: FxHashMap::default(),
             graphs: Vec::new(),
             sections: Vec::new(),
-            complete: true,
+            complete,
             stop: stop.clone(),
         };
         builder.sections();
@@ -241,7 +177,7 @@ impl BoardCuts {
 
 impl Builder<'_> {
     /// Is an end asked for? Then the ways are not complete.
-    fn stopped(&mut self) -> bool {
+    pub(super) fn stopped(&mut self) -> bool {
         let stopped = self.stop.asked();
         self.complete &= !stopped;
         stopped
@@ -315,73 +251,6 @@ impl Builder<'_> {
         }
     }
 
-    /// Where a flattened section begins whose strips in one rip fill it, and in another lie behind
-    /// a zone and end level with them: the zone's far side, less what the first strips are longer
-    /// by.
-    fn level_starts(&mut self) -> Vec<Length> {
-        let kerf = self.shop.crosscut_kerf;
-        let lengths = self.lengths();
-        let room = self.high - self.low;
-        // What strips one after another take.
-        let mut rows: BTreeSet<Length> = BTreeSet::new();
-        let mut waiting: BTreeSet<Length> = lengths.iter().copied().collect();
-        while let Some(row) = waiting.pop_first() {
-            if row <= room && rows.insert(row) {
-                waiting.extend(lengths.iter().map(|&l| row + kerf + l));
-            }
-        }
-        let mut longer: BTreeSet<Length> = BTreeSet::new();
-        for &a in rows.iter().chain([&self.shop.min_rip]) {
-            if self.stopped() {
-                return Vec::new();
-            }
-            longer.extend(rows.iter().map(|&b| a - b).filter(|&d| d > Length::ZERO));
-        }
-        let tos: BTreeSet<Length> = self.served.obstacles.iter().map(|o| o.to).collect();
-        let mut starts: BTreeSet<Length> = BTreeSet::new();
-        for to in tos {
-            if self.stopped() {
-                return Vec::new();
-            }
-            starts.extend(longer.iter().map(|&d| to - d).filter(|&s| s > self.low));
-        }
-        starts.into_iter().collect()
-    }
-
-    /// The lengths of the strips that can be counted on the board.
-    fn lengths(&self) -> Vec<Length> {
-        let mut lengths: Vec<Length> =
-            self.served.items.iter().map(|i| self.kinds[i.kind].length).collect();
-        lengths.sort_unstable();
-        lengths.dedup();
-        lengths
-    }
-
-    /// Beginnings of strips pushed towards the far end: between two of them no section end makes a
-    /// difference to what can follow.
-    fn right_starts(&mut self) -> Vec<Length> {
-        let kerf = self.shop.crosscut_kerf;
-        let mut lengths = self.lengths();
-        lengths.push(self.shop.min_rip);
-        lengths.sort_unstable();
-        lengths.dedup();
-        let mut ends: BTreeSet<Length> = BTreeSet::from([self.high]);
-        ends.extend(self.served.obstacles.iter().map(|o| o.from).filter(|&f| f < self.high));
-        let mut classes = BTreeSet::new();
-        while let Some(end) = ends.pop_last() {
-            if self.stopped() {
-                break;
-            }
-            for &length in &lengths {
-                let start = end - length;
-                if start > self.low && classes.insert(start) {
-                    ends.insert(start - kerf);
-                }
-            }
-        }
-        classes.into_iter().collect()
-    }
-
     fn kept_graph(&mut self, kept: &[Mode]) -> usize {
         let lying: Vec<Lying> = self
             .served
@@ -406,7 +275,13 @@ impl Builder<'_> {
         self.graph(&lying, across, kept, self.low)
     }
 
-    fn graph(&mut self, lying: &[Lying], across: Across, modes: &[Mode], start: Length) -> usize {
+    pub(super) fn graph(
+        &mut self,
+        lying: &[Lying],
+        across: Across,
+        modes: &[Mode],
+        start: Length,
+    ) -> usize {
         let forms = self.served.forms.clone();
         let obstacles = self.served.obstacles.clone();
         let concerns = |f: usize, o: u16| obstacles[usize::from(o)].concerns(&forms[f]);
@@ -426,7 +301,7 @@ impl Builder<'_> {
     }
 
     /// The profile of a rip's leaf from a beginning on.
-    fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
+    pub(super) fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
         let leaf_index = u16::try_from(leaf).unwrap_or(u16::MAX);
         let place = (mode, row.form, leaf_index, row.under.clone(), start);
         if let Some(&known) = self.by_place.get(&place) {
@@ -542,108 +417,6 @@ impl Builder<'_> {
         ends
     }
 
-    /// Straight-lined sections that begin at `start`; returns their ends.
-    fn lined(&mut self, mode: Mode, start: Length) -> Vec<Length> {
-        let mut ends = self.lined_ends(start);
-        let least = start + self.shortest;
-        ends.extend(self.places.ends.iter().copied().filter(|&e| e >= least && e <= self.high));
-        let ends: Vec<Length> = ends.into_iter().collect();
-        for &end in &ends {
-            if self.stopped() {
-                break;
-            }
-            let reach = self.places.reach((start, end), self.high, self.shortest);
-            let (lying, across) = if self.places.ranges {
-                self.over_range(Range { first: (start, end), last: reach, shortest: self.shortest })
-            } else {
-                self.lifted(start, end)
-            };
-            let graph = self.graph(&lying, across, &[mode], start);
-            let rows = self.graphs[graph].rows.clone();
-            if rows.is_empty() {
-                self.graphs.pop();
-                continue;
-            }
-            let added = self.add((start, end), reach, mode, graph, &rows, |builder, r| {
-                let row = &rows[r];
-                let leaves = builder.served.forms[usize::from(row.form)].leaves.len();
-                (0..leaves).map(|l| builder.profile(mode, row, l, start)).collect()
-            });
-            if !added {
-                self.graphs.pop();
-            }
-        }
-        ends
-    }
-
-    /// Where strips that begin at `start`, at a zone's far side or after a neighbour can end.
-    fn lined_ends(&self, start: Length) -> BTreeSet<Length> {
-        let kerf = self.shop.crosscut_kerf;
-        let lengths = self.lengths();
-        let mut begins: BTreeSet<Length> = BTreeSet::from([start]);
-        begins.extend(self.served.obstacles.iter().map(|o| o.to).filter(|&t| t > start));
-        let mut ends = BTreeSet::new();
-        while let Some(begin) = begins.pop_first() {
-            for &length in &lengths {
-                let end = begin + length;
-                if end <= self.high && ends.insert(end) {
-                    begins.insert(end + kerf);
-                }
-            }
-        }
-        let least = start + self.shop.min_rip;
-        if least <= self.high {
-            ends = ends.into_iter().map(|e| e.max(least)).collect();
-        }
-        ends.retain(|&e| e >= least);
-        ends
-    }
-
-    /// The obstacles that a straight-lined section meets, lifted by the board's curve over their
-    /// own reach, and its usable width.
-    fn lifted(&self, start: Length, end: Length) -> (Vec<Lying>, Across) {
-        let crook = self.board.crook();
-        let lying = self.lying(|o| {
-            let (from, to) = (o.from.max(start), o.to.min(end));
-            (from < to).then(|| crook.lifts(from, to, start, end))
-        });
-        let loss = crook.loss(end - start);
-        let hollow = crook.gap > Length::ZERO;
-        let far = self.board.width - self.shop.far_edge;
-        let across = Across {
-            near: if hollow { self.shop.edge + loss } else { self.shop.edge },
-            far: if hollow { far } else { far - loss },
-            kerf: self.shop.rip_kerf,
-            follows: false,
-        };
-        (lying, across)
-    }
-
-    /// The obstacles that all sections of a range meet, as much of them as is common to all, and
-    /// the greatest usable width.
-    fn over_range(&self, range: Range) -> (Vec<Lying>, Across) {
-        let crook = self.board.crook();
-        let lying = self.lying(|o| range.lifts(crook, (o.from, o.to)));
-        let (near, far) =
-            range.across(crook, self.shop.edge, self.board.width - self.shop.far_edge);
-        (lying, Across { near, far, kerf: self.shop.rip_kerf, follows: false })
-    }
-
-    /// Obstacles lifted on their near and far sides; those that are not met, or of which nothing
-    /// is left, are left out.
-    fn lying(&self, lifts: impl Fn(&Obstacle) -> Option<(Length, Length)>) -> Vec<Lying> {
-        let mut lying = Vec::new();
-        for (i, o) in self.served.obstacles.iter().enumerate() {
-            let Some(lift) = lifts(o) else { continue };
-            let (near, far) = (o.near + lift.0, o.far + lift.1);
-            if near < far {
-                let obstacle = u16::try_from(i).unwrap_or(u16::MAX);
-                lying.push(Lying { obstacle, near, far });
-            }
-        }
-        lying
-    }
-
     /// Does a profile hold strips that could only go in as half of a flipped pair?
     fn pairs(&self, profile: u32) -> bool {
         let standing = |i: &u16| self.served.items[usize::from(*i)].standing;
@@ -652,7 +425,7 @@ impl Builder<'_> {
 
     /// Adds a section, unless nothing at all fits into it.
     #[allow(clippy::too_many_arguments)]
-    fn add(
+    pub(super) fn add(
         &mut self,
         (from, to): (Length, Length),
         reach: (Length, Length),

@@ -9,9 +9,10 @@
 //! and its cut is whatever it had.
 
 use crate::cut::across::END;
+use crate::cut::board::{BoardCuts, Offer, SectionCuts};
 use crate::cut::leaf::Profile;
-use crate::cut::sections::{BoardCuts, Offer, SectionCuts};
 use crate::cut::serve::Standing;
+use crate::stop::Stop;
 
 /// Prices of a board's strips worked through, and what they lead to.
 #[derive(Clone, Debug)]
@@ -326,6 +327,16 @@ impl BoardCuts {
             };
         }
         tally
+    }
+
+    /// A cut that gives at least these counts, if one was met; it is not searched for and does
+    /// not hear a stop.
+    pub fn met(&self, needed: &[u32]) -> Option<Cut> {
+        let prices = self.met.prices(needed)?;
+        let free = BoardCuts { stop: Stop::default(), ..self.clone() };
+        let cut = free.best(&free.value(&prices)).1;
+        let counts = free.counts(&cut, needed.len());
+        counts.iter().zip(needed).all(|(n, w)| n >= w).then_some(cut)
     }
 
     /// No cut gives more strips than this, of all kinds together. It is counted once.

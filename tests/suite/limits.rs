@@ -366,6 +366,26 @@ fn the_most_is_the_same_every_time() {
     assert_eq!(plan(&job, &boards, &options), plan(&job, &boards, &options));
 }
 
+/// Places of zones were counted in 16 bits and those beyond taken for one.
+#[test]
+fn a_board_of_more_zones_than_are_counted_proves_nothing() {
+    let boards = |zones: usize| {
+        let mut board = boards_file(1, 10).lines().take(2).collect::<Vec<_>>().join("\n");
+        board = board.replace(",10,,,,,", ",1,knot,2,2 1/64,0,1/64");
+        for n in 0..zones {
+            let (along, across) = (2.0 + (n % 300) as f64 / 64.0, (n / 300) as f64 / 1000.0);
+            write!(board, "\nb0,,,,,,,knot,{along},{},{across},{}", along + 0.01, across + 0.0005)
+                .unwrap();
+        }
+        boards_text("b.csv", &board, Units::Inch, List::OnHand).unwrap()
+    };
+    let job = job(&[(1, SECOND)]);
+    let few = plan(&job, &boards(10), &Options::default());
+    let many = plan(&job, &boards(70_000), &Options::default());
+    assert!(few.is_ok() || few.is_err_and(|none| none.proved()));
+    assert!(!many.unwrap_err().proved());
+}
+
 /// Asks a command that runs to end, and waits for it.
 #[cfg(unix)]
 fn asked_to_end(command: &[&str], files: &[(&str, String)]) -> (Option<i32>, String) {

@@ -77,6 +77,10 @@ pub fn search(
             lot.listed = true;
         }
     }
+    let many = cover.stock.len() > MANY_BOARDS;
+    if many {
+        cut_for_one_kind_each(&mut cover);
+    }
     tell("prices", None, 0);
     let (float_prices, trail) = dual(&mut cover, effort);
     let prices = cover.whole_prices(&float_prices);
@@ -85,7 +89,6 @@ pub fn search(
     let scales = scales(&float_prices);
     let none = || vec![None; cover.stock.len()];
     // Prices of nothing, as where boards cost nothing, don't tell what is worth cutting.
-    let many = cover.stock.len() > MANY_BOARDS;
     let rounded = if many { greedy::rounded(&cover, &scales) } else { None };
     let start = rounded
         .or_else(|| greedy::complete(&cover, &float_prices, none()))
@@ -157,6 +160,22 @@ pub fn search(
     let cost = chosen.iter().map(|c| c.0.1).sum();
     let chosen = chosen.into_iter().map(|((lot, _), way)| (lot, way)).collect();
     Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
+}
+
+/// Meets the ways that give most of one kind of strip. With very many boards the time may be up
+/// before prices are good ones; a plan from these is a plan.
+fn cut_for_one_kind_each(cover: &mut Cover<'_>) {
+    for k in 0..cover.need.len() {
+        let mut prices = vec![0; cover.need.len()];
+        prices[k] = 1;
+        let met: Vec<(usize, Way)> = (0..cover.lots.len())
+            .into_par_iter()
+            .filter(|&lot| !cover.lots[lot].listed)
+            .filter_map(|lot| Some((lot, cover.best_way(lot, &prices)?)))
+            .filter(|(_, way)| way.iter().any(|&n| n > 0))
+            .collect();
+        cover.keep(met);
+    }
 }
 
 /// Looks for a better choice around the best so far and by sets that come to somewhat more than is

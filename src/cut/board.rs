@@ -1,0 +1,87 @@
+//! All candidate ways to cut one board, as data.
+
+use crate::cut::across::Graph;
+use crate::cut::leaf::Profile;
+use crate::cut::met::Met;
+use crate::cut::recent::Recent;
+use crate::cut::serve::{Mode, Served};
+use crate::cut::stack::Stack;
+use crate::length::Length;
+use crate::stop::Stop;
+use smallvec::SmallVec;
+use std::sync::OnceLock;
+
+/// The leaves of one rip of a section: for each leaf form the profile and how many of its
+/// entries end within the section.
+#[derive(Clone, Debug)]
+pub struct Offer {
+    /// Index into [`BoardCuts::stacks`].
+    pub stacks: u32,
+    /// Profile and number of entries, in the order of the rip's leaf forms.
+    pub leaves: SmallVec<[(u32, u32); 3]>,
+}
+
+/// A candidate section.
+#[derive(Clone, Debug)]
+pub struct SectionCuts {
+    /// From the marked end.
+    pub from: Length,
+    /// From the marked end.
+    pub to: Length,
+    /// How late the sections that it stands for begin and end: as it does itself, but where it
+    /// stands for a range.
+    pub reach: (Length, Length),
+    /// How it is prepared.
+    pub mode: Mode,
+    /// Index of its beginning in [`BoardCuts::starts`].
+    pub start: u32,
+    /// Index of the first beginning that is free after it; the number of starts if none is.
+    pub next: u32,
+    /// Index into [`BoardCuts::graphs`].
+    pub graph: u32,
+    /// What each row of the graph gives here; `None` where nothing fits.
+    pub offers: Vec<Option<Offer>>,
+    /// Some of its strips could only go in as half of a flipped pair.
+    pub pairs: bool,
+}
+
+/// All candidate ways to cut one board, before any price.
+#[derive(Clone, Debug)]
+pub struct BoardCuts {
+    /// What the board can serve.
+    pub served: Served,
+    /// Where a section may begin, ascending; the first is the usable start.
+    pub starts: Vec<Length>,
+    /// Candidate sections, by beginning.
+    pub sections: Vec<SectionCuts>,
+    /// Places of rips, shared by sections where they can be.
+    pub graphs: Vec<Graph>,
+    /// Leaf profiles, shared.
+    pub profiles: Vec<Profile>,
+    /// Sets of stacks, shared.
+    pub stacks: Vec<Vec<Stack>>,
+    /// What sections came to lately.
+    pub recent: Recent,
+    /// False when some leaf or rip had too many choices to list, or listing them was stopped:
+    /// then no bound is proved with it.
+    pub complete: bool,
+    /// Strips wanted of each kind.
+    pub wanted: Vec<u32>,
+    /// Asks for an end of what takes long with them.
+    pub stop: Stop,
+    /// Prices at which ways were met.
+    pub met: Met,
+    /// The most strips, once they were counted.
+    pub strips: OnceLock<i64>,
+}
+
+impl BoardCuts {
+    /// Could straight-lined sections beside those listed give what none of these does? Not where
+    /// nothing stands in the way of strips: then the shortest sections serve best, and they are
+    /// listed.
+    pub fn may_give_more(&self) -> bool {
+        self.served.modes.iter().any(|m| m.lined)
+            && !self.served.obstacles.is_empty()
+            && !self.served.items.is_empty()
+    }
+}

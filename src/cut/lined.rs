@@ -1,0 +1,112 @@
+//! Straight-lined sections: where they begin and end, and what stands in their way (MODEL 6).
+
+use crate::cut::across::{Across, Lying};
+use crate::cut::ranges::Range;
+use crate::cut::sections::Builder;
+use crate::cut::serve::{Mode, Obstacle};
+use crate::length::Length;
+use std::collections::BTreeSet;
+
+impl Builder<'_> {
+    /// Straight-lined sections that begin at `start`; returns their ends.
+    pub(super) fn lined(&mut self, mode: Mode, start: Length) -> Vec<Length> {
+        let mut ends = self.lined_ends(start);
+        let least = start + self.shortest;
+        ends.extend(self.places.ends.iter().copied().filter(|&e| e >= least && e <= self.high));
+        let ends: Vec<Length> = ends.into_iter().collect();
+        for &end in &ends {
+            if self.stopped() {
+                break;
+            }
+            let reach = self.places.reach((start, end), self.high, self.shortest);
+            let (lying, across) = if self.places.ranges {
+                self.over_range(Range { first: (start, end), last: reach, shortest: self.shortest })
+            } else {
+                self.lifted(start, end)
+            };
+            let graph = self.graph(&lying, across, &[mode], start);
+            let rows = self.graphs[graph].rows.clone();
+            if rows.is_empty() {
+                self.graphs.pop();
+                continue;
+            }
+            let added = self.add((start, end), reach, mode, graph, &rows, |builder, r| {
+                let row = &rows[r];
+                let leaves = builder.served.forms[usize::from(row.form)].leaves.len();
+                (0..leaves).map(|l| builder.profile(mode, row, l, start)).collect()
+            });
+            if !added {
+                self.graphs.pop();
+            }
+        }
+        ends
+    }
+
+    /// Where strips that begin at `start`, at a zone's far side or after a neighbour can end.
+    fn lined_ends(&self, start: Length) -> BTreeSet<Length> {
+        let kerf = self.shop.crosscut_kerf;
+        let lengths = self.lengths();
+        let mut begins: BTreeSet<Length> = BTreeSet::from([start]);
+        begins.extend(self.served.obstacles.iter().map(|o| o.to).filter(|&t| t > start));
+        let mut ends = BTreeSet::new();
+        while let Some(begin) = begins.pop_first() {
+            for &length in &lengths {
+                let end = begin + length;
+                if end <= self.high && ends.insert(end) {
+                    begins.insert(end + kerf);
+                }
+            }
+        }
+        let least = start + self.shop.min_rip;
+        if least <= self.high {
+            ends = ends.into_iter().map(|e| e.max(least)).collect();
+        }
+        ends.retain(|&e| e >= least);
+        ends
+    }
+
+    /// The obstacles that a straight-lined section meets, lifted by the board's curve over their
+    /// own reach, and its usable width.
+    fn lifted(&self, start: Length, end: Length) -> (Vec<Lying>, Across) {
+        let crook = self.board.crook();
+        let lying = self.lying(|o| {
+            let (from, to) = (o.from.max(start), o.to.min(end));
+            (from < to).then(|| crook.lifts(from, to, start, end))
+        });
+        let loss = crook.loss(end - start);
+        let hollow = crook.gap > Length::ZERO;
+        let far = self.board.width - self.shop.far_edge;
+        let across = Across {
+            near: if hollow { self.shop.edge + loss } else { self.shop.edge },
+            far: if hollow { far } else { far - loss },
+            kerf: self.shop.rip_kerf,
+            follows: false,
+        };
+        (lying, across)
+    }
+
+    /// The obstacles that all sections of a range meet, as much of them as is common to all, and
+    /// the greatest usable width.
+    fn over_range(&self, range: Range) -> (Vec<Lying>, Across) {
+        let crook = self.board.crook();
+        let lying = self.lying(|o| range.lifts(crook, (o.from, o.to)));
+        let (near, far) =
+            range.across(crook, self.shop.edge, self.board.width - self.shop.far_edge);
+        (lying, Across { near, far, kerf: self.shop.rip_kerf, follows: false })
+    }
+
+    /// Obstacles lifted on their near and far sides; those that are not met, or of which nothing
+    /// is left, are left out.
+    fn lying(&self, lifts: impl Fn(&Obstacle) -> Option<(Length, Length)>) -> Vec<Lying> {
+        let mut lying = Vec::new();
+        for (i, o) in self.served.obstacles.iter().enumerate() {
+            let Some(lift) = lifts(o) else { continue };
+            let (near, far) = (o.near + lift.0, o.far + lift.1);
+            if near < far {
+                let obstacle = u16::try_from(i).unwrap_or(u16::MAX);
+                lying.push(Lying { obstacle, near, far });
+            }
+        }
+        lying
+    }
+}
