@@ -75,16 +75,19 @@ pub fn run(arguments: &Arguments) -> Ended {
     match outcome {
         Ok(plan) => {
             let plan = verified(verify(plan, &job, &boards))?;
-            let up = glue_up(&plan, &job, &boards, &settings);
-            let benches: Vec<_> = up.blanks.iter().map(|b| bench::drawn(b, job.units)).collect();
+            // Only pages and drawings show how blanks lie, and of thousands that takes long.
+            let shown = outputs.has("--sheet") || arguments.svg.is_some();
+            let up = (shown || !quiet).then(|| glue_up(&plan, &job, &boards, &settings));
+            let blanks = up.iter().filter(|_| shown).flat_map(|up| &up.blanks);
+            let benches: Vec<_> = blanks.map(|b| bench::drawn(b, job.units)).collect();
             outputs.put("--json", || show::json::to_string(&plan, &job, &boards));
             outputs.put("--cuts", || show::cuts::csv(&plan, &job, &boards));
             outputs.put("--sheet", || sheet::html(&plan, &job, &boards, &benches));
             outputs.draw(|| sheet::svgs(&plan, &job, &boards, &benches));
-            if quiet {
+            let Some(up) = up.filter(|_| !quiet) else {
                 outputs.commit()?;
                 return Ok(Ending::Done);
-            }
+            };
             let columns = width(arguments.width);
             if arguments.draw {
                 say(&sheet::text(&plan, &job, &boards, columns));

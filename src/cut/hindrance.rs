@@ -243,10 +243,9 @@ pub fn longest_clear(board: &Board, shop: &Shop, kind: &StripKind, turned: bool)
     let served = serve(&straight, shop, std::slice::from_ref(kind), &[1]);
     let (low, high) = (shop.board_end, board.length - shop.board_end);
     let last = board.width - shop.far_edge - width;
-    // Obstacles may be very many: sorted along the board once, and no place tried twice.
-    let mut bars: Vec<&Obstacle> =
+    // Obstacles may be very many: they come sorted along the board, and no place is tried twice.
+    let bars: Vec<&Obstacle> =
         served.obstacles.iter().filter(|o| o.bars(turned).contains(&0)).collect();
-    bars.sort_unstable_by_key(|o| (o.from, o.to));
     let starts = served.obstacles.iter().map(|o| o.far).filter(|&far| far > shop.edge);
     let mut starts: Vec<Length> =
         std::iter::once(shop.edge).chain(starts).filter(|&near| near <= last).collect();

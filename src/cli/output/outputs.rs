@@ -462,7 +462,7 @@ fn why(error: &std::io::Error) -> String {
         ErrorKind::NotFound => "its folder is not there",
         ErrorKind::PermissionDenied => "you have no right to write there",
         ErrorKind::NotADirectory => "what should be its folder is a file",
-        ErrorKind::IsADirectory => "it is a folder",
+        ErrorKind::IsADirectory => "it names a folder",
         ErrorKind::AlreadyExists => "a file of that name is there already",
         ErrorKind::StorageFull => "the disk is full",
         ErrorKind::ReadOnlyFilesystem => "the disk is read-only",
