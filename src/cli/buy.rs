@@ -72,10 +72,11 @@ pub fn run(arguments: &Arguments) -> Ended {
                 Ok(purchase) => Ok(purchase),
                 Err(why) => {
                     drop(progress);
-                    if !quiet {
-                        say(&show::what_if::nothing(&why, budget, &job));
-                    }
-                    outputs.put("--json", || show::json::over_budget_json(&why, budget, &job));
+                    outputs.tell(&show::what_if::nothing(&why, budget, &job));
+                    let json = || show::json::over_budget_json(&why, budget, &job);
+                    let worth = |old: &str| !super::plan::says_no_plan(old);
+                    outputs.put_if_nothing_is_lost("--json", worth, json);
+                    outputs.tell_what_stays("there is no plan to write");
                     outputs.commit()?;
                     return Ok(Ending::NoPlan);
                 }
@@ -87,9 +88,8 @@ pub fn run(arguments: &Arguments) -> Ended {
         Err(short) => {
             drop(progress);
             let boards = crate::survey::buy::together(&in_hand, &yard);
-            if !quiet {
-                say(&show::short::text(&short, &job, &boards, columns, &options.stop.grace()));
-            }
+            let stop = options.stop.grace();
+            outputs.tell(&show::short::text(&short, &job, &boards, columns, &stop));
             super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);
         }

@@ -1,32 +1,136 @@
 //! Ctrl-C and other requests to end.
+//!
+//! The first one asks a search for its best so far. Where no search runs that could keep a plan,
+//! or the program waits for somebody to read what it writes, it ends the program soon. The second
+//! ends it at once.
 
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex, Once, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, Once, PoisonError};
+use std::time::Duration;
 
-/// The flag that stops a search.
-static STOP: Mutex<Option<Arc<AtomicBool>>> = Mutex::new(None);
+/// What a request to end meets.
+struct State {
+    /// The flag that stops the search that runs.
+    search: Option<Arc<AtomicBool>>,
+    /// Is something being written?
+    writing: bool,
+    /// Which writing it is.
+    turn: u64,
+    /// Has an end been asked for?
+    asked: bool,
+}
+
+static STATE: Mutex<State> =
+    Mutex::new(State { search: None, writing: false, turn: 0, asked: false });
 static LISTENING: Once = Once::new();
 
-/// The first request to end raises a flag from now on; the next one ends the program.
+/// What is almost done may be finished before the program ends.
+const SOON: Duration = Duration::from_millis(700);
+
+fn state() -> MutexGuard<'static, State> {
+    STATE.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// The first request to end raises a flag, until [`over`].
 pub fn raises(stop: &Arc<AtomicBool>) {
-    *STOP.lock().unwrap_or_else(PoisonError::into_inner) = Some(Arc::clone(stop));
+    state().search = Some(Arc::clone(stop));
     listen();
+}
+
+/// No search runs any more: a request to end ends the program.
+pub fn over() {
+    state().search = None;
+}
+
+/// Does what may wait for others, such as writing to a pipe: a request to end that finds it
+/// waiting ends the program.
+pub fn ends<T>(what: impl FnOnce() -> T) -> T {
+    let outer = {
+        let mut state = state();
+        state.turn += 1;
+        std::mem::replace(&mut state.writing, true)
+    };
+    let done = what();
+    state().writing = outer;
+    done
 }
 
 /// A request to end removes temporary files before it ends the program.
 pub fn listen() {
-    LISTENING.call_once(|| {
-        // Without a handler Ctrl-C ends the program at once; temporary files are then swept by
-        // the next run.
-        let _ = ctrlc::set_handler(heard);
+    LISTENING.call_once(start);
+}
+
+/// Without a handler a request ends the program at once; temporary files are then swept by the
+/// next run.
+#[cfg(unix)]
+fn start() {
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM};
+    let mut signals = vec![SIGINT, SIGTERM];
+    if hears_hang_up() {
+        signals.push(SIGHUP);
+    }
+    let (ready, is_ready) = std::sync::mpsc::channel();
+    // The thread comes first: signals that nobody waits for would be lost.
+    let thread = std::thread::Builder::new().spawn(move || {
+        let mut signals = signal_hook::iterator::Signals::new(&signals);
+        let _ = ready.send(());
+        for _ in signals.iter_mut().flat_map(|s| s.forever()) {
+            heard();
+        }
     });
+    if thread.is_ok() {
+        let _ = is_ready.recv();
+    }
+}
+
+#[cfg(not(unix))]
+fn start() {
+    let _ = ctrlc::set_handler(heard);
+}
+
+/// Is a hang-up to be heard? Not where the program was started to outlive it (`nohup`), nor where
+/// that can't be told: then it does what it did at the start.
+#[cfg(unix)]
+fn hears_hang_up() -> bool {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let ignored = status.lines().find_map(|line| line.strip_prefix("SigIgn:"));
+    let ignored = ignored.and_then(|mask| u64::from_str_radix(mask.trim(), 16).ok());
+    ignored.is_some_and(|mask| mask & (1 << (signal_hook::consts::SIGHUP - 1)) == 0)
 }
 
 fn heard() {
-    let stop = STOP.lock().unwrap_or_else(PoisonError::into_inner).clone();
-    if stop.is_some_and(|stop| !stop.swap(true, Ordering::Relaxed)) {
-        return;
+    let mut state = state();
+    if state.asked {
+        drop(state);
+        end();
     }
+    state.asked = true;
+    if let Some(search) = &state.search {
+        search.store(true, Ordering::Relaxed);
+    }
+    if state.search.is_none() || state.writing {
+        let turn = state.turn;
+        drop(state);
+        let wait = std::thread::Builder::new().spawn(move || soon(turn));
+        if wait.is_err() {
+            end();
+        }
+    }
+}
+
+/// Ends the program unless a search has gone on meanwhile.
+fn soon(turn: u64) {
+    std::thread::sleep(SOON);
+    let stuck = {
+        let state = state();
+        state.search.is_none() || (state.writing && state.turn == turn)
+    };
+    if stuck {
+        end();
+    }
+}
+
+fn end() -> ! {
     super::output::remove_all();
     std::process::exit(130);
 }

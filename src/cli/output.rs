@@ -1,6 +1,7 @@
 //! Everything that a run reads and writes: standard output, and files that are written whole or
 //! not at all.
 
+mod closed;
 mod drawings;
 mod outputs;
 mod same;
@@ -9,7 +10,7 @@ mod temps;
 pub use outputs::Outputs;
 pub use temps::remove_all;
 
-use crate::cli::Failure;
+use crate::cli::{Failure, interrupt};
 use std::io::{ErrorKind, Write};
 use std::sync::{Mutex, PoisonError};
 
@@ -43,8 +44,12 @@ pub fn print(write: impl FnOnce(&mut dyn Write) -> std::io::Result<()>) {
     if !matches!(*said, Said::All) {
         return;
     }
+    if closed::is_closed() {
+        *said = Said::Failed("standard output: cannot be written: it is closed.".to_owned());
+        return;
+    }
     let mut out = std::io::stdout().lock();
-    if let Err(error) = write(&mut out).and_then(|()| out.flush()) {
+    if let Err(error) = interrupt::ends(|| write(&mut out).and_then(|()| out.flush())) {
         *said = match error.kind() {
             ErrorKind::BrokenPipe => Said::Enough,
             _ => Said::Failed(format!("standard output: cannot be written: {error}.")),

@@ -75,16 +75,19 @@ pub fn run(arguments: &Arguments) -> Ended {
     match outcome {
         Ok(plan) => {
             let plan = verified(verify(plan, &job, &boards))?;
-            let up = glue_up(&plan, &job, &boards, &settings);
-            let benches: Vec<_> = up.blanks.iter().map(|b| bench::drawn(b, job.units)).collect();
+            // Only pages and drawings show how blanks lie, and of thousands that takes long.
+            let shown = outputs.has("--sheet") || arguments.svg.is_some();
+            let up = (shown || !quiet).then(|| glue_up(&plan, &job, &boards, &settings));
+            let blanks = up.iter().filter(|_| shown).flat_map(|up| &up.blanks);
+            let benches: Vec<_> = blanks.map(|b| bench::drawn(b, job.units)).collect();
             outputs.put("--json", || show::json::to_string(&plan, &job, &boards));
             outputs.put("--cuts", || show::cuts::csv(&plan, &job, &boards));
             outputs.put("--sheet", || sheet::html(&plan, &job, &boards, &benches));
             outputs.draw(|| sheet::svgs(&plan, &job, &boards, &benches));
-            if quiet {
+            let Some(up) = up.filter(|_| !quiet) else {
                 outputs.commit()?;
                 return Ok(Ending::Done);
-            }
+            };
             let columns = width(arguments.width);
             if arguments.draw {
                 say(&sheet::text(&plan, &job, &boards, columns));
@@ -100,15 +103,9 @@ pub fn run(arguments: &Arguments) -> Ended {
             Ok(Ending::Done)
         }
         Err(short) => {
-            if !quiet {
-                say(&show::short::text(
-                    &short,
-                    &job,
-                    &boards,
-                    width(arguments.width),
-                    &options.stop.grace(),
-                ));
-            }
+            let columns = width(arguments.width);
+            let text = show::short::text(&short, &job, &boards, columns, &options.stop.grace());
+            outputs.tell(&text);
             no_plan(outputs, &short, &job)?;
             Ok(Ending::NoPlan)
         }
@@ -128,19 +125,23 @@ pub(super) fn verified(checked: Result<VerifiedPlan, Vec<Fault>>) -> Result<Veri
     })
 }
 
-/// Writes that there is no plan, where that is proved; a search that was stopped says so only
-/// where nothing is lost by it.
+/// Is this JSON of a run that had no plan either?
+pub(super) fn says_no_plan(text: &str) -> bool {
+    let none = ["infeasible", "not found", "over budget"];
+    let read = serde_json::from_str::<serde_json::Value>(text).ok();
+    read.is_some_and(|json| none.iter().any(|status| json["proof"]["status"] == *status))
+}
+
+/// Writes that there is no plan where no earlier plan is lost by it.
 ///
 /// # Errors
 /// As [`Outputs::commit`].
 pub(super) fn no_plan(mut outputs: Outputs, short: &NoPlan, job: &Job) -> Result<(), Failure> {
     let json = || show::json::short_json(short, job);
-    if short.proved() {
-        outputs.put("--json", json);
-        outputs.tell_what_stays("there is no plan to write");
-    } else {
-        outputs.put_if_new("--json", json);
-        outputs.tell_what_stays("the search was stopped before it had a plan");
-    }
+    outputs.put_if_nothing_is_lost("--json", |old| !says_no_plan(old), json);
+    outputs.tell_what_stays(match short.proved() {
+        true => "there is no plan to write",
+        false => "the search was stopped before it had a plan",
+    });
     outputs.commit()
 }

@@ -13,8 +13,8 @@ pub struct Progress {
 }
 
 impl Progress {
-    /// Starts a line of progress and makes Ctrl-C ask for the best plan so far; a second Ctrl-C
-    /// ends the program.
+    /// Starts a line of progress and makes Ctrl-C ask for the best plan so far, as long as this
+    /// lives; a second Ctrl-C ends the program.
     pub fn start(options: &mut Options) -> Self {
         let bar = ProgressBar::new_spinner();
         if !std::io::stderr().is_terminal() {
@@ -42,6 +42,7 @@ impl Progress {
 
 impl Drop for Progress {
     fn drop(&mut self) {
+        super::interrupt::over();
         self.bar.finish_and_clear();
     }
 }

@@ -31,17 +31,23 @@ pub fn run(arguments: &Arguments) -> Ended {
     }
     outputs.commit()?;
     let (boards, paddles) = (folder.join("boards.csv"), folder.join("paddles.toml"));
+    let here = Path::new(".").canonicalize().ok();
+    let to = match folder.canonicalize().ok() {
+        Some(place) if Some(&place) == here.as_ref() => "this folder".to_owned(),
+        _ => format!("the folder {}", quoted(folder)),
+    };
     say(&format!(
-        "Wrote boards.csv, paddles.toml and README.txt to {}.\nNext: stripwright plan --boards {} --paddles {}",
-        folder.display(),
+        "Wrote boards.csv, paddles.toml and README.txt to {to}.\nNext: stripwright plan --boards {} --paddles {}",
         quoted(&boards),
         quoted(&paddles),
     ));
     Ok(Ending::Done)
 }
 
-/// A path as it is typed in a shell.
+/// A path as it is typed in a shell, where it means itself and is no option.
 fn quoted(path: &Path) -> String {
     let shown = path.display().to_string();
-    if shown.contains(char::is_whitespace) { format!("\"{shown}\"") } else { shown }
+    let shown = if shown.starts_with('-') { format!("./{shown}") } else { shown };
+    // No path holds the zero byte, the one thing that can't be quoted.
+    shlex::try_quote(&shown).map_or(shown.clone(), Into::into)
 }

@@ -70,6 +70,31 @@ pub struct Lying {
     pub far: Length,
 }
 
+/// What lies under a rip that moves across the board: there may be very many obstacles, few of
+/// them under it at once.
+struct Under {
+    /// Not reached yet, the nearest last.
+    ahead: Vec<Lying>,
+    /// Under it.
+    met: Vec<Lying>,
+}
+
+impl Under {
+    fn new(mut ahead: Vec<Lying>) -> Under {
+        ahead.sort_by_key(|l| std::cmp::Reverse(l.near));
+        Under { ahead, met: Vec::new() }
+    }
+
+    /// What lies under the rip from `near` to `far`, neither of them less than before.
+    fn at(&mut self, near: Length, far: Length) -> &[Lying] {
+        while let Some(next) = self.ahead.pop_if(|l| l.near < far) {
+            self.met.push(next);
+        }
+        self.met.retain(|l| l.far > near);
+        &self.met
+    }
+}
+
 /// The usable width of a section.
 #[derive(Clone, Copy, Debug)]
 pub struct Across {
@@ -104,8 +129,8 @@ pub fn graph(
     let mut fars: Vec<Length> = lying.iter().map(|l| l.far).filter(|&f| f <= last_start).collect();
     fars.sort_unstable();
     fars.dedup();
-    let under: Vec<Vec<Lying>> = (0..forms.len())
-        .map(|f| lying.iter().copied().filter(|l| concerns(f, l.obstacle)).collect())
+    let mut under: Vec<Under> = (0..forms.len())
+        .map(|f| Under::new(lying.iter().copied().filter(|l| concerns(f, l.obstacle)).collect()))
         .collect();
     let mut rows: FxHashMap<Row, Option<u32>> = FxHashMap::default();
     // Points are reached in ascending order, so each is complete when it is taken.
@@ -131,11 +156,7 @@ pub fn graph(
             if far > across.far {
                 continue;
             }
-            let mut ids: Vec<u16> = under[f]
-                .iter()
-                .filter(|l| l.near < far && l.far > at)
-                .map(|l| l.obstacle)
-                .collect();
+            let mut ids: Vec<u16> = under[f].at(at, far).iter().map(|l| l.obstacle).collect();
             ids.sort_unstable();
             let row = Row { form: u16::try_from(f).unwrap_or(u16::MAX), under: ids };
             let index = match rows.get(&row) {

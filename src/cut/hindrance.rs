@@ -3,10 +3,10 @@
 //! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
 //! standing in the way is the first thing on the way from the board to the strip that fails.
 
+use crate::cut::BoardCuts;
 use crate::cut::outlook::{Of, Sought};
 use crate::cut::ranges::Places;
-use crate::cut::serve::{Mode, Standing, serve, standing};
-use crate::cut::{BoardCuts, leaf};
+use crate::cut::serve::{Mode, Obstacle, Standing, serve, standing};
 use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
@@ -243,23 +243,22 @@ pub fn longest_clear(board: &Board, shop: &Shop, kind: &StripKind, turned: bool)
     let straight = Board { crook: Length::ZERO, bow: Length::ZERO, ..board.clone() };
     let served = serve(&straight, shop, std::slice::from_ref(kind), &[1]);
     let (low, high) = (shop.board_end, board.length - shop.board_end);
+    let last = board.width - shop.far_edge - width;
+    // Obstacles may be very many: they come sorted along the board, and no place is tried twice.
+    let bars: Vec<&Obstacle> =
+        served.obstacles.iter().filter(|o| o.bars(turned).contains(&0)).collect();
     let starts = served.obstacles.iter().map(|o| o.far).filter(|&far| far > shop.edge);
-    let starts: Vec<Length> = std::iter::once(shop.edge).chain(starts).collect();
+    let mut starts: Vec<Length> =
+        std::iter::once(shop.edge).chain(starts).filter(|&near| near <= last).collect();
+    starts.sort_unstable();
+    starts.dedup();
     let mut longest = Length::ZERO;
     for near in starts {
         let far = near + width;
-        if far > board.width - shop.far_edge {
-            continue;
-        }
-        let under: Vec<u16> = (0..)
-            .zip(&served.obstacles)
-            .filter(|(_, o)| o.near < far && o.far > near)
-            .map(|(i, _)| i)
-            .collect();
         let mut from = low;
-        for (start, end) in leaf::barred(&served.obstacles, &under, 0, turned) {
-            longest = longest.max(start.min(high) - from);
-            from = from.max(end);
+        for bar in bars.iter().filter(|o| o.near < far && o.far > near) {
+            longest = longest.max(bar.from.min(high) - from);
+            from = from.max(bar.to);
         }
         longest = longest.max(high - from);
     }

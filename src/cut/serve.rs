@@ -313,5 +313,8 @@ fn obstacles(
             Band::Everywhere | Band::Nowhere => {}
         }
     }
+    // In the order in which they are met along the board: what lies under a rip is then sorted
+    // already, and there may be very many.
+    obstacles.sort_by_key(|o| (o.from, o.to));
     obstacles
 }

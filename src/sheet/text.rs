@@ -11,15 +11,14 @@ use crate::sheet::words::{bare, by, clean, clip, near};
 
 /// Columns for widths at the left.
 const GUTTER: usize = 10;
-/// A drawing narrower than this says nothing.
+/// In fewer columns a drawing says nothing.
 const LEAST: usize = 40;
 
-/// Text drawings of the boards that a plan opens, no line longer than `width` columns (but never
-/// narrower than 40). Along the board runs to the right, the reference edge is on top.
+/// Text drawings of the boards that a plan opens, no line longer than `width` columns. Below 40
+/// columns no board is drawn; what is said of it stays. Along the board runs to the right, the reference edge is on top.
 pub fn text(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
     let layouts = Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
-    let width = width.max(LEAST);
     let mut out = String::new();
     for layout in &layouts {
         if !out.is_empty() {
@@ -47,7 +46,12 @@ fn push(out: &mut String, line: &str, width: usize) {
 fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
     let (b, units) = (layout.board, layout.units());
     let sizes = by(&[b.length, b.width, b.thickness], units);
-    push(out, &format!("{}: {}, {sizes}", layout.title, clean(b.species.name())), width);
+    let title = format!("{}: {}, {sizes}", layout.title, clean(b.species.name()));
+    if width < LEAST {
+        wrap(out, &title, width);
+    } else {
+        push(out, &title, width);
+    }
     let mut bends = Vec::new();
     for (gap, what) in [(b.crook, "reference edge"), (b.bow, "marked face")] {
         if gap != Length::ZERO {
@@ -56,19 +60,13 @@ fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
         }
     }
     if !bends.is_empty() {
-        push(out, &format!("  {}; drawn straight", bends.join(", ")), width);
+        wrap(out, &format!("  {}; drawn straight", bends.join(", ")), width);
     }
-    let room = width - GUTTER - 2;
-    for line in dimensions(layout, room) {
-        push(out, &format!("{:GUTTER$} {line}", ""), width);
+    if width < LEAST {
+        wrap(out, &format!("  too narrow to draw: {LEAST} columns are needed"), width);
+    } else {
+        drawn(out, layout, signs, width);
     }
-    let rule: String = std::iter::repeat_n('-', room).collect();
-    push(out, &format!("{:>GUTTER$}+{rule}+", "ref. edge"), width);
-    for row in rows(layout, signs, room) {
-        let cells: String = row.cells.iter().collect();
-        push(out, &format!("{:>GUTTER$}|{cells}|", clip(&row.label, GUTTER)), width);
-    }
-    push(out, &format!("{:>GUTTER$}+{rule}+", bare(b.width, units)), width);
     for part in &layout.sections {
         let line = format!(
             "  section {}: {} to {} ({} long), {}",
@@ -82,7 +80,7 @@ fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
     }
     for keep in &layout.keeps {
         let line = format!("  keep {}: {}", keep.number, keep_size(keep, units));
-        push(out, &line, width);
+        wrap(out, &line, width);
     }
     let labels = kinds::labels(b, signs);
     for (zone, label) in b.zones.iter().zip(&labels) {
@@ -96,6 +94,22 @@ fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
         );
         wrap(out, &line, width);
     }
+}
+
+/// The drawing itself.
+fn drawn(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
+    let (b, units) = (layout.board, layout.units());
+    let room = width - GUTTER - 2;
+    for line in dimensions(layout, room) {
+        push(out, &format!("{:GUTTER$} {line}", ""), width);
+    }
+    let rule: String = std::iter::repeat_n('-', room).collect();
+    push(out, &format!("{:>GUTTER$}+{rule}+", "ref. edge"), width);
+    for row in rows(layout, signs, room) {
+        let cells: String = row.cells.iter().collect();
+        push(out, &format!("{:>GUTTER$}|{cells}|", clip(&row.label, GUTTER)), width);
+    }
+    push(out, &format!("{:>GUTTER$}+{rule}+", bare(b.width, units)), width);
 }
 
 fn wrap(out: &mut String, line: &str, width: usize) {

@@ -56,3 +56,54 @@ fn a_file_in_place_of_the_folder_is_named() {
     assert!(said.starts_with("taken/below: cannot be written: "), "{said}");
     assert!(said.ends_with("; name another folder.\n"), "{said}");
 }
+
+/// What is printed to be typed next is taken by a shell as it stands, whatever the folder's name.
+#[cfg(unix)]
+#[test]
+fn the_command_that_is_printed_runs_in_a_shell() {
+    for name in [
+        "plain",
+        "with space",
+        "two\"quotes\"",
+        "it's",
+        "$HOME",
+        "`id`",
+        "a;b",
+        "a&b",
+        "star*",
+        "q?",
+        "(a)",
+        "#a",
+        "~",
+        "back\\slash",
+        "!x",
+        "-x",
+        ".",
+    ] {
+        let folder = tempfile::tempdir().unwrap();
+        let ended =
+            stripwright().current_dir(folder.path()).args(["start", "--", name]).assert().success();
+        let said = String::from_utf8(ended.get_output().stdout.clone()).unwrap();
+        let next = said.lines().last().unwrap().strip_prefix("Next: stripwright ").unwrap();
+        let program = assert_cmd::cargo::cargo_bin("stripwright");
+        Command::new("sh")
+            .current_dir(folder.path())
+            .arg("-c")
+            .arg(format!("\"$0\" {next}"))
+            .arg(program)
+            .assert()
+            .success()
+            .stderr("");
+        assert_eq!(said.contains(" to this folder."), name == ".", "{said}");
+    }
+}
+
+#[test]
+fn a_file_of_the_folders_name_is_said_to_be_one() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("taken"), "").unwrap();
+    let said =
+        "taken: cannot be written: a file of that name is there already; name another folder.\n";
+    let ended = stripwright().current_dir(folder.path()).args(["start", "taken"]).assert();
+    ended.code(2).stdout("").stderr(said);
+}

@@ -3,7 +3,7 @@
 
 use super::same::{Same, folder, is_open_already, is_pipe, is_standard_output, resolved};
 use super::temps::{Made, Temp, held, sweep};
-use super::{complain, drawings, print, said};
+use super::{complain, drawings, print, said, say};
 use crate::cli::{Failure, interrupt};
 use std::fs::Metadata;
 use std::io::{ErrorKind, Write};
@@ -78,6 +78,7 @@ impl Outputs {
         outputs.refuse_inputs()?;
         outputs.refuse_twice()?;
         outputs.refuse_drawings()?;
+        outputs.refuse_missing_folders()?;
         Ok(outputs)
     }
 
@@ -208,17 +209,36 @@ impl Outputs {
         Ok(())
     }
 
+    /// Files go into folders that are there, or into the one that is made for drawings.
+    fn refuse_missing_folders(&self) -> Result<(), Failure> {
+        let drawn = self.drawings.as_ref().map(|d| Same::of(&d.folder));
+        for slot in &self.slots {
+            let Target::File { at, .. } = &slot.target else { continue };
+            if !folder(at).is_dir() && drawn != Some(Same::of(folder(at))) {
+                return Err(cannot(&slot.path, &ErrorKind::NotFound.into(), "file"));
+            }
+        }
+        Ok(())
+    }
+
     /// Refuses a folder of drawings where a file that this program didn't draw could be written
-    /// over: `most` drawings of blanks, boards and stacks.
+    /// over: `most` drawings of blanks, boards and stacks. So is one that is protected refused.
     ///
     /// # Errors
     /// [`Failure`] naming the file.
     pub fn foresee(&self, most: [u64; 3]) -> Result<(), Failure> {
         let Some(drawn) = &self.drawings else { return Ok(()) };
-        drawings::named(&drawn.folder)
-            .iter()
-            .filter(|(kind, number, _)| *number <= most[*kind])
-            .try_for_each(|(_, _, path)| drawings::refuse_others(path))
+        for (kind, number, path) in drawings::named(&drawn.folder) {
+            if number <= most[kind] {
+                drawings::refuse_others(&path)?;
+            }
+            if let Ok(meta) = path.metadata()
+                && drawings::is_ours(&path)
+            {
+                refuse_protected(&path, &meta, "folder")?;
+            }
+        }
+        Ok(())
     }
 
     /// Begins all files beside their places, before slow work, so that a place that can't be
@@ -256,6 +276,11 @@ impl Outputs {
         self.slots.iter().any(|slot| matches!(slot.target, Target::Standard))
     }
 
+    /// Prints why there is no plan: to standard error where standard output belongs to an output.
+    pub fn tell(&self, text: &str) {
+        if self.takes_standard_output() { complain(text) } else { say(text) }
+    }
+
     /// Was this output asked for?
     pub fn has(&self, option: &str) -> bool {
         self.slots.iter().any(|slot| slot.option == option)
@@ -275,11 +300,22 @@ impl Outputs {
         }
     }
 
-    /// As [`Outputs::put`] for a run that was stopped before it had anything: what an earlier run
-    /// wrote stays.
-    pub fn put_if_new(&mut self, option: &str, text: impl FnOnce() -> String) {
-        let old = |slot: &&mut Slot| matches!(&slot.target, Target::File { before: Some(before), .. } if before.len() > 0);
-        if let Some(slot) = self.slots.iter_mut().find(|s| s.option == option).filter(|s| !old(s)) {
+    /// As [`Outputs::put`] for a run that has no plan: what an earlier run wrote stays, so that
+    /// its files still agree, unless it is of no `worth`.
+    pub fn put_if_nothing_is_lost(
+        &mut self,
+        option: &str,
+        worth: impl Fn(&str) -> bool,
+        text: impl FnOnce() -> String,
+    ) {
+        let Some(slot) = self.slots.iter_mut().find(|slot| slot.option == option) else { return };
+        let kept = match &slot.target {
+            Target::File { at, before: Some(before), .. } if before.len() > 0 => {
+                crate::read::text(at).map_or(true, |old| worth(&old))
+            }
+            _ => false,
+        };
+        if !kept {
             slot.text = Some(text());
         }
     }
@@ -288,13 +324,19 @@ impl Outputs {
     pub fn tell_what_stays(&self, why: &str) {
         for slot in self.slots.iter().filter(|slot| slot.text.is_none()) {
             if matches!(&slot.target, Target::File { before: Some(_), .. }) {
-                complain(&format!("{}: left as it was, since {why}.", slot.path.display()));
+                complain(&format!(
+                    "{}: left as it was, since {why}: it is not of this run.",
+                    slot.path.display()
+                ));
             }
         }
         if let Some(Drawings { folder, files: None }) = &self.drawings
             && drawings::named(folder).iter().any(|(.., path)| drawings::is_ours(path))
         {
-            complain(&format!("{}: drawings left as they were, since {why}.", folder.display()));
+            complain(&format!(
+                "{}: drawings left as they were, since {why}: they are not of this run.",
+                folder.display()
+            ));
         }
     }
 
@@ -329,7 +371,8 @@ impl Outputs {
                     said()?;
                 }
                 Target::Direct => {
-                    send(&slot.path, text).map_err(|error| cannot(&slot.path, &error, "file"))?;
+                    let sent = interrupt::ends(|| send(&slot.path, text));
+                    sent.map_err(|error| cannot(&slot.path, &error, "file"))?;
                 }
                 Target::File { .. } => {}
             }
@@ -390,12 +433,14 @@ impl Target {
         if is_open_already(path) {
             return Ok(Target::Direct);
         }
+        if names_a_folder(path) {
+            return Err(cannot(path, &ErrorKind::IsADirectory.into(), "file"));
+        }
         match std::fs::metadata(path) {
-            Ok(meta) if meta.is_dir() => {
-                Err(cannot(path, &std::io::Error::other("it is a folder"), "file"))
-            }
+            Ok(meta) if meta.is_dir() => Err(cannot(path, &ErrorKind::IsADirectory.into(), "file")),
             Ok(meta) if !meta.is_file() => Ok(Target::Direct),
             Ok(meta) => {
+                refuse_protected(path, &meta, "file")?;
                 Ok(Target::File { at: resolved(path), before: Some(Box::new(meta)), temp: None })
             }
             Err(error) if error.kind() == ErrorKind::NotFound => {
@@ -407,13 +452,53 @@ impl Target {
 }
 
 fn cannot(path: &Path, error: &std::io::Error, what: &str) -> Failure {
-    Failure::new(format!("{}: cannot be written: {error}; name another {what}.", path.display()))
+    let why = why(error);
+    Failure::new(format!("{}: cannot be written: {why}; name another {what}.", path.display()))
+}
+
+/// What went wrong, in words that say what of the named place it was.
+fn why(error: &std::io::Error) -> String {
+    let words = match error.kind() {
+        ErrorKind::NotFound => "its folder is not there",
+        ErrorKind::PermissionDenied => "you have no right to write there",
+        ErrorKind::NotADirectory => "what should be its folder is a file",
+        ErrorKind::IsADirectory => "it names a folder",
+        ErrorKind::AlreadyExists => "a file of that name is there already",
+        ErrorKind::StorageFull => "the disk is full",
+        ErrorKind::ReadOnlyFilesystem => "the disk is read-only",
+        _ => return error.to_string(),
+    };
+    words.to_owned()
+}
+
+/// Is it spelled as a folder, with a stroke or a dot at its end?
+fn names_a_folder(path: &Path) -> bool {
+    let spelled = path.to_string_lossy();
+    let last = spelled.rsplit(std::path::is_separator).next();
+    matches!(last, Some("" | "." | ".."))
+}
+
+/// A file that is protected is not replaced, though its folder would allow it.
+fn refuse_protected(path: &Path, meta: &Metadata, what: &str) -> Result<(), Failure> {
+    // Opening it to add to it shows whether that is allowed, and changes nothing.
+    let open = || std::fs::OpenOptions::new().append(true).open(path);
+    let no_right = |error: std::io::Error| {
+        matches!(error.kind(), ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem)
+    };
+    if !meta.permissions().readonly() && !open().is_err_and(no_right) {
+        return Ok(());
+    }
+    Err(Failure::new(format!(
+        "{}: is protected from being written; allow it (chmod u+w) or name another {what}.",
+        path.display()
+    )))
 }
 
 fn make(folder: &Path, done: &str) -> Result<Made, Failure> {
     Made::folder(folder).map_err(|error| {
+        let why = why(&error);
         let folder = folder.display();
-        Failure::new(format!("{folder}: cannot be {done}: {error}; name another folder."))
+        Failure::new(format!("{folder}: cannot be {done}: {why}; name another folder."))
     })
 }
 

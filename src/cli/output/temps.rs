@@ -1,16 +1,20 @@
 //! Files under temporary names, of which none is left behind.
 
 use std::collections::hash_map::DefaultHasher;
-use std::fs::File;
+use std::fs::{File, OpenOptions};
 use std::hash::{Hash, Hasher};
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError};
 use std::time::Duration;
 
 /// What this run has made and not yet given a name, in that order: files, and folders that go if
 /// they are empty.
 static LIVE: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+/// Numbers of temporary files so far.
+static MADE: AtomicU64 = AtomicU64::new(0);
 
 /// Names of temporary files begin so, then name the machine and the process: see [`sweep`].
 const BEGIN: &str = ".stripwright-";
@@ -45,16 +49,24 @@ impl Temp {
     /// Makes a file in a folder, as readable as a new file is there, or as `like`.
     pub(super) fn new(folder: &Path, like: Option<&std::fs::Metadata>) -> io::Result<Temp> {
         let prefix = format!("{BEGIN}{:08x}-{}-", machine(), std::process::id());
-        let mut builder = tempfile::Builder::new();
-        builder.prefix(&prefix).suffix(".tmp");
-        let permissions = permissions(like);
-        if let Some(permissions) = permissions {
-            builder.permissions(permissions);
-        }
+        let mut options = File::options();
+        options.write(true).create_new(true);
+        rights(&mut options, like);
         let mut live = held();
-        let (file, path) = builder.tempfile_in(folder)?.keep().map_err(|e| e.error)?;
-        live.push(path.clone());
-        Ok(Temp { path, file })
+        // A name that is taken was left by a process of the same number, on a machine that
+        // doesn't tell itself from others.
+        for number in MADE.fetch_add(1, Ordering::Relaxed).. {
+            let path = folder.join(format!("{prefix}{number}.tmp"));
+            match options.open(&path) {
+                Ok(file) => {
+                    live.push(path.clone());
+                    return Ok(Temp { path, file });
+                }
+                Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+                Err(error) => return Err(error),
+            }
+        }
+        Err(io::ErrorKind::AlreadyExists.into())
     }
 
     /// A name for what is set aside.
@@ -75,16 +87,13 @@ impl Drop for Temp {
 
 /// A new file gets all rights that the umask leaves; one that replaces another gets the other's.
 #[cfg(unix)]
-fn permissions(like: Option<&std::fs::Metadata>) -> Option<std::fs::Permissions> {
-    use std::os::unix::fs::PermissionsExt;
-    let mode = like.map_or(0o666, |meta| meta.permissions().mode() & 0o777);
-    Some(std::fs::Permissions::from_mode(mode))
+fn rights(options: &mut OpenOptions, like: Option<&std::fs::Metadata>) {
+    use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
+    options.mode(like.map_or(0o666, |meta| meta.permissions().mode() & 0o777));
 }
 
 #[cfg(not(unix))]
-fn permissions(_like: Option<&std::fs::Metadata>) -> Option<std::fs::Permissions> {
-    None
-}
+fn rights(_options: &mut OpenOptions, _like: Option<&std::fs::Metadata>) {}
 
 /// A folder that was made for outputs; it goes again if nothing is written into it.
 pub(super) struct Made(Vec<PathBuf>);
