@@ -9,7 +9,7 @@ use crate::lumber::{Board, Price, look};
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
-use crate::show;
+use crate::report::{json, text as show};
 use crate::survey::buy::{Purchase, buy, within_budget, without};
 use crate::survey::nothing::nothing;
 use crate::verify::{VerifiedPlan, verify};
@@ -75,7 +75,7 @@ pub fn run(arguments: &Arguments) -> Ended {
                     if !quiet {
                         say(&show::what_if::nothing(&why, budget, &job));
                     }
-                    outputs.put("--json", || show::json::over_budget_json(&why, budget, &job));
+                    outputs.put("--json", || json::over_budget_json(&why, budget, &job));
                     outputs.commit()?;
                     return Ok(Ending::NoPlan);
                 }
@@ -97,8 +97,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     // The answer first, then what else might be, as it is worked out.
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
     outputs.put("--json", || match budget {
-        Some(budget) => show::json::within_budget(&plan, &job, &purchase.boards, budget),
-        None => show::json::to_string(&plan, &job, &purchase.boards),
+        Some(budget) => json::within_budget(&plan, &job, &purchase.boards, budget),
+        None => json::to_string(&plan, &job, &purchase.boards),
     });
     outputs.commit()?;
     if quiet {

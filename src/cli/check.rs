@@ -4,7 +4,6 @@ mod warn;
 
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Files};
-use crate::cut::hindrance::{at_most, most_alone};
 use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
@@ -12,7 +11,8 @@ use crate::paddle::strips::needed;
 use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
 use crate::read;
-use crate::show::table::{indented, table};
+use crate::report::text::table::{indented, table};
+use crate::survey::hindrance::{at_most, most_alone};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 

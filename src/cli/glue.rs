@@ -2,9 +2,10 @@
 
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
-use crate::glue::{GlueSettings, GlueUp, bench, glue_up};
+use crate::glue::{GlueSettings, GlueUp, glue_up};
 use crate::paddle::Job;
 use crate::read;
+use crate::report::text::bench;
 use crate::verify::verify_file;
 use std::path::PathBuf;
 
@@ -92,14 +93,14 @@ pub fn summary(up: &GlueUp, job: &Job, columns: usize) -> String {
         let (before, after) = (&blank.before, &blank.after);
         let line = format!(
             "Glued up, {} {} is foretold to bend {} depthwise and {} sidewise ({} and {} without flips).",
-            crate::show::tables::plain(&blank.name),
+            crate::report::text::tables::plain(&blank.name),
             blank.copy,
             shown(after.depthwise),
             shown(after.sidewise),
             shown(before.depthwise),
             shown(before.sidewise),
         );
-        out.push_str(&crate::show::table::indented(&line, "", columns));
+        out.push_str(&crate::report::text::table::indented(&line, "", columns));
     }
     out.push_str("Places, flips, glue and clamps: add --bench, or print --sheet.\n");
     out

@@ -5,11 +5,10 @@ use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
-use crate::glue::{GlueSettings, bench, glue_up};
+use crate::glue::{GlueSettings, glue_up};
 use crate::paddle::Job;
 use crate::read;
-use crate::sheet;
-use crate::show;
+use crate::report::{self, csv, json, text as show};
 use crate::verify::{Fault, VerifiedPlan, verify};
 use std::path::PathBuf;
 
@@ -76,18 +75,19 @@ pub fn run(arguments: &Arguments) -> Ended {
         Ok(plan) => {
             let plan = verified(verify(plan, &job, &boards))?;
             let up = glue_up(&plan, &job, &boards, &settings);
-            let benches: Vec<_> = up.blanks.iter().map(|b| bench::drawn(b, job.units)).collect();
-            outputs.put("--json", || show::json::to_string(&plan, &job, &boards));
-            outputs.put("--cuts", || show::cuts::csv(&plan, &job, &boards));
-            outputs.put("--sheet", || sheet::html(&plan, &job, &boards, &benches));
-            outputs.draw(|| sheet::svgs(&plan, &job, &boards, &benches));
+            let benches: Vec<_> =
+                up.blanks.iter().map(|b| show::bench::drawn(b, job.units)).collect();
+            outputs.put("--json", || json::to_string(&plan, &job, &boards));
+            outputs.put("--cuts", || csv::csv(&plan, &job, &boards));
+            outputs.put("--sheet", || report::html(&plan, &job, &boards, &benches));
+            outputs.draw(|| report::svgs(&plan, &job, &boards, &benches));
             if quiet {
                 outputs.commit()?;
                 return Ok(Ending::Done);
             }
             let columns = width(arguments.width);
             if arguments.draw {
-                say(&sheet::text(&plan, &job, &boards, columns));
+                say(&show::sheet::text(&plan, &job, &boards, columns));
             }
             say(&show::tables::plan(&plan, &job, &boards, columns));
             if arguments.bench {
@@ -134,7 +134,7 @@ pub(super) fn verified(checked: Result<VerifiedPlan, Vec<Fault>>) -> Result<Veri
 /// # Errors
 /// As [`Outputs::commit`].
 pub(super) fn no_plan(mut outputs: Outputs, short: &NoPlan, job: &Job) -> Result<(), Failure> {
-    let json = || show::json::short_json(short, job);
+    let json = || json::short_json(short, job);
     if short.proved() {
         outputs.put("--json", json);
         outputs.tell_what_stays("there is no plan to write");

@@ -9,7 +9,7 @@ use crate::paddle::Job;
 use crate::plan::{Plan, Proof};
 use crate::prove::{Contradiction, Verdict, work_out};
 use crate::read;
-use crate::show::proof;
+use crate::report::text::proof;
 use crate::stop::Stop;
 use crate::verify::{made, verify_file};
 use std::path::PathBuf;

@@ -17,7 +17,6 @@
 //! fewest saw cuts ([`list`]).
 
 pub mod across;
-pub mod hindrance;
 pub mod lanes;
 pub mod layout;
 pub mod leaf;

@@ -1,12 +1,12 @@
 //! A blank: its strips in their places, and what is foretold of it.
 
-use crate::glue::bench::BenchSheet;
 use crate::glue::figures::Figures;
 use crate::glue::forecast::{Forecast, Member};
-use crate::glue::shop::Clamping;
 use crate::glue::signs::{OwnBend, Placing};
 use crate::length::Length;
 use crate::lumber::Species;
+use crate::shop::bench::BenchSheet;
+use crate::shop::clamps::Clamping;
 
 /// Left or right of the centreline, as seen from end A with the upper face up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

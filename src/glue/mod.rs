@@ -4,29 +4,26 @@
 //! plan, job, boards ─ signs ─ sharing ─ placing ─ forecast, figures, shop ─ bench sheet
 //! ```
 
-pub mod bench;
 pub mod blank;
 pub mod figures;
 pub mod forecast;
 pub mod placing;
-pub mod print;
 pub mod settings;
 pub mod sharing;
-pub mod shop;
 pub mod signs;
 
-pub use bench::BenchSheet;
 pub use blank::{Blank, Laid, Reach, Side};
 pub use figures::Figures;
 pub use forecast::{Forecast, Member};
 pub use settings::GlueSettings;
-pub use shop::Clamping;
 pub use signs::Placing;
 
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, Lamination, Paddle, Runs};
 use crate::plan::Plan;
+use crate::shop::bench::{self, BenchSheet};
+use crate::shop::clamps::Clamping;
 use placing::{Piece, Row};
 use sharing::{Pool, Shared, Stock};
 use signs::OwnBend;

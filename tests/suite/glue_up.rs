@@ -1,12 +1,13 @@
 //! The glue-up of whole plans: signs, spares, several blanks, units, what is said.
 
 use proptest::prelude::*;
-use stripwright::glue::{Blank, GlueSettings, GlueUp, Placing, Reach, Side, bench, glue_up};
+use stripwright::glue::{Blank, GlueSettings, GlueUp, Placing, Reach, Side, glue_up};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::board::Rise;
 use stripwright::lumber::{Angle, Board, Species};
 use stripwright::paddle::{Job, Lamination, Paddle, Runs, Shop};
 use stripwright::plan::*;
+use stripwright::report::text::bench;
 
 fn inch(top: i64, bottom: i64) -> Length {
     Length::inch_fraction(top, bottom)
@@ -328,7 +329,7 @@ fn glue_joints_and_area_by_hand() {
     assert!((b.clamping.area / 0.0254_f64.powi(2) - inches).abs() < 1e-6);
     assert!((b.clamping.glue - b.clamping.area * 0.00015 * 1.25).abs() < 1e-12);
     assert!(b.clamping.blade_clamps * 2 >= 10 && b.clamping.loom_clamps >= 12);
-    use stripwright::glue::shop::spacing;
+    use stripwright::shop::clamps::spacing;
     assert_eq!(spacing(inch(1, 8)), inch(5, 1));
     assert_eq!(spacing(inch(1, 2)), inch(13, 2));
     assert_eq!(spacing(inch(2, 1)), inch(8, 1));

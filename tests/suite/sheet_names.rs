@@ -9,10 +9,10 @@ use stripwright::choose;
 use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::Plan;
-use stripwright::sheet;
+use stripwright::report;
 
 fn page((job, boards, plan): &(Job, Vec<Board>, Plan), name: &str) -> String {
-    let page = sheet::html(plan, job, boards, &[]);
+    let page = report::html(plan, job, boards, &[]);
     let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("sheet-{name}.html"));
     std::fs::write(path, &page).unwrap();
     page
@@ -34,7 +34,7 @@ fn names_are_printed_not_run() {
         assert!(!tag.contains("alert("), "<{tag}>");
     }
     let (job, boards, plan) = &job;
-    for (name, svg) in sheet::svgs(plan, job, boards, &[]) {
+    for (name, svg) in report::svgs(plan, job, boards, &[]) {
         let doc = Document::parse(&svg).unwrap_or_else(|e| panic!("{name}: {e}"));
         assert!(doc.descendants().all(|n| !n.has_tag_name("script") && !n.has_tag_name("img")));
         assert!(!name.contains(['/', '<', '\\']), "{name}");
@@ -45,7 +45,7 @@ fn names_are_printed_not_run() {
 fn a_terminal_is_never_sent_a_control_character() {
     let (job, boards, plan) = fixtures::hostile();
     for width in [0, 40, 57, 80, 200] {
-        let text = sheet::text(&plan, &job, &boards, width);
+        let text = report::text::sheet::text(&plan, &job, &boards, width);
         assert!(text.chars().all(|c| c == '\n' || !c.is_control()));
         let longest = text.lines().map(|l| l.chars().count()).max().unwrap();
         assert!(longest <= width.max(40), "{longest} columns at {width}");
@@ -55,7 +55,7 @@ fn a_terminal_is_never_sent_a_control_character() {
 #[test]
 fn text_drawings_show_every_section_and_short_name() {
     let (job, boards, plan) = fixtures::mixed();
-    let text = sheet::text(&plan, &job, &boards, 100);
+    let text = report::text::sheet::text(&plan, &job, &boards, 100);
     for (_, _, _, _, strip) in plan.strips() {
         assert!(text.contains(&strip.id), "{}", strip.id);
     }
@@ -91,7 +91,7 @@ fn two_hundred_boards_have_a_sheet_each() {
 #[test]
 fn very_long_names_are_given_in_full_once() {
     let (job, boards, plan) = fixtures::hostile();
-    let page = sheet::html(&plan, &job, &boards, &[]);
+    let page = report::html(&plan, &job, &boards, &[]);
     let name = &boards[1].name;
     assert!(page.contains(&format!("<h2>Board {name}</h2>")));
     assert!(page.contains(&format!("{name}.1")));
@@ -108,10 +108,10 @@ fn a_plan_that_does_not_fit_its_boards_is_no_reason_to_panic() {
     strip.paddle = 7;
     strip.lamination = 7;
     plan.paddles.clear();
-    assert!(sheet::html(&plan, &job, &boards, &[]).contains("</html>"));
-    assert_eq!(sheet::steps(&plan, &job, &boards).len(), 3);
-    assert!(!sheet::text(&plan, &job, &boards, 80).is_empty());
-    assert!(!sheet::html(&plan, &job, &[], &[]).is_empty());
+    assert!(report::html(&plan, &job, &boards, &[]).contains("</html>"));
+    assert_eq!(stripwright::shop::steps::steps(&plan, &job, &boards).len(), 3);
+    assert!(!report::text::sheet::text(&plan, &job, &boards, 80).is_empty());
+    assert!(!report::html(&plan, &job, &[], &[]).is_empty());
 }
 
 #[test]

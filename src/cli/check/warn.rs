@@ -1,9 +1,9 @@
 //! What deserves a second look before a plan is made.
 
 use super::Checked;
-use crate::cut::hindrance::{Hindrance, hindrance};
 use crate::lumber::{Board, Species, look};
 use crate::paddle::StripKind;
+use crate::survey::hindrance::{Hindrance, hindrance};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 

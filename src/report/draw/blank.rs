@@ -2,9 +2,9 @@
 
 use crate::length::{Length, Units};
 use crate::paddle::{Lamination, Paddle, Runs};
-use crate::sheet::axis::mm;
-use crate::sheet::canvas::{Anchor, Canvas, Frame, WIDTH};
-use crate::sheet::words::{clean, fit, near, width};
+use crate::report::draw::axis::mm;
+use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
+use crate::shop::words::{clean, fit, near, width};
 
 const LEFT: f64 = 44.0;
 const ROOM: f64 = 620.0;

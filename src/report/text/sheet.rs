@@ -4,10 +4,10 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Plan;
-use crate::sheet::board::{doing, keep_size};
-use crate::sheet::kinds::{self, Sign};
-use crate::sheet::layout::{Layout, Part, Place};
-use crate::sheet::words::{bare, by, clean, clip, near};
+use crate::report::draw::board::{doing, keep_size};
+use crate::report::kinds::{self, Sign};
+use crate::shop::layout::{Layout, Part, Place};
+use crate::shop::words::{bare, by, clean, clip, near};
 
 /// Columns for widths at the left.
 const GUTTER: usize = 10;

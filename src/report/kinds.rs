@@ -2,8 +2,8 @@
 //! of a job.
 
 use crate::lumber::{Board, ZoneKind};
-use crate::sheet::canvas::HATCHES;
-use crate::sheet::words::clean;
+use crate::report::draw::canvas::HATCHES;
+use crate::shop::words::clean;
 
 /// Kinds that have a hatch of their own, in the order of the hatches.
 const KNOWN: [&str; 9] = ["knot", "check", "split", "wane", "pitch", "sap", "stain", "rot", "pith"];

@@ -1,11 +1,11 @@
 //! Resaws and trims in shop order.
 
 use crate::length::{Length, Units};
-use crate::sheet::caution;
-use crate::sheet::fence::{self, Cut};
-use crate::sheet::layout::{Layout, Part, Place};
-use crate::sheet::steps::{Action, Stage, Step, StepGroup, group, offcut, step};
-use crate::sheet::words::{clean, near, tape};
+use crate::shop::caution;
+use crate::shop::fence::{self, Cut};
+use crate::shop::layout::{Layout, Part, Place};
+use crate::shop::steps::{Action, Stage, Step, StepGroup, group, offcut, step};
+use crate::shop::words::{clean, near, tape};
 
 /// Rips into leaves, from the marked face down, then what is planed to thickness.
 pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {

@@ -1,13 +1,13 @@
 //! Why there is no plan, in sentences.
 
 use crate::choose::NoPlan;
-use crate::cut::hindrance::{Hindrance, hindrance_within, longest_clear, most_alone_within};
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, strip_kinds};
-use crate::show::table::indented;
-use crate::show::tables::{lamination, plain};
+use crate::report::text::table::indented;
+use crate::report::text::tables::{lamination, plain};
 use crate::stop::Stop;
+use crate::survey::hindrance::{Hindrance, hindrance_within, longest_clear, most_alone_within};
 
 /// Boards named for each kind of strip that is short.
 const NEAREST: usize = 3;

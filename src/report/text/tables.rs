@@ -4,9 +4,9 @@ use crate::length::{Length, Units};
 use crate::lumber::{Board, copy_name};
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip, Section};
-use crate::show::proof;
-use crate::show::table::{indented, table};
-use crate::show::totals::{shares, totals};
+use crate::report::text::proof;
+use crate::report::text::table::{indented, table};
+use crate::shop::totals::{shares, totals};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 

@@ -5,7 +5,7 @@
 //! magazines). Local rules and the makers' sheets come first, and every sheet says so.
 
 use crate::length::{Length, Units};
-use crate::sheet::words::near;
+use crate::shop::words::near;
 
 /// A rip narrower than this gets its caution: 3/4 in.
 const NARROW: Length = Length::inch_fraction(3, 4);

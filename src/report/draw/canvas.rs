@@ -3,7 +3,7 @@
 //! The `svg` crate escapes texts but not the quotes of attributes, so a name from a file is
 //! only ever put into a text node here, never into an attribute.
 
-use crate::sheet::words;
+use crate::shop::words;
 use std::fmt::Write as _;
 use svg::Document;
 use svg::node::element::{

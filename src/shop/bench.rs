@@ -1,14 +1,12 @@
 //! The bench sheet of one blank: data that a text or a drawn sheet is made from.
 
-pub use crate::glue::print::{drawn, text_sheet};
-
 use crate::glue::blank::{Blank, Laid, Reach, Side};
 use crate::glue::forecast::Forecast;
 use crate::glue::settings::GlueSettings;
-use crate::glue::shop::GALLON;
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
+use crate::shop::clamps::GALLON;
 
 /// What to do at the bench for one blank, in order.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

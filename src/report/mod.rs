@@ -1,31 +1,19 @@
 //! Sheets to take to the saw.
 
-mod axis;
-mod blank;
-mod board;
-mod canvas;
-mod caution;
-mod end;
-mod fence;
+pub mod csv;
+mod draw;
+pub mod json;
 mod kinds;
-mod labels;
-mod layout;
-mod leaves;
 mod page;
-mod rips;
-mod stack;
-mod steps;
-mod text;
-mod words;
+pub mod text;
 
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Plan;
+use crate::shop::layout;
+use draw::{blank, board, stack};
 
-pub use caution::ALWAYS;
-pub use stack::{Bar, BenchPart, BenchSheet, Run, Stack};
-pub use steps::{Action, BoardSteps, Stage, Step, StepGroup, StepLine, steps};
-pub use text::text;
+pub use draw::stack::{Bar, BenchPart, BenchSheet, Run, Stack};
 
 /// One self-contained page: cover, a sheet for each board, labels, bench sheets.
 pub fn html(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {

@@ -5,7 +5,7 @@ use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Edge, Face, Plan, Rip, Section, Strip};
-use crate::sheet::words::{clean, letters};
+use crate::shop::words::{clean, letters};
 
 /// A board that is cut, with names for its parts.
 pub(crate) struct Layout<'a> {

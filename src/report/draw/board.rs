@@ -2,12 +2,12 @@
 
 use crate::length::{Length, Units};
 use crate::plan::Edge;
-use crate::sheet::axis::{Axis, mm};
-use crate::sheet::canvas::{Anchor, Canvas, Frame, Point, WIDTH};
-use crate::sheet::end;
-use crate::sheet::kinds::{self, Sign};
-use crate::sheet::layout::{Keep, Layout, Part, Place, events};
-use crate::sheet::words::{bare, by, clean, fit, near, width};
+use crate::report::draw::axis::{Axis, mm};
+use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point, WIDTH};
+use crate::report::draw::end;
+use crate::report::kinds::{self, Sign};
+use crate::shop::layout::{Keep, Layout, Part, Place, events};
+use crate::shop::words::{bare, by, clean, fit, near, width};
 
 /// Left end of the board, drawing units.
 pub(super) const LEFT: f64 = 36.0;

@@ -4,7 +4,7 @@ use crate::choose::NoPlan;
 use crate::lumber::Price;
 use crate::paddle::Job;
 use crate::plan::Plan;
-use crate::show::tables::plain;
+use crate::report::text::tables::plain;
 use crate::survey::nothing::Nothing;
 
 /// What is best if a board is gone. `then` says what a plan costs and buys.

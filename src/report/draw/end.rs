@@ -3,10 +3,10 @@
 use crate::length::Length;
 use crate::lumber::Grain;
 use crate::plan::{Face, Rip, Section};
-use crate::sheet::axis::mm;
-use crate::sheet::canvas::{Anchor, Canvas, Frame, WIDTH};
-use crate::sheet::layout::{Layout, Part};
-use crate::sheet::words::{near, width};
+use crate::report::draw::axis::mm;
+use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
+use crate::shop::layout::{Layout, Part};
+use crate::shop::words::{near, width};
 
 const SMALL: f64 = 9.5;
 /// Between two rings, drawing units.
@@ -123,7 +123,7 @@ fn one(
                 canvas.rect(Frame { left, top: bottom, right, bottom: bottom + kerf }, "kerf", "");
             }
             let text = if rip.leaves.len() > 1 {
-                format!("{}{}", r + 1, crate::sheet::words::letters(l).to_lowercase())
+                format!("{}{}", r + 1, crate::shop::words::letters(l).to_lowercase())
             } else {
                 format!("{}", r + 1)
             };

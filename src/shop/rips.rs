@@ -2,11 +2,11 @@
 
 use crate::length::Length;
 use crate::plan::Edge;
-use crate::sheet::caution;
-use crate::sheet::fence::{self, Cut};
-use crate::sheet::layout::{Layout, Place, names};
-use crate::sheet::steps::{Action, Stage, Step, StepGroup, group, step};
-use crate::sheet::words::{near, tape};
+use crate::shop::caution;
+use crate::shop::fence::{self, Cut};
+use crate::shop::layout::{Layout, Place, names};
+use crate::shop::steps::{Action, Stage, Step, StepGroup, group, step};
+use crate::shop::words::{near, tape};
 
 /// Which machine, then which setting.
 type Setting = (bool, Length);

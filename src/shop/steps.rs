@@ -5,10 +5,10 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face, Plan};
-use crate::sheet::caution;
-use crate::sheet::layout::{Layout, Place};
-use crate::sheet::words::{near, tape};
-use crate::sheet::{leaves, rips};
+use crate::shop::caution;
+use crate::shop::layout::{Layout, Place};
+use crate::shop::words::{near, tape};
+use crate::shop::{leaves, rips};
 use std::fmt;
 
 /// The cuts of one board.

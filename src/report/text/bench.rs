@@ -1,8 +1,8 @@
 //! A bench sheet as text, and as parts of the drawn pages.
 
-use crate::glue::bench::{BenchSheet, Table};
 use crate::glue::blank::{Blank, Reach};
 use crate::length::{Length, Units};
+use crate::shop::bench::{BenchSheet, Table};
 
 fn text(s: impl Into<String>) -> String {
     s.into()
@@ -87,8 +87,8 @@ fn table_text(out: &mut String, table: &Table, width: usize) {
 
 /// The blank for the drawn sheets: its stack as it lies, and the bench sheet in parts. The left
 /// end of the drawing is end A.
-pub fn drawn(blank: &Blank, units: Units) -> crate::sheet::BenchSheet {
-    use crate::sheet::{Bar, BenchPart, Run, Stack};
+pub fn drawn(blank: &Blank, units: Units) -> crate::report::BenchSheet {
+    use crate::report::{Bar, BenchPart, Run, Stack};
     let mut rows: Vec<(Length, Vec<Bar>)> = Vec::new();
     for p in &blank.places {
         let bar = Bar {
@@ -133,7 +133,7 @@ pub fn drawn(blank: &Blank, units: Units) -> crate::sheet::BenchSheet {
         parts.push(part(&step.title, step.lines.clone(), true));
     }
     parts.push(part("Cautions", blank.bench.cautions.clone(), false));
-    crate::sheet::BenchSheet {
+    crate::report::BenchSheet {
         title: format!("Bench: {}", blank.bench.title),
         stack: Stack {
             rows: rows.into_iter().map(|(_, row)| row).collect(),

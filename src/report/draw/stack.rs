@@ -5,9 +5,9 @@
 //! and broken where it is down, and in words.
 
 use crate::length::Length;
-use crate::sheet::axis::mm;
-use crate::sheet::canvas::{Anchor, Canvas, Frame, Point};
-use crate::sheet::words::{clean, fit, width};
+use crate::report::draw::axis::mm;
+use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point};
+use crate::shop::words::{clean, fit, width};
 
 /// Where a strip lies along the blank.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,11 +2,11 @@
 //! listed beneath.
 
 use crate::length::Length;
-use crate::sheet::board::{LEFT, ROOM, SMALL, View, keep_size, lane};
-use crate::sheet::canvas::{Canvas, Point};
-use crate::sheet::kinds::{self, Sign};
-use crate::sheet::layout::{Keep, Part};
-use crate::sheet::words::{bare, clean, fit, near, width};
+use crate::report::draw::board::{LEFT, ROOM, SMALL, View, keep_size, lane};
+use crate::report::draw::canvas::{Canvas, Point};
+use crate::report::kinds::{self, Sign};
+use crate::shop::layout::{Keep, Part};
+use crate::shop::words::{bare, clean, fit, near, width};
 
 impl View<'_> {
     /// Labels of zones, rips, strips and offcuts; what found no place comes back as notes.

@@ -37,7 +37,7 @@ pub struct Clamping {
 /// Area in m² that so much glue (m³) covers in a film (m) without margin.
 ///
 /// ```
-/// use stripwright::glue::shop::{GALLON, coverage};
+/// use stripwright::shop::clamps::{GALLON, coverage};
 /// // Printed, with something for loss: a gallon covers 48 ft² at 1/32 in and 96 at 1/64. By
 /// // 231 cubic inches it is 51.3 and 102.7.
 /// let feet = |film: f64| coverage(GALLON, film * 0.0254) / (0.3048 * 0.3048);

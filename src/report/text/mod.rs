@@ -1,11 +1,10 @@
-//! Tables, JSON and CSV of a verified plan.
+//! Tables, sentences and drawings for the terminal.
 
-pub mod cuts;
-pub mod json;
+pub mod bench;
 pub mod proof;
+pub mod sheet;
 pub mod short;
 pub mod survey;
 pub mod table;
 pub mod tables;
-pub mod totals;
 pub mod what_if;

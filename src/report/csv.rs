@@ -3,7 +3,7 @@
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face, Plan};
-use crate::show::tables::{letter, plain};
+use crate::report::text::tables::{letter, plain};
 
 const COLUMNS: [&str; 19] = [
     "board",

@@ -1,0 +1,13 @@
+//! Facts of a plan that the saw and the bench need, as data: where things lie, which cuts come
+//! when, what goes where. Nothing here is printed; `report` does that.
+
+pub mod bench;
+pub mod caution;
+pub mod clamps;
+pub(crate) mod fence;
+pub(crate) mod layout;
+mod leaves;
+mod rips;
+pub mod steps;
+pub mod totals;
+pub(crate) mod words;
