@@ -9,6 +9,7 @@ use crate::glue::{GlueSettings, glue_up};
 use crate::paddle::Job;
 use crate::read;
 use crate::report::{self, csv, json, text as show};
+use crate::shop::bench;
 use crate::verify::{Fault, VerifiedPlan, verify};
 use std::path::PathBuf;
 
@@ -75,8 +76,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         Ok(plan) => {
             let plan = verified(verify(plan, &job, &boards))?;
             let up = glue_up(&plan, &job, &boards, &settings);
-            let benches: Vec<_> =
-                up.blanks.iter().map(|b| show::bench::drawn(b, job.units)).collect();
+            let benches = bench::sheets(&up, &job, &boards, &settings);
             outputs.put("--json", || json::to_string(&plan, &job, &boards));
             outputs.put("--cuts", || csv::csv(&plan, &job, &boards));
             outputs.put("--sheet", || report::html(&plan, &job, &boards, &benches));
@@ -92,9 +92,9 @@ pub fn run(arguments: &Arguments) -> Ended {
             say(&show::tables::plan(&plan, &job, &boards, columns));
             if arguments.bench {
                 say("");
-                say(&super::glue::text(&up, &job, columns));
+                say(&show::bench::sheets(&up, &benches, &job, columns));
             } else {
-                say(&super::glue::summary(&up, &job, columns));
+                say(&show::bench::summary(&up, &job, columns));
             }
             outputs.commit()?;
             Ok(Ending::Done)

@@ -1,20 +1,22 @@
-//! The glue-up: places, placings, straightness, glue and clamps (MODEL 8).
+//! The glue-up: places, placings, straightness (MODEL 8).
 //!
 //! ```text
-//! plan, job, boards ─ signs ─ sharing ─ placing ─ forecast, figures, shop ─ bench sheet
+//! plan, job, boards ─ signs ─ sharing ─ placing ─ forecast, figures ─ blank
 //! ```
 
 pub mod blank;
 pub mod figures;
 pub mod forecast;
+pub mod laid;
 pub mod placing;
 pub mod settings;
 pub mod sharing;
 pub mod signs;
 
-pub use blank::{Blank, Laid, Reach, Side};
+pub use blank::Blank;
 pub use figures::Figures;
 pub use forecast::{Forecast, Member};
+pub use laid::{Laid, Reach, Side};
 pub use settings::GlueSettings;
 pub use signs::Placing;
 
@@ -22,8 +24,6 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, Lamination, Paddle, Runs};
 use crate::plan::Plan;
-use crate::shop::bench::{self, BenchSheet};
-use crate::shop::clamps::Clamping;
 use placing::{Piece, Row};
 use sharing::{Pool, Shared, Stock};
 use signs::OwnBend;
@@ -201,7 +201,7 @@ impl Maker<'_> {
             self.forecast(&places, equal, |p| p.placing),
         );
         let (blade, loom) = (self.blade(), self.paddle.loom);
-        let mut blank = Blank {
+        Blank {
             paddle: self.p,
             name: self.paddle.name.clone(),
             copy,
@@ -213,12 +213,8 @@ impl Maker<'_> {
             proved: shared.placed.proved,
             equal_modulus: equal,
             figures: Figures::of(self.paddle, &self.job.shop, &places, self.settings),
-            clamping: Clamping::of(&places, blade, loom, self.settings),
-            bench: BenchSheet::default(),
             places,
-        };
-        blank.bench = bench::sheet(&blank, self.job, self.boards, self.settings);
-        blank
+        }
     }
 
     fn laid(

@@ -10,10 +10,9 @@ pub mod text;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Plan;
+use crate::shop::bench::BenchSheet;
 use crate::shop::layout;
 use draw::{blank, board, stack};
-
-pub use draw::stack::{Bar, BenchPart, BenchSheet, Run, Stack};
 
 /// One self-contained page: cover, a sheet for each board, labels, bench sheets.
 pub fn html(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
@@ -40,7 +39,10 @@ pub fn svgs(
     }
     for (i, sheet) in bench.iter().enumerate() {
         let name = format!("stack-{}.svg", i + 1);
-        out.push((name, stack::draw(&sheet.stack, &format!("s{i}"), &sheet.title, true)));
+        out.push((
+            name,
+            stack::draw(&sheet.stack, &format!("s{i}"), &page::bench_title(sheet), true),
+        ));
     }
     out
 }

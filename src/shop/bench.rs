@@ -1,18 +1,19 @@
 //! The bench sheet of one blank: data that a text or a drawn sheet is made from.
 
-use crate::glue::blank::{Blank, Laid, Reach, Side};
-use crate::glue::forecast::Forecast;
-use crate::glue::settings::GlueSettings;
+use crate::glue::{Blank, Forecast, GlueSettings, GlueUp, Laid, Reach, Side};
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::shop::clamps::GALLON;
+use crate::shop::clamps::{Clamping, GALLON};
+use crate::shop::stack::Stack;
 
 /// What to do at the bench for one blank, in order.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct BenchSheet {
     /// The blank's name and number.
     pub title: String,
+    /// How its strips lie.
+    pub stack: Stack,
     /// What may go wrong with this blank.
     pub warnings: Vec<String>,
     /// Strips in order, bends, figures, clamps.
@@ -113,25 +114,37 @@ fn text(s: impl Into<String>) -> String {
     s.into()
 }
 
-/// Writes the sheet of a blank; its own `bench` is not looked at.
+/// The bench sheet of every blank.
+pub fn sheets(
+    up: &GlueUp,
+    job: &Job,
+    boards: &[Board],
+    settings: &GlueSettings,
+) -> Vec<BenchSheet> {
+    up.blanks.iter().map(|blank| sheet(blank, job, boards, settings)).collect()
+}
+
+/// The bench sheet of one blank.
 pub fn sheet(blank: &Blank, job: &Job, boards: &[Board], settings: &GlueSettings) -> BenchSheet {
     let of = job.paddles.get(blank.paddle).map_or(1, |p| p.quantity);
     let title = if of > 1 { format!("{} {}", blank.name, blank.copy) } else { blank.name.clone() };
+    let clamping = Clamping::of(blank, settings);
     BenchSheet {
         title,
-        warnings: warnings(blank, job, boards),
+        stack: Stack::of(blank, job.units),
+        warnings: warnings(blank, &clamping, job, boards),
         tables: vec![
             strips(blank, job),
             straightness(blank, job),
             figures(blank, job, settings),
-            clamps(blank, job, settings),
+            clamps(&clamping, job, settings),
         ],
-        steps: steps(blank, job, settings),
+        steps: steps(blank, &clamping, job, settings),
         cautions: cautions(),
     }
 }
 
-fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
+fn warnings(blank: &Blank, clamping: &Clamping, job: &Job, boards: &[Board]) -> Vec<String> {
     let units = job.units;
     let mut list = Vec::new();
     let limit = job.shop.straight.metres();
@@ -182,10 +195,10 @@ fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
     {
         list.push(text("Slope of grain was not measured on every board: look at each strip."));
     }
-    if blank.clamping.joints > 0 && blank.clamping.seconds_a_joint < 20.0 {
+    if clamping.joints > 0 && clamping.seconds_a_joint < 20.0 {
         list.push(format!(
             "{} joints leave {:.0} seconds each: get a helper, a slower glue, or glue in two stages.",
-            blank.clamping.joints, blank.clamping.seconds_a_joint
+            clamping.joints, clamping.seconds_a_joint
         ));
     }
     list
@@ -336,8 +349,8 @@ fn figures(blank: &Blank, job: &Job, settings: &GlueSettings) -> Table {
     }
 }
 
-fn clamps(blank: &Blank, job: &Job, settings: &GlueSettings) -> Table {
-    let (units, c) = (job.units, &blank.clamping);
+fn clamps(c: &Clamping, job: &Job, settings: &GlueSettings) -> Table {
+    let units = job.units;
     let mut rows = vec![
         vec![text("glue joints"), c.joints.to_string()],
         vec![text("glue area"), area(c.area, units)],
@@ -400,9 +413,8 @@ fn across(blank: &Blank) -> Vec<String> {
     list.into_iter().map(|(_, names)| names).collect()
 }
 
-fn steps(blank: &Blank, job: &Job, settings: &GlueSettings) -> Vec<Step> {
+fn steps(blank: &Blank, c: &Clamping, job: &Job, settings: &GlueSettings) -> Vec<Step> {
     let units = job.units;
-    let c = &blank.clamping;
     let order = across(blank);
     let first = order.first().cloned().unwrap_or_default();
     let last = order.last().cloned().unwrap_or_default();

@@ -1,7 +1,6 @@
 //! Glue, clamps and time for one blank.
 
-use crate::glue::blank::{Laid, Reach, Side};
-use crate::glue::settings::GlueSettings;
+use crate::glue::{Blank, GlueSettings, Laid, Reach, Side};
 use crate::length::Length;
 
 /// A US gallon, 231 cubic inches, in m³.
@@ -62,8 +61,9 @@ fn count(length: f64, spacing: f64) -> u32 {
 }
 
 impl Clamping {
-    /// Works it out for the strips of one blank, its blade and its loom.
-    pub fn of(places: &[Laid], blade: Length, loom: Length, settings: &GlueSettings) -> Self {
+    /// Works it out for one blank.
+    pub fn of(blank: &Blank, settings: &GlueSettings) -> Self {
+        let (places, blade, loom) = (&blank.places, blank.blade, blank.loom);
         let mut clamping = Clamping { open_time: settings.open_time, ..Clamping::default() };
         for p in places {
             // Of strips in mirrored places each has a joint on its inner face; the centre strip

@@ -8,6 +8,7 @@ pub(crate) mod fence;
 pub(crate) mod layout;
 mod leaves;
 mod rips;
+pub mod stack;
 pub mod steps;
 pub mod totals;
 pub(crate) mod words;

@@ -4,82 +4,14 @@
 //! where the strip's own arrow points, by an outline that is whole where the written name is up
 //! and broken where it is down, and in words.
 
-use crate::length::Length;
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point};
+use crate::shop::stack::{Bar, Run, Stack};
 use crate::shop::words::{clean, fit, width};
 
-/// Where a strip lies along the blank.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Run {
-    /// From end to end.
-    Through,
-    /// In the blade at end A, at the left as drawn.
-    LeftBlade,
-    /// In the blade at end B.
-    RightBlade,
-}
-
-/// A strip as it lies in the stack.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Bar {
-    /// Its name.
-    pub name: String,
-    /// Its lamination, in words.
-    pub lamination: String,
-    /// Where it lies along the blank.
-    pub run: Run,
-    /// Does its arrow (towards the board's marked end) point to end A, the left end as drawn?
-    pub arrow_left: bool,
-    /// Is the face with its name up?
-    pub name_up: bool,
-    /// Dressed thickness.
-    pub thickness: Length,
-    /// How it is laid, in words.
-    pub how: String,
-}
-
-/// A blank's strips in rows across it; a row holds one through strip, or the strips of both
-/// blades, that at end A first. Seen from end A, row 1 is at the left.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Stack {
-    /// Rows from one side to the other.
-    pub rows: Vec<Vec<Bar>>,
-    /// Rough length of the blank.
-    pub length: Length,
-    /// Rough length of a blade strip.
-    pub blade: Length,
-    /// Thickness of the planed blank.
-    pub thickness: Length,
-}
-
-/// The bench sheet of one blank: its stack, and what else to know and do, ready to print.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct BenchSheet {
-    /// Which blank it is.
-    pub title: String,
-    /// How its strips lie.
-    pub stack: Stack,
-    /// What to do and to expect.
-    pub parts: Vec<BenchPart>,
-}
-
-/// A part of a bench sheet.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct BenchPart {
-    /// Its heading.
-    pub heading: String,
-    /// Its lines.
-    pub lines: Vec<String>,
-    /// Is each line a step to tick off?
-    pub tick: bool,
-}
-
-impl Stack {
-    /// Share of the blank's length that a blade strip takes.
-    fn blade_share(&self) -> f64 {
-        (mm(self.blade) / mm(self.length).max(1.0)).clamp(0.05, 0.5)
-    }
+/// Share of the blank's length that a blade strip takes.
+fn blade_share(stack: &Stack) -> f64 {
+    (mm(stack.blade) / mm(stack.length).max(1.0)).clamp(0.05, 0.5)
 }
 
 const LEFT: f64 = 40.0;
@@ -96,7 +28,7 @@ pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String 
         canvas.text((LEFT, 16.0), &title, 12.0, Anchor::Start, "t b");
     }
     let top = head + 22.0;
-    let share = stack.blade_share();
+    let share = blade_share(stack);
     canvas.text((LEFT, top - 8.0), "END A", 8.5, Anchor::Start, "t soft");
     canvas.text((LEFT + ROOM, top - 8.0), "END B", 8.5, Anchor::End, "t soft");
     let above = "from above; widths not to scale";
@@ -160,7 +92,7 @@ fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
 
 /// Witness marks: one pair of lines over the loom, one over each blade.
 fn witness(canvas: &mut Canvas, stack: &Stack, top: f64, bottom: f64) {
-    let share = stack.blade_share();
+    let share = blade_share(stack);
     let blades = stack.rows.iter().any(|r| r.iter().any(|b| b.run != Run::Through));
     let mut at = vec![LEFT + ROOM / 2.0];
     if blades {

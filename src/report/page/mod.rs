@@ -7,10 +7,11 @@ use crate::paddle::Job;
 use crate::plan::{Measure, Plan};
 use crate::report::draw::board::keep_size;
 use crate::report::draw::canvas::STYLE;
-use crate::report::draw::stack::{self, BenchSheet};
+use crate::report::draw::stack;
 use crate::report::draw::{blank, board};
 use crate::report::kinds::{self, Sign};
 use crate::report::text::proof::proved;
+use crate::shop::bench::{BenchSheet, Table};
 use crate::shop::caution::ALWAYS;
 use crate::shop::layout::{Keep, Layout, Place, strips};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
@@ -357,11 +358,49 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
     }
 }
 
+/// What a bench sheet is called.
+pub(crate) fn bench_title(sheet: &BenchSheet) -> String {
+    format!("Bench: {}", clean(&sheet.title))
+}
+
+/// A row of a table as one line of text, and its notes as lines of their own.
+fn table_lines(table: &Table) -> Vec<String> {
+    let line = |row: &Vec<String>| {
+        let cells = table.head.iter().zip(row).skip(1);
+        let cells = cells.map(|(head, cell)| match head.as_str() {
+            "figure" | "how much" => cell.clone(),
+            head => format!("{head} {cell}"),
+        });
+        let name = row.first().map_or("", String::as_str);
+        format!("{name}: {}", cells.collect::<Vec<_>>().join(", "))
+    };
+    table.rows.iter().map(line).chain(table.notes.iter().cloned()).collect()
+}
+
+/// A part of a bench sheet; its lines are steps to tick off or sentences.
+fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
+    html! {
+        @if !lines.is_empty() {
+            div class="group" {
+                p class="set" { (clean(heading)) }
+                @for line in lines {
+                    @if tick {
+                        label class="step" { input type="checkbox"; span { (clean(line)) } }
+                    } @else {
+                        p { (clean(line)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
 fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
-    let drawing = stack::draw(&sheet.stack, &format!("s{index}"), &clean(&sheet.title), false);
+    let title = bench_title(sheet);
+    let drawing = stack::draw(&sheet.stack, &format!("s{index}"), &title, false);
     html! {
         section class="sheet" id=(format!("bench{}", index + 1)) {
-            h2 { (clean(&sheet.title)) }
+            h2 { (title) }
             p {
                 "Lay the strips out as drawn. A strip's arrow is the one you drew toward the \
                  marked end of its board. Whole outline: its name is up. Broken outline: its \
@@ -384,18 +423,13 @@ fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
                 }
             }
             div class="steps" {
-                @for part in &sheet.parts {
-                    div class="group" {
-                        p class="set" { (clean(&part.heading)) }
-                        @for line in &part.lines {
-                            @if part.tick {
-                                label class="step" { input type="checkbox"; span { (clean(line)) } }
-                            } @else {
-                                p { (clean(line)) }
-                            }
-                        }
-                    }
+                (bench_part("Look out", &sheet.warnings, false))
+                // The first table is what the drawing and the table beside it show.
+                @for table in sheet.tables.iter().skip(1) {
+                    (bench_part(&table.title, &table_lines(table), false))
                 }
+                @for step in &sheet.steps { (bench_part(&step.title, &step.lines, true)) }
+                (bench_part("Cautions", &sheet.cautions, false))
             }
         }
     }

@@ -1,11 +1,60 @@
-//! A bench sheet as text, and as parts of the drawn pages.
+//! Bench sheets as text.
 
-use crate::glue::blank::{Blank, Reach};
+use crate::glue::{GlueUp, Spare};
 use crate::length::{Length, Units};
+use crate::paddle::Job;
+use crate::report::text::table::indented;
+use crate::report::text::tables::plain;
 use crate::shop::bench::{BenchSheet, Table};
 
-fn text(s: impl Into<String>) -> String {
-    s.into()
+/// Every bench sheet of a glue-up, and the strips that stay over.
+pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, columns: usize) -> String {
+    let sheets = sheets.iter().map(|sheet| text_sheet(sheet, columns));
+    let mut out = sheets.collect::<Vec<_>>().join("\n\n");
+    if !up.spares.is_empty() {
+        let name = |s: &Spare| {
+            let lamination =
+                job.paddles.get(s.paddle).and_then(|p| p.laminations.get(s.lamination));
+            format!("{} ({})", s.strip, lamination.map_or("", |l| l.name.as_str()))
+        };
+        let list: Vec<String> = up.spares.iter().map(name).collect();
+        let line = format!("Spares, the most bent of their lamination: {}.", list.join(", "));
+        out.push('\n');
+        out.push_str(&textwrap::fill(&line, columns));
+        out.push('\n');
+    }
+    if up.blanks.is_empty() {
+        out.push_str("The plan makes no paddle: there is nothing to glue.\n");
+    }
+    out
+}
+
+/// A sentence for each blank: how straight it is foretold to be.
+pub fn summary(up: &GlueUp, job: &Job, columns: usize) -> String {
+    let shown = |metres: f64| {
+        let here = match job.units {
+            Units::Inch => metres / 0.0254,
+            Units::Mm => metres * 1000.0,
+        };
+        let length = Length::from_f64(here.abs(), job.units).unwrap_or_default();
+        length.on_tape(job.units).with_unit(job.units)
+    };
+    let mut out = String::new();
+    for blank in &up.blanks {
+        let (before, after) = (&blank.before, &blank.after);
+        let line = format!(
+            "Glued up, {} {} is foretold to bend {} depthwise and {} sidewise ({} and {} without flips).",
+            plain(&blank.name),
+            blank.copy,
+            shown(after.depthwise),
+            shown(after.sidewise),
+            shown(before.depthwise),
+            shown(before.sidewise),
+        );
+        out.push_str(&indented(&line, "", columns));
+    }
+    out.push_str("Places, flips, glue and clamps: add --bench, or print --sheet.\n");
+    out
 }
 
 /// The sheet as text, wrapped to `width` columns.
@@ -82,65 +131,5 @@ fn table_text(out: &mut String, table: &Table, width: usize) {
             out.push_str(wrapped.trim_end());
             out.push('\n');
         }
-    }
-}
-
-/// The blank for the drawn sheets: its stack as it lies, and the bench sheet in parts. The left
-/// end of the drawing is end A.
-pub fn drawn(blank: &Blank, units: Units) -> crate::report::BenchSheet {
-    use crate::report::{Bar, BenchPart, Run, Stack};
-    let mut rows: Vec<(Length, Vec<Bar>)> = Vec::new();
-    for p in &blank.places {
-        let bar = Bar {
-            name: p.strip.clone(),
-            lamination: format!("{}, {}", p.lamination_name, p.thickness().with_unit(units)),
-            run: match p.reach {
-                Reach::BladeA => Run::LeftBlade,
-                Reach::Through => Run::Through,
-                Reach::BladeB => Run::RightBlade,
-            },
-            arrow_left: p.placing.marked_end_at_a(),
-            name_up: p.placing.name_up(),
-            thickness: p.thickness(),
-            how: format!("{}: {}", p.placing.word(), p.placing.how()),
-        };
-        match rows.last_mut() {
-            Some((left, row)) if *left == p.left => row.push(bar),
-            _ => rows.push((p.left, vec![bar])),
-        }
-    }
-    let part =
-        |heading: &str, lines: Vec<String>, tick| BenchPart { heading: text(heading), lines, tick };
-    let mut parts = Vec::new();
-    if !blank.bench.warnings.is_empty() {
-        parts.push(part("Look out", blank.bench.warnings.clone(), false));
-    }
-    // The first table is what the drawing and the table beside it show.
-    for table in blank.bench.tables.iter().skip(1) {
-        let line = |row: &Vec<String>| {
-            let cells = table.head.iter().zip(row).skip(1);
-            let cells = cells.map(|(head, cell)| match head.as_str() {
-                "figure" | "how much" => cell.clone(),
-                head => format!("{head} {cell}"),
-            });
-            let name = row.first().map_or("", String::as_str);
-            format!("{name}: {}", cells.collect::<Vec<_>>().join(", "))
-        };
-        let lines = table.rows.iter().map(line).chain(table.notes.iter().cloned()).collect();
-        parts.push(part(&table.title, lines, false));
-    }
-    for step in &blank.bench.steps {
-        parts.push(part(&step.title, step.lines.clone(), true));
-    }
-    parts.push(part("Cautions", blank.bench.cautions.clone(), false));
-    crate::report::BenchSheet {
-        title: format!("Bench: {}", blank.bench.title),
-        stack: Stack {
-            rows: rows.into_iter().map(|(_, row)| row).collect(),
-            length: blank.length,
-            blade: blank.blade,
-            thickness: blank.places.iter().map(|p| p.depth).max().unwrap_or_default(),
-        },
-        parts,
     }
 }
