@@ -4,7 +4,7 @@ use crate::length::{Length, Units};
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
 use crate::shop::layout::{Layout, Part, Place};
-use crate::shop::steps::{Action, Stage, Step, StepGroup, group, offcut, step};
+use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
 use crate::shop::words::{clean, near, tape};
 
 /// Rips into leaves, from the marked face down, then what is planed to thickness.

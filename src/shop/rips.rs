@@ -5,7 +5,7 @@ use crate::plan::Edge;
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
 use crate::shop::layout::{Layout, Place, names};
-use crate::shop::steps::{Action, Stage, Step, StepGroup, group, step};
+use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
 use crate::shop::words::{near, tape};
 
 /// Which machine, then which setting.

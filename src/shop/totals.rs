@@ -1,13 +1,13 @@
 //! Where the wood goes: strips, sawdust, planing, defect and offcuts, to the last cubed unit.
 
-mod area;
+
 
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::lumber::grain::Band;
 use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::plan::{CutBoard, Edge, Plan, Rip, Section};
-use area::Rectangle;
+use crate::shop::area::{self, Rectangle};
 
 /// The volumes of a plan, in cubed units of length. The parts add up to `wood` exactly.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
