@@ -1,7 +1,5 @@
 //! Where the wood goes: strips, sawdust, planing, defect and offcuts, to the last cubed unit.
 
-
-
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::lumber::grain::Band;
