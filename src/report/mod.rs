@@ -2,6 +2,7 @@
 
 pub mod csv;
 mod draw;
+mod fit;
 pub mod json;
 mod kinds;
 mod page;

@@ -4,7 +4,9 @@
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::{CutBoard, Edge, Face, Plan, Rip, Section, Strip};
+use crate::plan::{CutBoard, Plan, Rip, Strip};
+use crate::shop::offcuts::{Keep, Place, clear, gaps, shortest, thinnest};
+use crate::shop::part::Part;
 use crate::shop::words::{clean, letters};
 
 /// A board that is cut, with names for its parts.
@@ -23,58 +25,6 @@ pub(crate) struct Layout<'a> {
     pub sections: Vec<Part<'a>>,
     /// Offcuts worth keeping, in order of number.
     pub keeps: Vec<Keep>,
-}
-
-/// A section with its name and its saw lines.
-pub(crate) struct Part<'a> {
-    /// `A`, `B` …
-    pub letter: String,
-    /// The section in the plan.
-    pub section: &'a Section,
-    /// Where its straight (or clean) edge lies, from the reference edge or its chord.
-    pub line: Length,
-    /// Where its wood surely ends on the far side.
-    pub limit: Length,
-    /// The greatest gap of its own edge's curve, without sign.
-    pub crook: Length,
-    /// Its thickness once a face is flat.
-    pub thickness: Length,
-    /// Its rips follow a curve.
-    pub follows: bool,
-    /// What is lost between its rips.
-    pub kerf: Length,
-}
-
-/// Where an offcut worth keeping lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Place {
-    /// Full width, between crosscuts or a crosscut and the board's end.
-    Along,
-    /// Beside the rips of a section, by its place in the layout.
-    Beside(usize),
-    /// What is left of a leaf: section, rip, leaf.
-    Stick(usize, usize, usize),
-}
-
-/// An offcut worth keeping.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Keep {
-    /// From 1 on each board.
-    pub number: usize,
-    /// Which piece.
-    pub place: Place,
-    /// Along the board, from its marked end.
-    pub from: Length,
-    /// Along the board, from its marked end.
-    pub to: Length,
-    /// Across, as the section's coordinates are.
-    pub near: Length,
-    /// Across, as the section's coordinates are.
-    pub far: Length,
-    /// Its thickness.
-    pub thickness: Length,
-    /// Its longest stretch without a zone.
-    pub clear: Length,
 }
 
 impl<'a> Layout<'a> {
@@ -108,11 +58,6 @@ impl<'a> Layout<'a> {
     /// The units that the sheet is written in.
     pub(crate) fn units(&self) -> Units {
         self.job.units
-    }
-
-    /// The job's thinnest rough strip: no offcut narrower than this is worth keeping.
-    fn thinnest(&self) -> Length {
-        thinnest(self.job)
     }
 
     fn find_keeps(&mut self) {
@@ -180,7 +125,7 @@ impl<'a> Layout<'a> {
             };
             keep.clear = clear(board, section.map(|p| p.section), keep, shop.at(board).board_end);
         }
-        let (long, wide) = (shop.min_rip, self.thinnest());
+        let (long, wide) = (shop.min_rip, thinnest(self.job));
         // A stick is good for nothing but another strip.
         let strip = shortest(self.job).max(long);
         keeps.retain(|k| {
@@ -191,131 +136,6 @@ impl<'a> Layout<'a> {
             keep.number = i + 1;
         }
         self.keeps = keeps;
-    }
-}
-
-/// The job's thinnest rough strip.
-pub(crate) fn thinnest(job: &Job) -> Length {
-    let rough = |l: &crate::paddle::Lamination| l.thickness + job.shop.dress * 2;
-    job.paddles.iter().flat_map(|p| &p.laminations).map(rough).min().unwrap_or(Length::INCH)
-}
-
-/// The job's shortest rough strip.
-fn shortest(job: &Job) -> Length {
-    let lengths = job.paddles.iter().flat_map(|p| p.laminations.iter().map(|l| p.rough_length(l)));
-    lengths.min().unwrap_or_default()
-}
-
-/// What a leaf leaves between and beyond its strips.
-fn gaps(
-    strips: impl Iterator<Item = (Length, Length)>,
-    section: &Section,
-    kerf: Length,
-) -> Vec<(Length, Length)> {
-    let mut out = Vec::new();
-    let mut at = section.from;
-    for (from, to) in strips {
-        if from - at > kerf {
-            out.push((at, from - kerf));
-        }
-        at = to + kerf;
-    }
-    if at < section.to {
-        out.push((at, section.to));
-    }
-    out
-}
-
-/// The longest stretch of an offcut that no zone touches, the board's ends left off.
-fn clear(board: &Board, section: Option<&Section>, keep: &Keep, end: Length) -> Length {
-    let (x0, x1) = (keep.from.max(end), keep.to.min(board.length - end));
-    let mut busy: Vec<(Length, Length)> = Vec::new();
-    for zone in &board.zones {
-        let (from, to) = (zone.from.max(x0), zone.to.min(x1));
-        if from >= to {
-            continue;
-        }
-        let (mut near, mut far) = (zone.near, zone.far);
-        if let Some(s) = section.filter(|s| s.edge == Edge::Lined) {
-            let lifts = board.crook().lifts(from.max(s.from), to.min(s.to), s.from, s.to);
-            near += lifts.0;
-            far += lifts.1;
-        }
-        if near < keep.far && far > keep.near {
-            busy.push((from, to));
-        }
-    }
-    busy.sort_unstable();
-    let (mut at, mut best) = (x0, Length::ZERO);
-    for (from, to) in busy {
-        best = best.max(from - at);
-        at = at.max(to);
-    }
-    best.max(x1 - at)
-}
-
-impl<'a> Part<'a> {
-    fn of(letter: String, section: &'a Section, board: &Board, job: &Job) -> Part<'a> {
-        let shop = &job.shop.at(board);
-        let follows = section.follows(board);
-        let kerf = shop.kerf(follows);
-        let length = section.to - section.from;
-        let gap = board.crook().loss(length);
-        let lined = section.edge == Edge::Lined;
-        let hollow = board.crook > Length::ZERO;
-        let base = if lined && hollow { shop.edge + gap } else { shop.edge };
-        let limit = if lined && !hollow { board.width - gap } else { board.width };
-        let thickness = match section.face {
-            Face::Kept => board.thickness,
-            Face::Flattened => board.thickness - board.bow().loss(length),
-        };
-        let first = section.rips.first().map_or(base, |r| r.near);
-        // A first piece of waste that is worth keeping is ripped off; any other goes in one with
-        // straightening the edge.
-        let wide = first - base - kerf >= thinnest(job) && length >= shop.min_rip;
-        let line = if wide { base.min(first) } else { first };
-        Part { letter, section, line, limit, crook: gap, thickness, follows, kerf }
-    }
-
-    /// Its length.
-    pub(crate) fn length(&self) -> Length {
-        self.section.to - self.section.from
-    }
-
-    /// Must it be ripped along a curved edge?
-    pub(crate) fn curved(&self) -> bool {
-        self.follows
-    }
-
-    /// The name of a rip.
-    pub(crate) fn rip_name(&self, rip: usize) -> String {
-        format!("{}{}", self.letter, rip + 1)
-    }
-
-    /// The name of a leaf: that of its rip, with a small letter where there are several.
-    pub(crate) fn leaf_name(&self, rip: usize, leaf: usize) -> String {
-        let several = self.section.rips.get(rip).is_some_and(|r| r.leaves.len() > 1);
-        if several {
-            format!("{}{}", self.rip_name(rip), letters(leaf).to_lowercase())
-        } else {
-            self.rip_name(rip)
-        }
-    }
-
-    /// Pieces of waste as wide as they come off the saw, from the edge on.
-    pub(crate) fn waste(&self, kerf: Length) -> Vec<(Length, Length)> {
-        let mut out = Vec::new();
-        let mut at = self.line;
-        for rip in &self.section.rips {
-            if rip.near - kerf > at {
-                out.push((at, rip.near - kerf));
-            }
-            at = rip.far + kerf;
-        }
-        if at < self.limit {
-            out.push((at, self.limit));
-        }
-        out
     }
 }
 

@@ -3,7 +3,9 @@
 use crate::length::{Length, Units};
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
-use crate::shop::layout::{Layout, Part, Place};
+use crate::shop::layout::Layout;
+use crate::shop::offcuts::Place;
+use crate::shop::part::Part;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
 use crate::shop::words::{clean, near, tape};
 

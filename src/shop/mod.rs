@@ -8,6 +8,8 @@ pub mod clamps;
 pub(crate) mod fence;
 pub(crate) mod layout;
 mod leaves;
+pub(crate) mod offcuts;
+pub(crate) mod part;
 mod rips;
 pub mod stack;
 mod step;

@@ -4,7 +4,8 @@ use crate::length::Length;
 use crate::plan::Edge;
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
-use crate::shop::layout::{Layout, Place, names};
+use crate::shop::layout::{Layout, names};
+use crate::shop::offcuts::Place;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
 use crate::shop::words::{near, tape};
 

@@ -1,7 +1,8 @@
 //! A cut as data: what it is in figures and in words, which cuts share a setting.
 
 use crate::length::Length;
-use crate::shop::layout::{Layout, Place};
+use crate::shop::layout::Layout;
+use crate::shop::offcuts::Place;
 use std::fmt;
 
 /// The cuts of one board.

@@ -4,7 +4,8 @@ use crate::length::{Length, Units};
 use crate::paddle::{Lamination, Paddle, Runs};
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
-use crate::shop::words::{clean, fit, near, width};
+use crate::report::fit::{fit, width};
+use crate::shop::words::{clean, near};
 
 const LEFT: f64 = 44.0;
 const ROOM: f64 = 620.0;

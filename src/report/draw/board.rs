@@ -5,9 +5,12 @@ use crate::plan::Edge;
 use crate::report::draw::axis::{Axis, mm};
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point, WIDTH};
 use crate::report::draw::end;
+use crate::report::fit::{fit, width};
 use crate::report::kinds::{self, Sign};
-use crate::shop::layout::{Keep, Layout, Part, Place, events};
-use crate::shop::words::{bare, by, clean, fit, near, width};
+use crate::shop::layout::{Layout, events};
+use crate::shop::offcuts::{Keep, Place};
+use crate::shop::part::Part;
+use crate::shop::words::{bare, by, clean, near};
 
 /// Left end of the board, drawing units.
 pub(super) const LEFT: f64 = 36.0;

@@ -5,8 +5,10 @@ use crate::lumber::Grain;
 use crate::plan::{Face, Rip, Section};
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
-use crate::shop::layout::{Layout, Part};
-use crate::shop::words::{near, width};
+use crate::report::fit::width;
+use crate::shop::layout::Layout;
+use crate::shop::part::Part;
+use crate::shop::words::near;
 
 const SMALL: f64 = 9.5;
 /// Between two rings, drawing units.

@@ -4,9 +4,11 @@
 use crate::length::Length;
 use crate::report::draw::board::{LEFT, ROOM, SMALL, View, keep_size, lane};
 use crate::report::draw::canvas::{Canvas, Point};
+use crate::report::fit::{fit, width};
 use crate::report::kinds::{self, Sign};
-use crate::shop::layout::{Keep, Part};
-use crate::shop::words::{bare, clean, fit, near, width};
+use crate::shop::offcuts::Keep;
+use crate::shop::part::Part;
+use crate::shop::words::{bare, clean, near};
 
 impl View<'_> {
     /// Labels of zones, rips, strips and offcuts; what found no place comes back as notes.

@@ -6,8 +6,9 @@
 
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point};
+use crate::report::fit::{fit, width};
 use crate::shop::stack::{Bar, Run, Stack};
-use crate::shop::words::{clean, fit, width};
+use crate::shop::words::clean;
 
 /// Share of the blank's length that a blade strip takes.
 fn blade_share(stack: &Stack) -> f64 {

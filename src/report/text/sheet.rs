@@ -5,9 +5,12 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::report::draw::board::{doing, keep_size};
+use crate::report::fit::clip;
 use crate::report::kinds::{self, Sign};
-use crate::shop::layout::{Layout, Part, Place};
-use crate::shop::words::{bare, by, clean, clip, near};
+use crate::shop::layout::Layout;
+use crate::shop::offcuts::Place;
+use crate::shop::part::Part;
+use crate::shop::words::{bare, by, clean, near};
 
 /// Columns for widths at the left.
 const GUTTER: usize = 10;
