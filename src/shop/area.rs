@@ -4,7 +4,7 @@ use crate::length::Length;
 
 /// A rectangle on a board's face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Rectangle {
+pub(crate) struct Rectangle {
     pub from: Length,
     pub to: Length,
     pub near: Length,
@@ -13,7 +13,7 @@ pub(super) struct Rectangle {
 
 impl Rectangle {
     /// Its area, in squared units of length.
-    pub(super) fn area(self) -> i128 {
+    pub(crate) fn area(self) -> i128 {
         i128::from((self.to - self.from).units()) * i128::from((self.far - self.near).units())
     }
 
@@ -29,7 +29,7 @@ impl Rectangle {
 }
 
 /// How much of a piece is covered by marks, where they overlap counted once.
-pub(super) fn covered(piece: Rectangle, marks: &[Rectangle]) -> i128 {
+pub(crate) fn covered(piece: Rectangle, marks: &[Rectangle]) -> i128 {
     let mut marks: Vec<Rectangle> = marks.iter().filter_map(|m| m.clip(piece)).collect();
     marks.sort_by_key(|m| (m.near, m.far));
     let mut stops: Vec<Length> = marks.iter().flat_map(|m| [m.from, m.to]).collect();
@@ -51,7 +51,7 @@ pub(super) fn covered(piece: Rectangle, marks: &[Rectangle]) -> i128 {
 }
 
 /// The longest clear rectangle of a piece that is at least so wide, and of those the widest.
-pub(super) fn longest(piece: Rectangle, marks: &[Rectangle], wide: Length) -> Option<Rectangle> {
+pub(crate) fn longest(piece: Rectangle, marks: &[Rectangle], wide: Length) -> Option<Rectangle> {
     let marks: Vec<Rectangle> = marks.iter().filter_map(|m| m.clip(piece)).collect();
     let mut lanes: Vec<Length> = vec![piece.near];
     lanes.extend(marks.iter().map(|m| m.far));

@@ -5,7 +5,8 @@ use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Plan, Rip, Strip};
-use crate::shop::offcuts::{Keep, Place, clear, gaps, shortest, thinnest};
+use crate::shop::area::Rectangle;
+use crate::shop::offcuts::{Keep, Place, Rule};
 use crate::shop::part::Part;
 use crate::shop::words::{clean, letters};
 
@@ -30,16 +31,23 @@ pub(crate) struct Layout<'a> {
 impl<'a> Layout<'a> {
     /// The layouts of every board in the plan; a board that isn't in the list is left out.
     pub(crate) fn all(plan: &'a Plan, job: &'a Job, boards: &'a [Board]) -> Vec<Layout<'a>> {
+        let rule = Rule::of(job);
         plan.boards
             .iter()
             .enumerate()
             .filter_map(|(index, cut)| {
-                boards.get(cut.board).map(|board| Layout::of(index, cut, board, job))
+                boards.get(cut.board).map(|board| Layout::of(index, cut, board, job, &rule))
             })
             .collect()
     }
 
-    fn of(index: usize, cut: &'a CutBoard, board: &'a Board, job: &'a Job) -> Layout<'a> {
+    fn of(
+        index: usize,
+        cut: &'a CutBoard,
+        board: &'a Board,
+        job: &'a Job,
+        rule: &Rule,
+    ) -> Layout<'a> {
         let mut title = clean(&board.name);
         if board.quantity > 1 {
             title = format!("{title} (no. {} of {})", cut.copy, board.quantity);
@@ -48,10 +56,10 @@ impl<'a> Layout<'a> {
             .sections
             .iter()
             .enumerate()
-            .map(|(i, section)| Part::of(letters(i), section, board, job))
+            .map(|(i, section)| Part::of(letters(i), section, board, job, rule))
             .collect();
         let mut layout = Layout { index, board, cut, job, title, sections, keeps: Vec::new() };
-        layout.find_keeps();
+        layout.keeps = layout.find_keeps(rule);
         layout
     }
 
@@ -60,83 +68,86 @@ impl<'a> Layout<'a> {
         self.job.units
     }
 
-    fn find_keeps(&mut self) {
-        let (board, shop) = (self.board, &self.job.shop);
-        let mut found = Vec::new();
-        let mut at = Length::ZERO;
-        for part in &self.sections {
-            let gap = part.section.from - at;
-            if gap > shop.crosscut_kerf {
-                found.push((Place::Along, at, part.section.from - shop.crosscut_kerf));
-            }
-            at = part.section.to + shop.crosscut_kerf;
+    fn find_keeps(&self, rule: &Rule) -> Vec<Keep> {
+        let mut keeps = Vec::new();
+        self.along(rule, &mut keeps);
+        for s in 0..self.sections.len() {
+            self.within(s, rule, &mut keeps);
         }
-        if at < board.length {
-            found.push((Place::Along, at, board.length));
-        }
-        let mut keeps: Vec<Keep> = found
-            .into_iter()
-            .map(|(place, from, to)| Keep {
-                number: 0,
-                place,
-                from,
-                to,
-                near: Length::ZERO,
-                far: board.width,
-                thickness: board.thickness,
-                clear: Length::ZERO,
-            })
-            .collect();
-        for (s, part) in self.sections.iter().enumerate() {
-            for (near, far) in part.waste(part.kerf) {
-                keeps.push(Keep {
-                    number: 0,
-                    place: Place::Beside(s),
-                    from: part.section.from,
-                    to: part.section.to,
-                    near,
-                    far,
-                    thickness: part.thickness,
-                    clear: Length::ZERO,
-                });
-            }
-            for (r, rip) in part.section.rips.iter().enumerate() {
-                for (l, leaf) in rip.leaves.iter().enumerate() {
-                    let ends = leaf.strips.iter().map(|s| (s.from, s.to));
-                    for (from, to) in gaps(ends, part.section, shop.crosscut_kerf) {
-                        keeps.push(Keep {
-                            number: 0,
-                            place: Place::Stick(s, r, l),
-                            from,
-                            to,
-                            near: rip.near,
-                            far: rip.far,
-                            thickness: leaf.thickness,
-                            clear: Length::ZERO,
-                        });
-                    }
-                }
-            }
-        }
-        for keep in &mut keeps {
-            let section = match keep.place {
-                Place::Along => None,
-                Place::Beside(s) | Place::Stick(s, _, _) => self.sections.get(s),
-            };
-            keep.clear = clear(board, section.map(|p| p.section), keep, shop.at(board).board_end);
-        }
-        let (long, wide) = (shop.min_rip, thinnest(self.job));
-        // A stick is good for nothing but another strip.
-        let strip = shortest(self.job).max(long);
-        keeps.retain(|k| {
-            let least = if matches!(k.place, Place::Stick(..)) { strip } else { long };
-            k.clear >= least && k.far - k.near >= wide && k.to > k.from
-        });
         for (i, keep) in keeps.iter_mut().enumerate() {
             keep.number = i + 1;
         }
-        self.keeps = keeps;
+        keeps
     }
+
+    /// What no section uses, the board's whole width.
+    fn along(&self, rule: &Rule, keeps: &mut Vec<Keep>) {
+        let (board, kerf) = (self.board, self.job.shop.crosscut_kerf);
+        let marks = rule.marks(board, None);
+        let sections = self.cut.sections.iter().map(|s| (s.from, s.to));
+        for (from, to) in gaps(sections, (Length::ZERO, board.length), kerf) {
+            let whole = Rectangle { from, to, near: Length::ZERO, far: board.width };
+            keeps.extend(self.keep(rule, Place::Along, whole, board.thickness, &marks));
+        }
+    }
+
+    /// What a section leaves beside its rips, and beside the strips of its leaves.
+    fn within(&self, s: usize, rule: &Rule, keeps: &mut Vec<Keep>) {
+        let Some(part) = self.sections.get(s) else { return };
+        let section = part.section;
+        let marks = rule.marks(self.board, Some(section));
+        for (near, far) in part.waste(part.kerf) {
+            let piece = Rectangle { from: section.from, to: section.to, near, far };
+            keeps.extend(self.keep(rule, Place::Beside(s), piece, part.thickness, &marks));
+        }
+        for (r, rip) in section.rips.iter().enumerate() {
+            for (l, leaf) in rip.leaves.iter().enumerate() {
+                let strips = leaf.strips.iter().map(|s| (s.from, s.to));
+                let ends = (section.from, section.to);
+                for (from, to) in gaps(strips, ends, self.job.shop.crosscut_kerf) {
+                    let piece = Rectangle { from, to, near: rip.near, far: rip.far };
+                    let place = Place::Stick(s, r, l);
+                    keeps.extend(self.keep(rule, place, piece, leaf.thickness, &marks));
+                }
+            }
+        }
+    }
+
+    /// A piece, if it is worth keeping; it has no number yet.
+    fn keep(
+        &self,
+        rule: &Rule,
+        place: Place,
+        piece: Rectangle,
+        thickness: Length,
+        marks: &[Rectangle],
+    ) -> Option<Keep> {
+        let end = self.job.shop.at(self.board).board_end;
+        let (from, to) = (piece.from.max(end), piece.to.min(self.board.length - end));
+        let clear = rule.clear(place, Rectangle { from, to, ..piece }, marks)?;
+        let Rectangle { from, to, near, far } = piece;
+        Some(Keep { number: 0, place, from, to, near, far, thickness, clear })
+    }
+}
+
+/// What pieces one after another leave between and beyond them, a kerf beside each.
+fn gaps(
+    pieces: impl Iterator<Item = (Length, Length)>,
+    (start, end): (Length, Length),
+    kerf: Length,
+) -> Vec<(Length, Length)> {
+    let mut out = Vec::new();
+    let mut at = start;
+    for (from, to) in pieces {
+        if from - at > kerf {
+            out.push((at, from - kerf));
+        }
+        at = to + kerf;
+    }
+    if at < end {
+        out.push((at, end));
+    }
+    out
 }
 
 /// The places where something begins or ends along a board: crosscuts, strips, zones, offcuts.

@@ -4,7 +4,8 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face, Section};
-use crate::shop::offcuts::thinnest;
+use crate::shop::area::Rectangle;
+use crate::shop::offcuts::{Place, Rule};
 use crate::shop::words::letters;
 
 /// A section with its name and its saw lines.
@@ -28,7 +29,13 @@ pub(crate) struct Part<'a> {
 }
 
 impl<'a> Part<'a> {
-    pub(crate) fn of(letter: String, section: &'a Section, board: &Board, job: &Job) -> Part<'a> {
+    pub(crate) fn of(
+        letter: String,
+        section: &'a Section,
+        board: &Board,
+        job: &Job,
+        rule: &Rule,
+    ) -> Part<'a> {
         let shop = &job.shop.at(board);
         let follows = section.follows(board);
         let kerf = shop.kerf(follows);
@@ -45,8 +52,11 @@ impl<'a> Part<'a> {
         let first = section.rips.first().map_or(base, |r| r.near);
         // A first piece of waste that is worth keeping is ripped off; any other goes in one with
         // straightening the edge.
-        let wide = first - base - kerf >= thinnest(job) && length >= shop.min_rip;
-        let line = if wide { base.min(first) } else { first };
+        let (from, to) = (section.from, section.to);
+        let waste = Rectangle { from, to, near: base, far: first - kerf };
+        let marks = rule.marks(board, Some(section));
+        let kept = rule.clear(Place::Beside(0), waste, &marks).is_some();
+        let line = if kept { base.min(first) } else { first };
         Part { letter, section, line, limit, crook: gap, thickness, follows, kerf }
     }
 

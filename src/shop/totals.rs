@@ -2,10 +2,11 @@
 
 use crate::length::Length;
 use crate::lumber::Board;
-use crate::lumber::grain::Band;
-use crate::paddle::{Job, StripKind, strip_kinds};
+use crate::paddle::Job;
 use crate::plan::{CutBoard, Edge, Plan, Rip, Section};
 use crate::shop::area::{self, Rectangle};
+use crate::shop::layout::Layout;
+use crate::shop::offcuts::{Place, Rule};
 
 /// The volumes of a plan, in cubed units of length. The parts add up to `wood` exactly.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -34,8 +35,7 @@ pub struct Totals {
     pub count: usize,
 }
 
-/// A clear piece left over that is worth keeping: of a board's whole thickness, at least
-/// `min_rip` long and as wide as the narrowest rip of the job.
+/// A clear piece of an offcut worth keeping that has the board's whole thickness.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Offcut {
     /// Index of the opened board in the plan.
@@ -50,15 +50,36 @@ pub struct Offcut {
 
 /// Adds up a plan that was verified for the job and boards.
 pub fn totals(plan: &Plan, job: &Job, boards: &[Board]) -> Totals {
-    let kinds = strip_kinds(job);
-    let mut totals = Totals { count: plan.strips().count(), ..Totals::default() };
-    for (index, cut) in plan.boards.iter().enumerate() {
+    let rule = Rule::of(job);
+    let longest = longest_offcut(plan, job, boards);
+    let mut totals = Totals { count: plan.strips().count(), longest, ..Totals::default() };
+    for cut in &plan.boards {
         if let Some(board) = boards.get(cut.board) {
             totals.wood += board.volume();
-            Pieces { job, board, cut, index, kinds: &kinds, totals: &mut totals }.sum();
+            Pieces { job, board, cut, rule: &rule, totals: &mut totals }.sum();
         }
     }
     totals
+}
+
+/// The longest clear piece of a board's whole thickness among the offcuts worth keeping; of
+/// equals, the widest.
+pub fn longest_offcut(plan: &Plan, job: &Job, boards: &[Board]) -> Option<Offcut> {
+    let layouts = Layout::all(plan, job, boards);
+    let whole = layouts.iter().flat_map(|layout| {
+        let keeps = layout.keeps.iter().filter(|k| !matches!(k.place, Place::Stick(..)));
+        keeps.map(|keep| (layout.index, keep.clear))
+    });
+    let offcuts = whole.map(|(board, clear)| Offcut {
+        board,
+        from: clear.from,
+        length: clear.to - clear.from,
+        width: clear.far - clear.near,
+    });
+    offcuts.reduce(|best, next| {
+        let longer = (next.length, next.width) > (best.length, best.width);
+        if longer { next } else { best }
+    })
 }
 
 impl Totals {
@@ -97,18 +118,12 @@ pub fn shares(parts: &[i128]) -> Vec<u32> {
     out.into_iter().map(|o| o.0).collect()
 }
 
-/// The longest clear piece that a plan leaves, at least `least` long; `None` where there is none.
-pub fn longest_offcut(plan: &Plan, job: &Job, boards: &[Board], least: Length) -> Option<Offcut> {
-    totals(plan, job, boards).longest.filter(|o| o.length >= least)
-}
-
 /// One board being added up.
 struct Pieces<'a> {
     job: &'a Job,
     board: &'a Board,
     cut: &'a CutBoard,
-    index: usize,
-    kinds: &'a [StripKind],
+    rule: &'a Rule,
     totals: &'a mut Totals,
 }
 
@@ -158,18 +173,18 @@ impl Pieces<'_> {
         let high = to.min(board.length - shop.board_end).max(low);
         self.totals.edges += (wide(low - from) + wide(to - high)) * face;
         let rest = Rectangle { from: low, to: high, near: Length::ZERO, far: board.width };
-        let marked = self.marks(None);
-        self.leftover(&marked, rest, board.thickness, true);
+        let marked = self.rule.marks(board, None);
+        self.leftover(&marked, rest, board.thickness);
     }
 
     fn section(&mut self, section: &Section) {
         let board = self.board;
         let length = section.to - section.from;
         let slab = wide(length) * wide(board.thickness);
-        let marked = self.marks(Some(section));
+        let marked = self.rule.marks(board, Some(section));
         let whole = |near, far| Rectangle { from: section.from, to: section.to, near, far };
         if section.rips.is_empty() {
-            self.leftover(&marked, whole(Length::ZERO, board.width), board.thickness, true);
+            self.leftover(&marked, whole(Length::ZERO, board.width), board.thickness);
             return;
         }
         let lost = match section.edge {
@@ -193,7 +208,7 @@ impl Pieces<'_> {
             self.totals.kerf += wide(dust) * slab;
             if gap > dust {
                 let near = if before > 0 { at + kerf } else { at };
-                self.leftover(&marked, whole(near, rip.near - kerf), board.thickness, true);
+                self.leftover(&marked, whole(near, rip.near - kerf), board.thickness);
             }
             self.rip(section, rip, &marked);
             (at, before) = (rip.far, 1);
@@ -201,7 +216,7 @@ impl Pieces<'_> {
         let high = high.max(at);
         let dust = sawdust(high - at, kerf, 1);
         self.totals.kerf += wide(dust) * slab;
-        self.leftover(&marked, whole(at + dust, high), board.thickness, true);
+        self.leftover(&marked, whole(at + dust, high), board.thickness);
     }
 
     fn rip(&mut self, section: &Section, rip: &Rip, marked: &[Rectangle]) {
@@ -225,19 +240,19 @@ impl Pieces<'_> {
                 self.totals.kerf += wide(dust) * face;
                 if gap > dust {
                     let from = if before > 0 { at + kerf } else { at };
-                    self.leftover(marked, part(from, strip.from - kerf), leaf.thickness, false);
+                    self.leftover(marked, part(from, strip.from - kerf), leaf.thickness);
                 }
                 self.totals.strips += wide(strip.to - strip.from) * face;
                 (at, before) = (strip.to, 1);
             }
             let dust = sawdust(section.to - at, kerf, before);
             self.totals.kerf += wide(dust) * face;
-            self.leftover(marked, part(at + dust, section.to), leaf.thickness, false);
+            self.leftover(marked, part(at + dust, section.to), leaf.thickness);
         }
     }
 
     /// Adds a piece that is no strip to defect and offcuts.
-    fn leftover(&mut self, marked: &[Rectangle], piece: Rectangle, thick: Length, whole: bool) {
+    fn leftover(&mut self, marked: &[Rectangle], piece: Rectangle, thick: Length) {
         if piece.to <= piece.from || piece.far <= piece.near {
             return;
         }
@@ -245,60 +260,5 @@ impl Pieces<'_> {
         let bad = area::covered(piece, marked);
         self.totals.defect += bad * wide(thick);
         self.totals.offcuts += (all - bad) * wide(thick);
-        if !whole {
-            return;
-        }
-        let narrowest = self.kinds.iter().map(|k| k.thickness.min(k.depth)).min();
-        let Some(clear) = area::longest(piece, marked, narrowest.unwrap_or(Length::ZERO)) else {
-            return;
-        };
-        let (length, width) = (clear.to - clear.from, clear.far - clear.near);
-        let best = self.totals.longest.as_ref().map(|b| (b.length, b.width));
-        if length >= self.job.shop.min_rip && best.is_none_or(|b| b < (length, width)) {
-            let (board, from) = (self.index, clear.from);
-            self.totals.longest = Some(Offcut { board, from, length, width });
-        }
     }
-
-    /// The zones, and the bands whose grain serves nothing, as they lie in a section: lifted
-    /// where its edge is straightened.
-    fn marks(&self, section: Option<&Section>) -> Vec<Rectangle> {
-        let board = self.board;
-        let mut all: Vec<Rectangle> = board
-            .zones
-            .iter()
-            .map(|z| Rectangle { from: z.from, to: z.to, near: z.near, far: z.far })
-            .collect();
-        let mut bands = vec![(Length::ZERO, board.width)];
-        for kind in self.kinds {
-            for turned in [false, true] {
-                let band = board
-                    .grain
-                    .map_or(Band::Everywhere, |g| g.serves(kind.rings, turned, board.thickness));
-                bands = bands.into_iter().flat_map(|b| unserved(b, band)).collect();
-            }
-        }
-        let along = |(near, far)| Rectangle { from: Length::ZERO, to: board.length, near, far };
-        all.extend(bands.into_iter().map(along));
-        let Some(section) = section.filter(|s| s.edge == Edge::Lined) else { return all };
-        let lift = |r: Rectangle| {
-            let (from, to) = (r.from.max(section.from), r.to.min(section.to));
-            (from < to).then(|| {
-                let (low, high) = board.crook().lifts(from, to, section.from, section.to);
-                Rectangle { from, to, near: r.near + low, far: r.far + high }
-            })
-        };
-        all.into_iter().filter_map(lift).collect()
-    }
-}
-
-/// What of a stretch across the board a band leaves unserved.
-fn unserved((near, far): (Length, Length), band: Band) -> Vec<(Length, Length)> {
-    let pieces = match band {
-        Band::Everywhere => vec![],
-        Band::Nowhere => vec![(near, far)],
-        Band::Within(a, b) => vec![(near, far.min(a)), (near.max(b), far)],
-        Band::Outside(a, b) => vec![(near.max(a), far.min(b))],
-    };
-    pieces.into_iter().filter(|p| p.0 < p.1).collect()
 }

@@ -10,6 +10,7 @@ use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::Plan;
 use stripwright::report;
+use stripwright::shop::totals::totals;
 
 fn page((job, boards, plan): &(Job, Vec<Board>, Plan), name: &str) -> String {
     let page = report::html(plan, job, boards, &[]);
@@ -62,6 +63,20 @@ fn text_drawings_show_every_section_and_short_name() {
     for word in ["section A: 1\" to 85 3/4\"", "K1 knot", "keep 1", "hollow by 1/2\""] {
         assert!(text.contains(word), "{word}");
     }
+}
+
+/// The terminal said that a piece beside a knot was worth keeping; the sheet did not keep it,
+/// since the knot lay across the middle of its length.
+#[test]
+fn the_sheet_keeps_what_the_terminal_calls_worth_keeping() {
+    let (job, boards, mut plan) = fixtures::mixed();
+    plan.boards.truncate(1);
+    let longest = totals(&plan, &job, &boards).longest.unwrap();
+    let sizes = [longest.length, longest.width].map(|l| l.on_tape(job.units).show(job.units));
+    assert_eq!(sizes, ["54 1/4", "11/32"]);
+    let page = report::html(&plan, &job, &boards, &[]);
+    assert!(page.contains("beside the rips of A; 54 1/4 × 11/32 in of it clear"));
+    assert!(page.contains("What is left is keep 1: write that on it."));
 }
 
 #[test]

@@ -254,6 +254,16 @@ fn zones(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
     }
 }
 
+/// How much of an offcut is clear, where not all of it is.
+fn clear_part(keep: &Keep, units: Units) -> Option<String> {
+    let (length, width) = (keep.clear.to - keep.clear.from, keep.clear.far - keep.clear.near);
+    match (length < keep.to - keep.from, width < keep.far - keep.near) {
+        (false, false) => None,
+        (true, false) => Some(near(length, units)),
+        (_, true) => Some(by(&[length, width], units)),
+    }
+}
+
 fn keeps(layout: &Layout<'_>) -> Markup {
     let units = layout.units();
     let origin = |k: &Keep| match k.place {
@@ -273,7 +283,7 @@ fn keeps(layout: &Layout<'_>) -> Markup {
             @for k in &layout.keeps {
                 li {
                     b { "keep " (k.number) } " " (keep_size(k, units)) ", " (origin(k))
-                    @if k.clear < k.to - k.from { "; " (near(k.clear, units)) " of it clear" }
+                    @if let Some(clear) = clear_part(k, units) { "; " (clear) " of it clear" }
                 }
             }
         }

@@ -231,7 +231,7 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
     let sizes = format!("size, {}", job.units);
     out.push_str(&table(&["board", "wood", &sizes, "price", "strips"], &rows, width));
     out.push('\n');
-    if let Some(offcut) = longest_offcut(plan, job, &purchase.boards, job.shop.min_rip) {
+    if let Some(offcut) = longest_offcut(plan, job, &purchase.boards) {
         let cut = &plan.boards[offcut.board];
         let text = format!(
             "Left over, the longest clear piece: {} by {} off {}.",
