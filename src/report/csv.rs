@@ -3,7 +3,8 @@
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face, Plan};
-use crate::report::text::tables::{letter, plain};
+use crate::report::text::tables::plain;
+use crate::shop::words::letters;
 
 const COLUMNS: [&str; 19] = [
     "board",
@@ -42,7 +43,7 @@ pub fn csv(plan: &Plan, job: &Job, boards: &[Board]) -> String {
                         let _ = writer.write_record([
                             text(&boards[cut.board].name),
                             cut.copy.to_string(),
-                            letter(s),
+                            letters(s),
                             show(section.from),
                             show(section.to),
                             match section.edge {
@@ -53,7 +54,7 @@ pub fn csv(plan: &Plan, job: &Job, boards: &[Board]) -> String {
                                 Face::Kept => "kept".to_owned(),
                                 Face::Flattened => "flattened".to_owned(),
                             },
-                            format!("{}{}", letter(s), r + 1),
+                            format!("{}{}", letters(s), r + 1),
                             show(rip.near),
                             show(rip.far),
                             if rip.turned { "turned" } else { "upright" }.to_owned(),

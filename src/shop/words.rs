@@ -1,6 +1,8 @@
-//! Names from files as they may be shown: no control characters, no longer than their place.
+//! Words that rooms share: names from files as they may be shown, letters of sections, counts,
+//! lengths as a tape shows them.
 
 use crate::length::{Length, Units};
+use std::fmt::Display;
 
 /// A name that is safe to print: control characters, line breaks and characters that turn the
 /// direction of writing become a visible mark.
@@ -26,6 +28,12 @@ pub(crate) fn letters(mut n: usize) -> String {
         n = n / 26 - 1;
     }
     out.iter().rev().collect()
+}
+
+/// `1 board`, `2 boards`.
+pub(crate) fn counted<N: Display + PartialEq + From<u8>>(n: N, one: &str) -> String {
+    let several = if n == N::from(1) { "" } else { "s" };
+    format!("{n} {one}{several}")
 }
 
 /// A length as a tape shows it, with its unit, and the exact figure behind it where they differ.
@@ -63,13 +71,18 @@ pub(crate) fn by(sizes: &[Length], units: Units) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{bare, clean, letters, tape};
+    use super::{bare, clean, counted, letters, tape};
     use crate::length::{Length, Units};
 
     #[test]
     fn what_could_harm_a_page_or_a_terminal_becomes_a_mark() {
         assert_eq!(clean("a\u{1b}[31mb\u{202E}c\td"), "a\u{FFFD}[31mb\u{FFFD}c d");
         assert_eq!(clean("pin <oak> & \"ash\""), "pin <oak> & \"ash\"");
+    }
+
+    #[test]
+    fn one_board_is_no_boards() {
+        assert_eq!([0_u32, 1, 2].map(|n| counted(n, "board")), ["0 boards", "1 board", "2 boards"]);
     }
 
     #[test]

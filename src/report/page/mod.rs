@@ -17,7 +17,7 @@ use crate::shop::caution::ALWAYS;
 use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
-use crate::shop::words::{by, clean, near};
+use crate::shop::words::{by, clean, counted, near};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -152,7 +152,7 @@ fn totals(plan: &Plan, layouts: &[Layout<'_>]) -> Markup {
     let count = plan.strips().count();
     html! {
         p {
-            b { (count) " strips" } " from " (layouts.len()) " boards, " (amount) ". Of the wood, "
+            b { (counted(count, "strip")) } " from " (counted(layouts.len(), "board")) ", " (amount) ". Of the wood, "
             (format!("{:.0}", share(out))) " % goes into strips, " (format!("{:.0}", share(kept)))
             " % into offcuts worth keeping, the rest into kerfs, defects and small pieces."
         }

@@ -3,6 +3,7 @@
 use crate::claim::FilePlan;
 use crate::lumber::Price;
 use crate::plan::{Cost, Measure, Most, Plan, Proof};
+use crate::shop::words::counted;
 
 /// Who vouches for what is said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -77,14 +78,12 @@ impl Said {
         };
         let Some(most) = most else { return alone };
         if most.at_most > most.made {
-            let paddles = if most.made == 1 { "paddle" } else { "paddles" };
-            let (head, made, can) = match self.source {
-                Source::Here => ("The search was stopped", most.made, most.at_most),
-                Source::File => {
-                    ("The file says that its search was stopped", most.made, most.at_most)
-                }
+            let head = match self.source {
+                Source::Here => "The search was stopped",
+                Source::File => "The file says that its search was stopped",
             };
-            return format!("{head}: {made} {paddles} made, at most {can} could be. {alone}");
+            let (made, can) = (counted(most.made, "paddle"), most.at_most);
+            return format!("{head}: {made} made, at most {can} could be. {alone}");
         }
         let number = self.number();
         match of_cost {

@@ -8,6 +8,7 @@ use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
 use crate::report::text::tables::{board_name, plain, size};
 use crate::shop::totals::longest_offcut;
+use crate::shop::words::counted;
 use crate::survey::buy::Purchase;
 use crate::survey::look::{LONG, Look};
 use crate::survey::near::{Change, NearMiss};
@@ -107,8 +108,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
 
 /// `1 strip of loom side`.
 fn strips(count: u32, lamination: &str) -> String {
-    let noun = if count == 1 { "strip" } else { "strips" };
-    format!("{count} {noun} of {lamination}")
+    format!("{} of {lamination}", counted(count, "strip"))
 }
 
 /// `a, b and c`.
@@ -205,8 +205,7 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
     }
     let text = match purchase.bought().len() {
         0 => format!("For {made} nothing need be bought: the boards in hand are enough."),
-        1 => format!("For {made} buy 1 board for {}.", plan.cost),
-        n => format!("For {made} buy {n} boards for {}.", plan.cost),
+        n => format!("For {made} buy {} for {}.", counted(n, "board"), plan.cost),
     };
     out.push_str(&indented(&text, "", width));
     let mut rows = Vec::new();

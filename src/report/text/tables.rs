@@ -7,6 +7,7 @@ use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip, Section};
 use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
 use crate::shop::totals::{shares, totals};
+use crate::shop::words::{counted, letters};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -59,10 +60,7 @@ fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
         .zip(&plan.paddles)
         .map(|(p, n)| format!("{n} × {}", plain(&p.name)))
         .collect();
-    let count = match plan.boards.len() {
-        1 => "1 board".to_owned(),
-        n => format!("{n} boards"),
-    };
+    let count = counted(plan.boards.len(), "board");
     let mut out = indented(&format!("{} from {count}.", made.join(", ")), "", width);
     let mut rows = Vec::new();
     for cut in &plan.boards {
@@ -117,7 +115,7 @@ fn board(cut: &CutBoard, job: &Job, boards: &[Board], width: usize) -> String {
     out.push_str(&indented(&head, "", width));
     out.push_str(&indented(&crosscuts(cut, source, units), "  ", width));
     for (index, section) in cut.sections.iter().enumerate() {
-        let letter = letter(index);
+        let letter = letters(index);
         let text = format!("Section {letter}: {}", preparation(section, source, job));
         out.push_str(&indented(&text, "  ", width));
         let mut rows = Vec::new();
@@ -144,18 +142,6 @@ fn board(cut: &CutBoard, job: &Job, boards: &[Board], width: usize) -> String {
     out
 }
 
-/// A, B, … Z, AA, AB …
-pub fn letter(index: usize) -> String {
-    let mut name = String::new();
-    let mut left = index + 1;
-    while left > 0 {
-        let digit = u8::try_from((left - 1) % 26).unwrap_or(0);
-        name.insert(0, char::from(b'A' + digit));
-        left = (left - 1) / 26;
-    }
-    name
-}
-
 fn crosscuts(cut: &CutBoard, board: &Board, units: Units) -> String {
     let ends: Vec<String> = cut
         .sections
@@ -163,7 +149,7 @@ fn crosscuts(cut: &CutBoard, board: &Board, units: Units) -> String {
         .enumerate()
         .map(|(i, s)| {
             let (from, to) = (s.from.show(units), s.to.with_unit(units));
-            format!("section {} from {from} to {to}", letter(i))
+            format!("section {} from {from} to {to}", letters(i))
         })
         .collect();
     format!(
