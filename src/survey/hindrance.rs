@@ -1,4 +1,4 @@
-//! What stands between one board and one kind of strip, in words a builder can act on.
+//! What stands between one board and one kind of strip, as data; `report` puts it in words.
 //!
 //! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
 //! standing in the way is the first thing on the way from the board to the strip that fails.
@@ -6,7 +6,7 @@
 use crate::cut::ranges::{Of, Places, Sought};
 use crate::cut::serve::{Mode, Standing, serve, standing};
 use crate::cut::{BoardCuts, leaf};
-use crate::length::{Length, Units};
+use crate::length::Length;
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
 use crate::paddle::{Shop, StripKind};
@@ -263,88 +263,4 @@ pub fn longest_clear(board: &Board, shop: &Shop, kind: &StripKind, turned: bool)
         longest = longest.max(high - from);
     }
     longest
-}
-
-impl Hindrance {
-    /// What stands in the way, as words that follow the board's name and "…:".
-    pub fn words(&self, board: &Board, shop: &Shop, kind: &StripKind, units: Units) -> String {
-        let show = |l: Length| l.with_unit(units);
-        match self {
-            Hindrance::Species => {
-                let takes: Vec<&str> = kind.species.iter().map(|s| s.name()).collect();
-                format!("is {}; takes {}", board.species, takes.join(" or "))
-            }
-            Hindrance::Runout => match (board.runout, kind.runout) {
-                (Some(has), Some(limit)) => {
-                    format!("its grain runs out at {has}; {limit} is the steepest allowed")
-                }
-                _ => "its grain runs out too steeply".to_owned(),
-            },
-            Hindrance::Length(usable) => {
-                format!("{} usable of its length; needs {}", show(*usable), show(kind.length))
-            }
-            Hindrance::Unmeasured => {
-                "its grain is not given; measure rings, or pith_across and pith_depth".to_owned()
-            }
-            Hindrance::Ways(upright, turned) => format!(
-                "upright, {}; turned, {}",
-                upright.words(board, shop, kind, units, false),
-                turned.words(board, shop, kind, units, true)
-            ),
-        }
-    }
-}
-
-impl Bar {
-    fn words(
-        self,
-        board: &Board,
-        shop: &Shop,
-        kind: &StripKind,
-        units: Units,
-        turned: bool,
-    ) -> String {
-        let show = |l: Length| l.with_unit(units);
-        let tape = |l: Length| l.on_tape(units).with_unit(units);
-        match self {
-            Bar::Rings(angle) => {
-                format!("rings at {angle} to the blade's face, needs {}", kind.rings)
-            }
-            Bar::Pith => "the pith leaves no width with steep enough rings".to_owned(),
-            Bar::Thickness(needed) => {
-                format!("{} thick, needs {}", show(board.thickness), show(needed))
-            }
-            Bar::Width(needed) => format!(
-                "{} wide with {} kept off its edges, needs a rip of {}",
-                show(board.width),
-                show(shop.edge + shop.far_edge),
-                show(needed)
-            ),
-            Bar::OddPair(bend) => format!(
-                "bent about {} depthwise it needs a second strip to flip against, but there is room for one only",
-                tape(bend)
-            ),
-            Bar::Flattened { bend, left } => format!(
-                "bent about {} on the face, and about {} thick once that is planed flat",
-                tape(bend),
-                tape(left)
-            ),
-            Bar::Section => {
-                format!("shorter than a section to rip, {}", show(shop.min_rip))
-            }
-            Bar::Run(run) => {
-                let width = if turned { kind.depth } else { kind.thickness };
-                format!(
-                    "longest clear run {} wide is {}, needs {}",
-                    show(width),
-                    show(run),
-                    show(kind.length)
-                )
-            }
-            Bar::Lined(bend) => format!(
-                "bent about {} along the edge, and nothing long enough is clear once that is straight-lined",
-                tape(bend)
-            ),
-        }
-    }
 }

@@ -1,6 +1,7 @@
 //! Tables, sentences and drawings for the terminal.
 
 pub mod bench;
+pub mod hindrance;
 pub mod proof;
 pub mod sheet;
 pub mod short;

@@ -4,8 +4,10 @@ use crate::choose::NoPlan;
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, strip_kinds};
+use crate::report::text::hindrance;
 use crate::report::text::table::indented;
 use crate::report::text::tables::{lamination, plain};
+use crate::shop::words::counted;
 use crate::stop::Stop;
 use crate::survey::hindrance::{Hindrance, hindrance_within, longest_clear, most_alone_within};
 
@@ -50,7 +52,7 @@ fn kind_text(
     let units = job.units;
     let names: Vec<String> = kind.lines.iter().map(|&(p, l)| lamination(job, p, l)).collect();
     let size = [kind.thickness, kind.depth, kind.length].map(|l| l.show(units)).join(" x ");
-    let strips = if missing == 1 { "1 strip".to_owned() } else { format!("{missing} strips") };
+    let strips = counted(missing, "strip");
     let head = format!(
         "{strips} short: {} ({size} {units} rough); it gives {} of {needed}.",
         names.join(", "),
@@ -109,7 +111,7 @@ fn kind_text(
                 (0, false) => "Nearest of the others",
                 _ => "Then",
             };
-            let words = why.words(&boards[i], &job.shop, kind, units);
+            let words = hindrance::words(why, &boards[i], &job.shop, kind, units);
             let words = words.trim_end_matches('.');
             let text = format!("{nearest}, board {}: {words}.", plain(&boards[i].name));
             out.push_str(&indented(&text, "  ", width));
