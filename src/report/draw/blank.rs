@@ -56,7 +56,7 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
         canvas.text((LEFT, 15.0), &title, 12.0, Anchor::Start, "t b");
     }
     let top = head + 38.0;
-    let strip = mm(paddle.trim) + (mm(paddle.length) - mm(paddle.loom)) / 2.0;
+    let strip = mm(paddle.rough_blade());
     let (x0, x1) = (LEFT, LEFT + ROOM);
     let (loom0, loom1) = (LEFT + strip * along, x1 - strip * along);
     for (n, layer) in layers.iter().enumerate() {
