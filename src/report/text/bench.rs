@@ -3,13 +3,13 @@
 use crate::glue::{GlueUp, Spare};
 use crate::length::{Length, Units};
 use crate::paddle::Job;
-use crate::report::text::table::indented;
+use crate::report::text::table::{columns, indented};
 use crate::report::text::tables::plain;
-use crate::shop::bench::{BenchSheet, Table};
+use crate::shop::bench::BenchSheet;
 
 /// Every bench sheet of a glue-up, and the strips that stay over.
-pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, columns: usize) -> String {
-    let sheets = sheets.iter().map(|sheet| text_sheet(sheet, columns));
+pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, width: usize) -> String {
+    let sheets = sheets.iter().map(|sheet| text_sheet(sheet, width));
     let mut out = sheets.collect::<Vec<_>>().join("\n\n");
     if !up.spares.is_empty() {
         let name = |s: &Spare| {
@@ -20,7 +20,7 @@ pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, columns: usize) -> 
         let list: Vec<String> = up.spares.iter().map(name).collect();
         let line = format!("Spares, the most bent of their lamination: {}.", list.join(", "));
         out.push('\n');
-        out.push_str(&textwrap::fill(&line, columns));
+        out.push_str(&textwrap::fill(&line, width));
         out.push('\n');
     }
     if up.blanks.is_empty() {
@@ -30,7 +30,7 @@ pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, columns: usize) -> 
 }
 
 /// A sentence for each blank: how straight it is foretold to be.
-pub fn summary(up: &GlueUp, job: &Job, columns: usize) -> String {
+pub fn summary(up: &GlueUp, job: &Job, width: usize) -> String {
     let shown = |metres: f64| {
         let here = match job.units {
             Units::Inch => metres / 0.0254,
@@ -51,7 +51,7 @@ pub fn summary(up: &GlueUp, job: &Job, columns: usize) -> String {
             shown(before.depthwise),
             shown(before.sidewise),
         );
-        out.push_str(&indented(&line, "", columns));
+        out.push_str(&indented(&line, "", width));
     }
     out.push_str("Places, flips, glue and clamps: add --bench, or print --sheet.\n");
     out
@@ -78,7 +78,7 @@ pub fn text_sheet(sheet: &BenchSheet, width: usize) -> String {
     for table in &sheet.tables {
         out.push('\n');
         line(&mut out, &table.title, "", "");
-        table_text(&mut out, table, width);
+        out.push_str(&columns(&table.head, &table.rows, width));
         for note in &table.notes {
             line(&mut out, note, "", "");
         }
@@ -95,41 +95,4 @@ pub fn text_sheet(sheet: &BenchSheet, width: usize) -> String {
         line(&mut out, caution, "- ", "  ");
     }
     out
-}
-
-/// Columns side by side where they fit, else a paragraph for each row.
-fn table_text(out: &mut String, table: &Table, width: usize) {
-    use textwrap::core::display_width;
-    let rows = || std::iter::once(&table.head).chain(&table.rows);
-    let wide: Vec<usize> = (0..table.head.len())
-        .map(|i| rows().filter_map(|r| r.get(i)).map(|c| display_width(c)).max().unwrap_or(0))
-        .collect();
-    if wide.iter().map(|w| w + 2).sum::<usize>() <= width + 2 {
-        for row in rows().filter(|r| r.iter().skip(1).any(|c| c != "figure" && c != "how much")) {
-            let mut line = String::new();
-            for (cell, &w) in row.iter().zip(&wide) {
-                line.push_str(cell);
-                line.push_str(&" ".repeat(w + 2 - display_width(cell).min(w)));
-            }
-            out.push_str(line.trim_end());
-            out.push('\n');
-        }
-        return;
-    }
-    for row in &table.rows {
-        let named = |(head, cell): (&String, &String)| match head.as_str() {
-            // These cells speak for themselves.
-            "" | "figure" | "how much" | "strip" | "lamination" | "wood" | "side" | "lies"
-            | "how" => cell.clone(),
-            head => format!("{head} {cell}"),
-        };
-        let cells = table.head.iter().zip(row).skip(1).filter(|(_, c)| !c.is_empty());
-        let cells: Vec<String> = cells.map(named).collect();
-        let text = format!("{}: {}", row.first().map_or("", String::as_str), cells.join(", "));
-        let options = textwrap::Options::new(width).subsequent_indent("    ");
-        for wrapped in textwrap::wrap(&text, options) {
-            out.push_str(wrapped.trim_end());
-            out.push('\n');
-        }
-    }
 }

@@ -75,6 +75,46 @@ fn list(header: &[&str], rows: &[Vec<String>], width: usize) -> String {
     out.trim_end().to_owned()
 }
 
+/// Heads that say nothing that their cells don't.
+const SILENT: [&str; 9] =
+    ["", "figure", "how much", "strip", "lamination", "wood", "side", "lies", "how"];
+
+/// Columns side by side without lines where they fit, else a paragraph for each row.
+pub fn columns(head: &[String], rows: &[Vec<String>], width: usize) -> String {
+    let mut out = String::new();
+    let all = || std::iter::once(head).chain(rows.iter().map(Vec::as_slice));
+    let most = |i: usize| all().filter_map(|r| r.get(i)).map(|c| display_width(c)).max();
+    let wide: Vec<usize> = (0..head.len()).map(|i| most(i).unwrap_or(0)).collect();
+    if wide.iter().map(|w| w + 2).sum::<usize>() <= width + 2 {
+        let says = |row: &&[String]| row.iter().skip(1).any(|c| c != "figure" && c != "how much");
+        for row in all().filter(says) {
+            let mut line = String::new();
+            for (cell, &w) in row.iter().zip(&wide) {
+                line.push_str(cell);
+                line.push_str(&" ".repeat(w + 2 - display_width(cell).min(w)));
+            }
+            out.push_str(line.trim_end());
+            out.push('\n');
+        }
+        return out;
+    }
+    for row in rows {
+        let named = |(head, cell): (&String, &String)| match head.as_str() {
+            head if SILENT.contains(&head) => cell.clone(),
+            head => format!("{head} {cell}"),
+        };
+        let cells = head.iter().zip(row).skip(1).filter(|(_, c)| !c.is_empty());
+        let cells: Vec<String> = cells.map(named).collect();
+        let text = format!("{}: {}", row.first().map_or("", String::as_str), cells.join(", "));
+        let options = Options::new(width).subsequent_indent("    ");
+        for wrapped in textwrap::wrap(&text, options) {
+            out.push_str(wrapped.trim_end());
+            out.push('\n');
+        }
+    }
+    out
+}
+
 /// A paragraph wrapped to the width, ended; every line but the first is set in by two more.
 pub fn indented(text: &str, by: &str, width: usize) -> String {
     let mut out = fill(text, width.max(20), by, &format!("{by}  "));
