@@ -1,6 +1,7 @@
 //! Resaws and trims in shop order.
 
 use crate::length::{Length, Units};
+use crate::plan::Leaf;
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
 use crate::shop::layout::Layout;
@@ -11,87 +12,119 @@ use crate::shop::words::{clean, near, tape};
 
 /// Rips into leaves, from the marked face down, then what is planed to thickness.
 pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let units = layout.units();
-    let kerf = layout.job.shop.resaw_kerf.unwrap_or_default();
-    let mut cuts: Vec<Cut<Length, Step>> = Vec::new();
-    let mut rests: Vec<Cut<Length, Step>> = Vec::new();
-    let mut plane: Vec<Step> = Vec::new();
+    let mut all = Resaws { layout, cuts: Vec::new(), rests: Vec::new(), plane: Vec::new() };
     for (s, part) in layout.sections.iter().enumerate() {
-        for (r, rip) in part.section.rips.iter().enumerate() {
-            let mut left = part.thickness;
-            let mut last = None;
-            for (l, leaf) in rip.leaves.iter().enumerate() {
-                let name = part.leaf_name(r, l);
-                let strips: Vec<String> = leaf.strips.iter().map(|s| clean(&s.id)).collect();
-                let end = l + 1 == rip.leaves.len();
-                let spare = left - leaf.thickness;
-                if end && spare <= kerf.max(THIN) {
-                    if spare > Length::ZERO {
-                        let to = leaf.thickness;
-                        let mut down = step(
-                            Action::Thickness { section: s, rip: r, leaf: l, from: left, to },
-                            name.clone(),
-                            format!("from about {} to {}.", near(left, units), tape(to, units)),
-                        );
-                        down.strips = strips;
-                        plane.push(down);
-                    } else if l > 0 {
-                        let action = Action::Last { section: s, rip: r, leaf: l };
-                        let mut rest = step(action, name.clone(), "is what is left.".to_owned());
-                        rest.strips = strips;
-                        rests.push(Cut { setting: leaf.thickness, after: last, what: rest });
-                    }
-                    continue;
-                }
-                if layout.job.shop.resaw_kerf.is_none() {
-                    let to = leaf.thickness;
-                    let mut down = step(
-                        Action::Thickness { section: s, rip: r, leaf: l, from: left, to },
-                        name.clone(),
-                        format!("from about {} to {}.", near(left, units), tape(to, units)),
-                    );
-                    down.strips = strips;
-                    plane.push(down);
-                    continue;
-                }
-                let fence = leaf.thickness;
-                let mut cut = step(
-                    Action::Resaw { section: s, rip: r, leaf: l, fence },
-                    name.clone(),
-                    format!("off the marked-face side of {}.", part.rip_name(r)),
-                );
-                cut.strips = strips;
-                cut.left = Some((left - leaf.thickness - kerf).max(Length::ZERO));
-                cut.caution = caution::resaw(fence, part.length(), units);
-                cuts.push(Cut { setting: fence, after: last, what: cut });
-                last = Some(cuts.len() - 1);
-                left = left - leaf.thickness - kerf;
-            }
+        for r in 0..part.section.rips.len() {
+            all.rip(s, part, r);
         }
     }
     let mut out = Vec::new();
-    for (setting, made) in fence::order(&cuts) {
+    for (setting, made) in fence::order(&all.cuts) {
         let mut steps = Vec::new();
         for i in made {
-            steps.push(cuts[i].what.clone());
-            let rest = rests.iter().filter(|r| r.after == Some(i));
+            steps.push(all.cuts[i].what.clone());
+            let rest = all.rests.iter().filter(|r| r.after == Some(i));
             steps.extend(rest.map(|r| r.what.clone()));
         }
-        let heading =
-            format!("Resaw on the bandsaw, tall fence {} from the blade.", tape(setting, units));
+        let fence = tape(setting, layout.units());
+        let heading = format!("Resaw on the bandsaw, tall fence {fence} from the blade.");
         out.push(StepGroup { stage: Stage::Resaw, setting: Some(setting), heading, steps });
     }
-    out.extend(group(
-        Stage::Resaw,
-        None,
-        "Plane to thickness, off the face that bears no name.",
-        plane,
-    ));
+    let heading = "Plane to thickness, off the face that bears no name.";
+    out.extend(group(Stage::Resaw, None, heading, all.plane));
     out
 }
 
 /// Up to this much is planed off rather than resawn, 3/16 in.
 const THIN: Length = Length::inch_fraction(3, 16);
+
+/// What is done to the rips of a board to make leaves of them.
+struct Resaws<'a> {
+    layout: &'a Layout<'a>,
+    cuts: Vec<Cut<Length, Step>>,
+    /// Leaves that need no cut of their own.
+    rests: Vec<Cut<Length, Step>>,
+    /// What is planed, once all is sawn.
+    plane: Vec<Step>,
+}
+
+impl Resaws<'_> {
+    /// The leaves of one rip, the one at the marked face first.
+    fn rip(&mut self, s: usize, part: &Part<'_>, r: usize) {
+        let Some(rip) = part.section.rips.get(r) else { return };
+        let kerf = self.layout.job.shop.resaw_kerf;
+        let mut left = part.thickness;
+        let mut last = None;
+        for (l, leaf) in rip.leaves.iter().enumerate() {
+            let at = (s, r, l);
+            let end = l + 1 == rip.leaves.len();
+            let spare = left - leaf.thickness;
+            let planed = end && spare <= kerf.unwrap_or_default().max(THIN);
+            match kerf {
+                _ if planed && spare <= Length::ZERO => {
+                    if l > 0 {
+                        self.rest(part, at, leaf, last);
+                    }
+                }
+                Some(kerf) if !planed => {
+                    left = left - leaf.thickness - kerf;
+                    last = Some(self.saw(part, at, leaf, (left, last)));
+                }
+                _ => self.plane(part, at, leaf, left),
+            }
+        }
+    }
+
+    /// The leaf comes off between blade and fence; says which cut that is.
+    fn saw(
+        &mut self,
+        part: &Part<'_>,
+        (s, r, l): (usize, usize, usize),
+        leaf: &Leaf,
+        (left, after): (Length, Option<usize>),
+    ) -> usize {
+        let fence = leaf.thickness;
+        let action = Action::Resaw { section: s, rip: r, leaf: l, fence };
+        let text = format!("off the marked-face side of {}.", part.rip_name(r));
+        let mut cut = named(step(action, part.leaf_name(r, l), text), leaf);
+        cut.left = Some(left.max(Length::ZERO));
+        cut.caution = caution::resaw(fence, part.length(), self.layout.units());
+        self.cuts.push(Cut { setting: fence, after, what: cut });
+        self.cuts.len() - 1
+    }
+
+    /// What is left is planed down to the leaf.
+    fn plane(
+        &mut self,
+        part: &Part<'_>,
+        (s, r, l): (usize, usize, usize),
+        leaf: &Leaf,
+        left: Length,
+    ) {
+        let (to, units) = (leaf.thickness, self.layout.units());
+        let action = Action::Thickness { section: s, rip: r, leaf: l, from: left, to };
+        let text = format!("from about {} to {}.", near(left, units), tape(to, units));
+        self.plane.push(named(step(action, part.leaf_name(r, l), text), leaf));
+    }
+
+    /// What is left is the leaf.
+    fn rest(
+        &mut self,
+        part: &Part<'_>,
+        (s, r, l): (usize, usize, usize),
+        leaf: &Leaf,
+        after: Option<usize>,
+    ) {
+        let action = Action::Last { section: s, rip: r, leaf: l };
+        let rest = step(action, part.leaf_name(r, l), "is what is left.".to_owned());
+        self.rests.push(Cut { setting: leaf.thickness, after, what: named(rest, leaf) });
+    }
+}
+
+/// The step with the strips that its leaf becomes.
+fn named(step: Step, leaf: &Leaf) -> Step {
+    Step { strips: leaf.strips.iter().map(|s| clean(&s.id)).collect(), ..step }
+}
 
 /// Leaves into strips; both ends are marked before either is cut.
 pub(super) fn trims(layout: &Layout<'_>) -> Vec<StepGroup> {

@@ -1,11 +1,12 @@
 //! Rips in shop order: one after another from the true edge, grouped by fence setting.
 
 use crate::length::Length;
-use crate::plan::Edge;
+use crate::plan::{Edge, Rip};
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
 use crate::shop::layout::{Layout, names};
-use crate::shop::offcuts::Place;
+use crate::shop::offcuts::{Keep, Place};
+use crate::shop::part::Part;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
 use crate::shop::words::{near, tape};
 
@@ -52,94 +53,146 @@ fn rips_of(
     rests: &mut Vec<Cut<Setting, Step>>,
 ) {
     let Some(part) = layout.sections.get(s) else { return };
-    let (units, kerf) = (layout.units(), part.kerf);
-    let curved = part.curved();
-    let mut edge = part.line;
-    let mut last: Option<usize> = None;
-    let push = |cuts: &mut Vec<Cut<Setting, Step>>, setting, after, what| {
-        cuts.push(Cut { setting: (curved, setting), after, what });
-        Some(cuts.len() - 1)
-    };
+    let mut bench = Ripping { layout, part, s, edge: part.line, last: None, cuts, rests };
     for (r, rip) in part.section.rips.iter().enumerate() {
-        let (name, wide) = (part.rip_name(r), rip.far - rip.near);
-        let waste = rip.near - edge;
-        // Beside a straightened edge the far edge is curved: the last rip is sawn free of it too.
-        let bent = part.section.edge == Edge::Lined && part.crook > Length::ZERO;
-        let flush = rip.far >= part.limit && !bent;
-        let left = |at: Length| Some((part.limit - at).max(Length::ZERO));
-        let mut block = false;
-        if waste > kerf && (flush || kept(layout, s, edge) || waste - kerf >= STOUT) {
-            let fence = waste - kerf;
-            let mut off = step(
-                Action::Rip { section: s, edge, fence, rip: None },
-                part.letter.clone(),
-                "waste comes off on the fence side.".to_owned(),
-            );
-            let keep = layout.keeps.iter().find(|k| k.place == Place::Beside(s) && k.near == edge);
-            if let Some(keep) = keep {
-                off.text =
-                    format!("keep {} comes off on the fence side: write that on it.", keep.number);
-            }
-            off.left = left(rip.near);
-            off.caution = caution::rip(fence, part.length(), curved, units);
-            last = push(cuts, fence, last, off);
-        } else if waste > Length::ZERO && flush {
-            let mut shave = step(
-                Action::Shave { section: s, line: rip.near },
-                part.letter.clone(),
-                format!("plane {} off the sawn edge.", tape(waste, units)),
-            );
-            shave.left = left(rip.near);
-            last = push(cuts, Length::ZERO, last, shave);
-        } else {
-            block = waste > Length::ZERO;
-        }
-        let lies = format!("lies {} to {}", near(rip.near, units), near(rip.far, units));
-        if flush {
-            let action = Action::Rest { section: s, rip: r };
-            let mut rest = step(action, name.clone(), format!("is what is left; {lies}."));
-            rest.strips = names(rip);
-            rest.left = Some(Length::ZERO);
-            rests.push(Cut { setting: (curved, wide), after: last, what: rest });
-            continue;
-        }
-        let fence = rip.far - if block { edge } else { rip.near };
-        let text = if block {
-            format!("with {} waste on its near side.", near(waste, units))
-        } else {
-            format!("{lies}.")
-        };
-        let start = if block { edge } else { rip.near };
-        let action = Action::Rip { section: s, edge: start, fence, rip: Some(r) };
-        let mut cut = step(action, name.clone(), text);
-        cut.strips = names(rip);
-        cut.left = left(rip.far + kerf);
-        cut.caution = caution::rip(fence, part.length(), curved, units);
-        last = push(cuts, fence, last, cut);
-        if block {
-            let mut pare = step(
-                Action::Pare { section: s, rip: r, fence: wide },
-                name.clone(),
-                format!(
-                    "again, its other edge on the fence: the waste falls off outside the blade; \
-                     {lies}."
-                ),
-            );
-            pare.strips = names(rip);
-            pare.caution = caution::rip(wide, part.length(), curved, units);
-            push(cuts, wide, last, pare);
-        }
-        edge = rip.far + kerf;
+        let waste = bench.waste(rip);
+        bench.rip(r, rip, waste);
+        bench.edge = rip.far + part.kerf;
     }
-    let rest = layout.keeps.iter().find(|k| k.place == Place::Beside(s) && k.near == edge);
-    if let (Some(keep), Some(cut)) = (rest, last.and_then(|i| cuts.get_mut(i))) {
-        cut.what.text += &format!(" What is left is keep {}: write that on it.", keep.number);
-    }
+    bench.name_the_rest();
 }
 
 /// Waste at least this wide is sawn off between blade and fence; a sliver never is.
 const STOUT: Length = Length::inch_fraction(3, 4);
 
-fn kept(layout: &Layout<'_>, s: usize, edge: Length) -> bool {
-    layout.keeps.iter().any(|k| k.place == Place::Beside(s) && k.near == edge)
+/// A section that is being ripped.
+struct Ripping<'a> {
+    layout: &'a Layout<'a>,
+    part: &'a Part<'a>,
+    s: usize,
+    /// Where the true edge of what is left lies.
+    edge: Length,
+    /// The cut that made it.
+    last: Option<usize>,
+    cuts: &'a mut Vec<Cut<Setting, Step>>,
+    rests: &'a mut Vec<Cut<Setting, Step>>,
+}
+
+/// What becomes of the wood between the true edge and a rip.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Waste {
+    /// There is none any more.
+    Gone,
+    /// It comes off together with the rip.
+    WithRip,
+}
+
+impl Ripping<'_> {
+    /// Takes the waste before a rip off, where that is done by a step of its own.
+    fn waste(&mut self, rip: &Rip) -> Waste {
+        let (part, kerf) = (self.part, self.part.kerf);
+        let waste = rip.near - self.edge;
+        let flush = self.flush(rip);
+        if waste > kerf && (flush || self.kept().is_some() || waste - kerf >= STOUT) {
+            let fence = waste - kerf;
+            let action = Action::Rip { section: self.s, edge: self.edge, fence, rip: None };
+            let text = match self.kept() {
+                Some(keep) => {
+                    format!("keep {} comes off on the fence side: write that on it.", keep.number)
+                }
+                None => "waste comes off on the fence side.".to_owned(),
+            };
+            let mut off = step(action, part.letter.clone(), text);
+            off.left = self.left(rip.near);
+            off.caution = self.caution(fence);
+            self.push(fence, off);
+        } else if waste > Length::ZERO && flush {
+            let action = Action::Shave { section: self.s, line: rip.near };
+            let text = format!("plane {} off the sawn edge.", tape(waste, self.layout.units()));
+            let mut shave = step(action, part.letter.clone(), text);
+            shave.left = self.left(rip.near);
+            self.push(Length::ZERO, shave);
+        } else if waste > Length::ZERO {
+            return Waste::WithRip;
+        }
+        Waste::Gone
+    }
+
+    /// Saws a rip off, or finds that it is what is left.
+    fn rip(&mut self, r: usize, rip: &Rip, waste: Waste) {
+        let units = self.layout.units();
+        let (name, wide) = (self.part.rip_name(r), rip.far - rip.near);
+        let lies = format!("lies {} to {}", near(rip.near, units), near(rip.far, units));
+        if self.flush(rip) {
+            let action = Action::Rest { section: self.s, rip: r };
+            let mut rest = step(action, name, format!("is what is left; {lies}."));
+            rest.strips = names(rip);
+            rest.left = Some(Length::ZERO);
+            let setting = (self.part.curved(), wide);
+            self.rests.push(Cut { setting, after: self.last, what: rest });
+            return;
+        }
+        let (edge, text) = match waste {
+            Waste::WithRip => {
+                let waste = near(rip.near - self.edge, units);
+                (self.edge, format!("with {waste} waste on its near side."))
+            }
+            Waste::Gone => (rip.near, format!("{lies}.")),
+        };
+        let fence = rip.far - edge;
+        let action = Action::Rip { section: self.s, edge, fence, rip: Some(r) };
+        let mut cut = step(action, name.clone(), text);
+        cut.strips = names(rip);
+        cut.left = self.left(rip.far + self.part.kerf);
+        cut.caution = self.caution(fence);
+        self.push(fence, cut);
+        if waste == Waste::WithRip {
+            let text = format!(
+                "again, its other edge on the fence: the waste falls off outside the blade; {lies}."
+            );
+            let mut pare = step(Action::Pare { section: self.s, rip: r, fence: wide }, name, text);
+            pare.strips = names(rip);
+            pare.caution = self.caution(wide);
+            // The section goes on from the cut before: paring is done to the rip alone.
+            let before = self.last;
+            self.push(wide, pare);
+            self.last = before;
+        }
+    }
+
+    /// Is a rip what is left when the one before it is off? Beside a straightened edge the far
+    /// edge is curved: there the last rip is sawn free of it too.
+    fn flush(&self, rip: &Rip) -> bool {
+        let bent = self.part.section.edge == Edge::Lined && self.part.crook > Length::ZERO;
+        rip.far >= self.part.limit && !bent
+    }
+
+    /// The offcut worth keeping that begins at the true edge.
+    fn kept(&self) -> Option<&Keep> {
+        let here = |k: &&Keep| k.place == Place::Beside(self.s) && k.near == self.edge;
+        self.layout.keeps.iter().find(here)
+    }
+
+    /// What is left of the section from a line on.
+    fn left(&self, at: Length) -> Option<Length> {
+        Some((self.part.limit - at).max(Length::ZERO))
+    }
+
+    fn caution(&self, fence: Length) -> Option<String> {
+        let part = self.part;
+        caution::rip(fence, part.length(), part.curved(), self.layout.units())
+    }
+
+    fn push(&mut self, fence: Length, what: Step) {
+        self.cuts.push(Cut { setting: (self.part.curved(), fence), after: self.last, what });
+        self.last = Some(self.cuts.len() - 1);
+    }
+
+    /// Says on the last cut that what is left then is worth keeping.
+    fn name_the_rest(&mut self) {
+        let Some(number) = self.kept().map(|k| k.number) else { return };
+        if let Some(cut) = self.last.and_then(|i| self.cuts.get_mut(i)) {
+            cut.what.text += &format!(" What is left is keep {number}: write that on it.");
+        }
+    }
 }

@@ -8,9 +8,11 @@ use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
 use crate::report::fit::width;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
-use crate::shop::words::near;
+use crate::shop::words::{letters, near};
 
 const SMALL: f64 = 9.5;
+/// Size of the names of rips and leaves.
+const NAME: f64 = 8.0;
 /// Between two rings, drawing units.
 const RINGS: f64 = 7.0;
 
@@ -59,6 +61,18 @@ fn alike<'a, 'b>(layout: &'b Layout<'a>) -> Vec<Vec<&'b Part<'a>>> {
     out
 }
 
+/// An end view: where the end lies in the drawing, and its scale.
+struct View<'a> {
+    layout: &'a Layout<'a>,
+    part: &'a Part<'a>,
+    frame: Frame,
+    scale: f64,
+    /// What planing takes off the marked face and off the other, drawing units.
+    planed: (f64, f64),
+    /// Have all rips room for their names?
+    roomy: bool,
+}
+
 fn one(
     canvas: &mut Canvas,
     layout: &Layout<'_>,
@@ -74,83 +88,102 @@ fn one(
         right: x + mm(board.width) * scale,
         bottom: y + mm(board.thickness) * scale,
     };
-    let names: Vec<&str> = parts.iter().map(|p| p.letter.as_str()).collect();
-    let title = match names.as_slice() {
-        [one] => format!("End of section {one}"),
-        [first, .., last] if names.len() > 4 => format!("End of sections {first} to {last}"),
-        _ => format!("End of sections {}", names.join(", ")),
-    };
-    canvas.text(
-        (x, y - 17.0),
-        &format!("{title}, from the marked end"),
-        SMALL,
-        Anchor::Start,
-        "t b",
-    );
+    let line = format!("{}, from the marked end", title(parts));
+    canvas.text((x, y - 17.0), &line, SMALL, Anchor::Start, "t b");
     canvas.text((x, y - 6.0), &grain(layout), SMALL, Anchor::Start, "t");
     canvas.rect(frame, "board", "end");
     canvas.clipped(frame, |c| rings(c, layout.board.grain, frame, scale));
     let lost = mm(board.thickness - part.thickness) * scale;
-    let hollow = board.bow > Length::ZERO;
-    let (face, back) = match part.section.face {
+    let planed = match part.section.face {
         Face::Kept => (0.0, 0.0),
-        Face::Flattened if hollow => (lost, 0.0),
+        Face::Flattened if board.bow > Length::ZERO => (lost, 0.0),
         Face::Flattened => (0.0, lost),
     };
-    if lost > 0.0 {
-        let line = if hollow { frame.top + face } else { frame.bottom - back };
-        canvas.line((frame.left, line), (frame.right, line), "true");
+    let view = View { layout, part, frame, scale, planed, roomy: roomy(part, scale) };
+    view.planing(canvas, lost);
+    for r in 0..part.section.rips.len() {
+        view.rip(canvas, r);
     }
-    let kerf = mm(layout.job.shop.resaw_kerf.unwrap_or_default()) * scale;
-    let rip_kerf = mm(part.kerf) * scale;
+    view.sides(canvas);
+}
+
+fn title(parts: &[&Part<'_>]) -> String {
+    let names: Vec<&str> = parts.iter().map(|p| p.letter.as_str()).collect();
+    match names.as_slice() {
+        [one] => format!("End of section {one}"),
+        [first, .., last] if names.len() > 4 => format!("End of sections {first} to {last}"),
+        _ => format!("End of sections {}", names.join(", ")),
+    }
+}
+
+/// Do the names of all rips fit into them?
+fn roomy(part: &Part<'_>, scale: f64) -> bool {
     let widest = format!("{}a", part.section.rips.len());
-    let roomy = part.section.rips.iter().all(|rip| {
+    part.section.rips.iter().all(|rip| {
         let text =
             if rip.leaves.len() > 1 { widest.as_str() } else { widest.trim_end_matches('a') };
-        width(text, 8.0) <= mm(rip.far - rip.near) * scale + 1.5
-    });
-    for (r, rip) in part.section.rips.iter().enumerate() {
-        let (left, right) = (x + mm(rip.near) * scale, x + mm(rip.far) * scale);
-        let mut top = frame.top + face;
-        let lowest = frame.bottom - back;
-        canvas.rect(
-            Frame { left: right, top, right: (right + rip_kerf).min(frame.right), bottom: lowest },
-            "kerf",
-            "",
-        );
+        width(text, NAME) <= mm(rip.far - rip.near) * scale + 1.5
+    })
+}
+
+impl View<'_> {
+    /// The line down to which the face is planed flat.
+    fn planing(&self, canvas: &mut Canvas, lost: f64) {
+        let frame = self.frame;
+        if lost > 0.0 {
+            let hollow = self.layout.board.bow > Length::ZERO;
+            let line =
+                if hollow { frame.top + self.planed.0 } else { frame.bottom - self.planed.1 };
+            canvas.line((frame.left, line), (frame.right, line), "true");
+        }
+    }
+
+    /// A rip with its kerf and its leaves.
+    fn rip(&self, canvas: &mut Canvas, r: usize) {
+        let Some(rip) = self.part.section.rips.get(r) else { return };
+        let (frame, scale) = (self.frame, self.scale);
+        let (left, right) = (frame.left + mm(rip.near) * scale, frame.left + mm(rip.far) * scale);
+        let mut top = frame.top + self.planed.0;
+        let lowest = frame.bottom - self.planed.1;
+        let end = (right + mm(self.part.kerf) * scale).min(frame.right);
+        canvas.rect(Frame { left: right, top, right: end, bottom: lowest }, "kerf", "");
+        let kerf = mm(self.layout.job.shop.resaw_kerf.unwrap_or_default()) * scale;
         for (l, leaf) in rip.leaves.iter().enumerate() {
             let bottom = top + mm(leaf.thickness) * scale;
-            canvas.rect(Frame { left, top, right, bottom }, "cut", &format!("e{r}.{l}"));
+            let shape = Frame { left, top, right, bottom };
+            canvas.rect(shape, "cut", &format!("e{r}.{l}"));
             if l + 1 < rip.leaves.len() {
                 canvas.rect(Frame { left, top: bottom, right, bottom: bottom + kerf }, "kerf", "");
             }
-            let text = if rip.leaves.len() > 1 {
-                format!("{}{}", r + 1, crate::shop::words::letters(l).to_lowercase())
-            } else {
-                format!("{}", r + 1)
-            };
-            let size = 8.0;
-            let tall = bottom - top;
-            if roomy && tall >= size - 1.0 {
-                let at = (f64::midpoint(left, right), f64::midpoint(top, bottom) + 2.8);
-                canvas.text(at, &text, size, Anchor::Middle, "t b");
-            } else if !roomy && (r == 0 || (r + 1) % 5 == 0) && l == 0 {
-                let at = (f64::midpoint(left, right), frame.bottom + 9.0);
-                canvas.text(at, &text, size, Anchor::Middle, "t");
-            }
+            self.name(canvas, (r, l), rip.leaves.len(), shape);
             top = bottom + kerf;
         }
     }
-    canvas.text(
-        (x, frame.bottom + if roomy { 10.0 } else { 19.0 }),
-        "ref. edge",
-        8.5,
-        Anchor::Start,
-        "t soft",
-    );
-    let thick = format!("{}, marked face above", near(board.thickness, layout.units()));
-    let beside = (frame.right + 5.0, f64::midpoint(frame.top, frame.bottom) + 3.0);
-    canvas.text(beside, &thick, SMALL, Anchor::Start, "t");
+
+    /// The name of a leaf in its shape; where rips are too narrow, under every fifth.
+    fn name(&self, canvas: &mut Canvas, (r, l): (usize, usize), leaves: usize, shape: Frame) {
+        let letter = if leaves > 1 { letters(l).to_lowercase() } else { String::new() };
+        let text = format!("{}{letter}", r + 1);
+        let middle = f64::midpoint(shape.left, shape.right);
+        if self.roomy && shape.bottom - shape.top >= NAME - 1.0 {
+            let at = (middle, f64::midpoint(shape.top, shape.bottom) + 2.8);
+            canvas.text(at, &text, NAME, Anchor::Middle, "t b");
+        } else if !self.roomy && (r == 0 || (r + 1) % 5 == 0) && l == 0 {
+            let at = (middle, self.frame.bottom + 9.0);
+            canvas.text(at, &text, NAME, Anchor::Middle, "t");
+        }
+    }
+
+    /// Which side is the reference edge, and which face is up.
+    fn sides(&self, canvas: &mut Canvas) {
+        let frame = self.frame;
+        let below = frame.bottom + if self.roomy { 10.0 } else { 19.0 };
+        canvas.text((frame.left, below), "ref. edge", 8.5, Anchor::Start, "t soft");
+        let units = self.layout.units();
+        let thick = format!("{}, marked face above", near(self.layout.board.thickness, units));
+        let beside = (frame.right + 5.0, f64::midpoint(frame.top, frame.bottom) + 3.0);
+        canvas.text(beside, &thick, SMALL, Anchor::Start, "t");
+    }
 }
 
 fn grain(layout: &Layout<'_>) -> String {
