@@ -2,7 +2,7 @@
 //!
 //! Data flows one way: files (`read`) → boards and demand ([`lumber`], [`paddle`]) → ways to
 //! cut each board (`cut`) → choice of boards (`choose`) → [`plan`] → verified plan (`verify`) →
-//! tables and sheets (`show`, `sheet`). DEVELOPERS.md is the design.
+//! facts for the saw and the bench (`shop`) → tables, sheets, files (`report`). DEVELOPERS.md is the design.
 
 pub mod choose;
 pub mod claim;
@@ -15,8 +15,8 @@ pub mod paddle;
 pub mod plan;
 pub mod prove;
 pub mod read;
-pub mod sheet;
-pub mod show;
+pub mod report;
+pub mod shop;
 pub mod stop;
 pub mod survey;
 pub mod verify;

@@ -9,7 +9,7 @@ use crate::lumber::{Board, Price, look};
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
-use crate::show;
+use crate::report::{json, text as show};
 use crate::survey::buy::{Purchase, buy, within_budget, without};
 use crate::survey::nothing::nothing;
 use crate::verify::{VerifiedPlan, verify};
@@ -73,7 +73,7 @@ pub fn run(arguments: &Arguments) -> Ended {
                 Err(why) => {
                     drop(progress);
                     outputs.tell(&show::what_if::nothing(&why, budget, &job));
-                    let json = || show::json::over_budget_json(&why, budget, &job);
+                    let json = || json::over_budget_json(&why, budget, &job);
                     let worth = |old: &str| !super::plan::says_no_plan(old);
                     outputs.put_if_nothing_is_lost("--json", worth, json);
                     outputs.tell_what_stays("there is no plan to write");
@@ -97,8 +97,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     // The answer first, then what else might be, as it is worked out.
     let plan = verified(purchase.plan.clone(), &job, &purchase.boards)?;
     outputs.put("--json", || match budget {
-        Some(budget) => show::json::within_budget(&plan, &job, &purchase.boards, budget),
-        None => show::json::to_string(&plan, &job, &purchase.boards),
+        Some(budget) => json::within_budget(&plan, &job, &purchase.boards, budget),
+        None => json::to_string(&plan, &job, &purchase.boards),
     });
     outputs.commit()?;
     if quiet {

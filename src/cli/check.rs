@@ -4,7 +4,6 @@ mod warn;
 
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Files};
-use crate::cut::hindrance::{at_most, most_alone};
 use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
@@ -12,7 +11,9 @@ use crate::paddle::strips::needed;
 use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
 use crate::read;
-use crate::show::table::{indented, table};
+use crate::report::text::table::{indented, table};
+use crate::shop::words::counted;
+use crate::survey::hindrance::{at_most, most_alone};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
@@ -343,6 +344,9 @@ fn totals(checked: &Checked<'_>) -> String {
         Measure::Price => "Every board has a price: a plan costs the least money.",
         Measure::BoardFeet => "Not every board has a price: a plan opens the least wood.",
     };
-    let count = |n: u64, one: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") };
-    format!("{} to cut from up to {}. {measure}", count(strips, "strip"), count(boards, "board"))
+    format!(
+        "{} to cut from up to {}. {measure}",
+        counted(strips, "strip"),
+        counted(boards, "board")
+    )
 }

@@ -5,7 +5,7 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending};
 use crate::read;
-use crate::show;
+use crate::report::text as show;
 use crate::survey::look::look_until;
 use std::path::PathBuf;
 

@@ -5,11 +5,11 @@ use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
-use crate::glue::{GlueSettings, bench, glue_up};
+use crate::glue::{GlueSettings, glue_up};
 use crate::paddle::Job;
 use crate::read;
-use crate::sheet;
-use crate::show;
+use crate::report::{self, csv, json, text as show};
+use crate::shop::bench;
 use crate::verify::{Fault, VerifiedPlan, verify};
 use std::path::PathBuf;
 
@@ -76,28 +76,29 @@ pub fn run(arguments: &Arguments) -> Ended {
         Ok(plan) => {
             let plan = verified(verify(plan, &job, &boards))?;
             // Only pages and drawings show how blanks lie, and of thousands that takes long.
-            let shown = outputs.has("--sheet") || arguments.svg.is_some();
+            let shown = outputs.has("--sheet") || arguments.svg.is_some() || arguments.bench;
             let up = (shown || !quiet).then(|| glue_up(&plan, &job, &boards, &settings));
-            let blanks = up.iter().filter(|_| shown).flat_map(|up| &up.blanks);
-            let benches: Vec<_> = blanks.map(|b| bench::drawn(b, job.units)).collect();
-            outputs.put("--json", || show::json::to_string(&plan, &job, &boards));
-            outputs.put("--cuts", || show::cuts::csv(&plan, &job, &boards));
-            outputs.put("--sheet", || sheet::html(&plan, &job, &boards, &benches));
-            outputs.draw(|| sheet::svgs(&plan, &job, &boards, &benches));
+            let drawn = up.iter().filter(|_| shown);
+            let benches: Vec<_> =
+                drawn.flat_map(|up| bench::sheets(up, &job, &boards, &settings)).collect();
+            outputs.put("--json", || json::to_string(&plan, &job, &boards));
+            outputs.put("--cuts", || csv::csv(&plan, &job, &boards));
+            outputs.put("--sheet", || report::html(&plan, &job, &boards, &benches));
+            outputs.draw(|| report::svgs(&plan, &job, &boards, &benches));
             let Some(up) = up.filter(|_| !quiet) else {
                 outputs.commit()?;
                 return Ok(Ending::Done);
             };
             let columns = width(arguments.width);
             if arguments.draw {
-                say(&sheet::text(&plan, &job, &boards, columns));
+                say(&show::sheet::text(&plan, &job, &boards, columns));
             }
             say(&show::tables::plan(&plan, &job, &boards, columns));
             if arguments.bench {
                 say("");
-                say(&super::glue::text(&up, &job, columns));
+                say(&show::bench::sheets(&up, &benches, &job, columns));
             } else {
-                say(&super::glue::summary(&up, &job, columns));
+                say(&show::bench::summary(&up, &job, columns));
             }
             outputs.commit()?;
             Ok(Ending::Done)
@@ -137,7 +138,7 @@ pub(super) fn says_no_plan(text: &str) -> bool {
 /// # Errors
 /// As [`Outputs::commit`].
 pub(super) fn no_plan(mut outputs: Outputs, short: &NoPlan, job: &Job) -> Result<(), Failure> {
-    let json = || show::json::short_json(short, job);
+    let json = || json::short_json(short, job);
     outputs.put_if_nothing_is_lost("--json", |old| !says_no_plan(old), json);
     outputs.tell_what_stays(match short.proved() {
         true => "there is no plan to write",

@@ -5,7 +5,7 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Files};
 use crate::read;
-use crate::show;
+use crate::report::text as show;
 use crate::survey::survey_board;
 
 /// Say of every board by itself what it gives, and what it would take where it just misses

@@ -9,7 +9,8 @@ use crate::paddle::Job;
 use crate::plan::{Plan, Proof};
 use crate::prove::{Contradiction, Verdict, work_out};
 use crate::read;
-use crate::show::proof;
+use crate::report::text::proof;
+use crate::shop::words::counted;
 use crate::stop::Stop;
 use crate::verify::{made, verify_file};
 use std::path::PathBuf;
@@ -43,10 +44,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     let file = read::plan(&arguments.plan, &job, &boards)?;
     if let Err(faults) = verify_file(&file, &job, &boards) {
-        let count = match faults.len() {
-            1 => "1 fault".to_owned(),
-            n => format!("{n} faults"),
-        };
+        let count = counted(faults.len(), "fault");
         return Err(Failure::new(format!("{}\n{count}.", fault_list(&faults))));
     }
     say(&report(&file, &job, arguments.prove));
@@ -65,10 +63,8 @@ pub fn run(arguments: &Arguments) -> Ended {
 /// What was checked, what the plan makes, and what its file claims.
 fn report(file: &FilePlan, job: &Job, prove: bool) -> String {
     let plan = &file.plan;
-    let count =
-        |n: usize, one: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") };
     let (strips, opened) =
-        (count(plan.strips().count(), "strip"), count(plan.boards.len(), "board"));
+        (counted(plan.strips().count(), "strip"), counted(plan.boards.len(), "board"));
     let made = made(plan, job);
     let head = if plan.paddles.iter().all(|&n| n == 0) {
         format!(

@@ -19,7 +19,6 @@
 
 pub mod across;
 pub mod board;
-pub mod hindrance;
 pub mod lanes;
 pub mod layout;
 pub mod leaf;

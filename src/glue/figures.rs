@@ -6,8 +6,8 @@
 //! falls from the middle to `blade_edge` at both edges as a parabola. Wood at 12 % moisture;
 //! without glue and finish.
 
-use crate::glue::blank::{Laid, Reach};
 use crate::glue::forecast::{Member, stiff_depthwise, stiff_sidewise};
+use crate::glue::laid::{Laid, Reach};
 use crate::glue::settings::GlueSettings;
 use crate::glue::signs::Placing;
 use crate::length::Length;

@@ -1,26 +1,23 @@
-//! The glue-up: places, placings, straightness, glue and clamps (MODEL 8).
+//! The glue-up: places, placings, straightness (MODEL 8).
 //!
 //! ```text
-//! plan, job, boards ─ signs ─ sharing ─ placing ─ forecast, figures, shop ─ bench sheet
+//! plan, job, boards ─ signs ─ sharing ─ placing ─ forecast, figures ─ blank
 //! ```
 
-pub mod bench;
 pub mod blank;
 pub mod figures;
 pub mod forecast;
+pub mod laid;
 pub mod placing;
-pub mod print;
 pub mod settings;
 pub mod sharing;
-pub mod shop;
 pub mod signs;
 
-pub use bench::BenchSheet;
-pub use blank::{Blank, Laid, Reach, Side};
+pub use blank::Blank;
 pub use figures::Figures;
 pub use forecast::{Forecast, Member};
+pub use laid::{Laid, Reach, Side};
 pub use settings::GlueSettings;
-pub use shop::Clamping;
 pub use signs::Placing;
 
 use crate::length::Length;
@@ -108,16 +105,6 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
-    fn blade(&self) -> Length {
-        let loom = self.paddle.loom.min(self.paddle.length);
-        let half = (self.paddle.length - loom).units();
-        Length::from_units(half / 2 + half % 2) + self.paddle.trim
-    }
-
-    fn depth(&self) -> Length {
-        self.paddle.thickness + self.job.shop.plane * 2
-    }
-
     /// Is the modulus of every wood in these strips known?
     fn equal_modulus(&self, strips: &[&Found]) -> bool {
         strips.iter().any(|s| self.settings.modulus(&self.boards[s.board].species).is_none())
@@ -128,7 +115,7 @@ impl Maker<'_> {
             let all: Vec<&Found> = self.strips.iter().flatten().collect();
             let equal = self.equal_modulus(&all);
             let pools = self.pools(equal);
-            let (blade, loom) = (self.blade().metres(), self.paddle.loom.metres());
+            let (blade, loom) = (self.paddle.rough_blade().metres(), self.paddle.loom.metres());
             let (shared, spares) = sharing::share(&pools, blanks, [blade, loom, blade]);
             for (copy, shared) in (1..).zip(&shared) {
                 up.blanks.push(self.blank(copy, shared, equal));
@@ -148,7 +135,7 @@ impl Maker<'_> {
         for (lamination, strips) in self.paddle.laminations.iter().zip(&self.strips) {
             let row = Row {
                 thickness: lamination.thickness.metres(),
-                depth: self.depth().metres(),
+                depth: self.paddle.rough_depth(&self.job.shop).metres(),
                 inner: inner.metres(),
                 pieces: Vec::new(),
                 pairs: Vec::new(),
@@ -159,8 +146,9 @@ impl Maker<'_> {
                 let species = &self.boards[s.board].species;
                 let modulus = if equal { None } else { self.settings.modulus(species) };
                 let density = self.settings.density(species).unwrap_or(0.0);
-                let volume =
-                    lamination.thickness.metres() * self.depth().metres() * length.metres();
+                let volume = lamination.thickness.metres()
+                    * self.paddle.rough_depth(&self.job.shop).metres()
+                    * length.metres();
                 let partner = |name: &String| {
                     strips
                         .iter()
@@ -203,8 +191,8 @@ impl Maker<'_> {
             self.forecast(&places, equal, |_| Placing::AsItLies),
             self.forecast(&places, equal, |p| p.placing),
         );
-        let (blade, loom) = (self.blade(), self.paddle.loom);
-        let mut blank = Blank {
+        let (blade, loom) = (self.paddle.rough_blade(), self.paddle.loom);
+        Blank {
             paddle: self.p,
             name: self.paddle.name.clone(),
             copy,
@@ -216,12 +204,8 @@ impl Maker<'_> {
             proved: shared.placed.proved,
             equal_modulus: equal,
             figures: Figures::of(self.paddle, &self.job.shop, &places, self.settings),
-            clamping: Clamping::of(&places, blade, loom, self.settings),
-            bench: BenchSheet::default(),
             places,
-        };
-        blank.bench = bench::sheet(&blank, self.job, self.boards, self.settings);
-        blank
+        }
     }
 
     fn laid(
@@ -263,7 +247,7 @@ impl Maker<'_> {
             left,
             right: left + t,
             length,
-            depth: self.depth(),
+            depth: self.paddle.rough_depth(&self.job.shop),
             own,
             sidewise: placed.curvature(placed.sidewise) * over,
             depthwise: placed.curvature(placed.depthwise) * over,
@@ -288,7 +272,7 @@ impl Maker<'_> {
                 })
                 .collect()
         };
-        let (blade, loom) = (self.blade().metres(), self.paddle.loom.metres());
+        let (blade, loom) = (self.paddle.rough_blade().metres(), self.paddle.loom.metres());
         let sections = [of(Reach::BladeA), of(Reach::Through), of(Reach::BladeB)];
         forecast::forecast(sections.each_ref().map(Vec::as_slice), [blade, loom, blade])
     }

@@ -168,14 +168,20 @@ impl Paddle {
     pub fn rough_length(&self, lamination: &Lamination) -> Length {
         match lamination.runs {
             Runs::Through => self.length + self.trim * 2,
-            // Rounded up to a whole unit of 1/80 µm where the halves are odd.
-            Runs::Blade => {
-                Length::from_units(
-                    (self.length - self.loom).units().div_euclid(2)
-                        + (self.length - self.loom).units().rem_euclid(2),
-                ) + self.trim
-            }
+            Runs::Blade => self.rough_blade(),
         }
+    }
+
+    /// Rough length of a blade, from the loom to the end of the blank.
+    pub fn rough_blade(&self) -> Length {
+        // Rounded up to a whole unit of 1/80 µm where the halves are odd.
+        let both = (self.length - self.loom).units();
+        Length::from_units(both.div_euclid(2) + both.rem_euclid(2)) + self.trim
+    }
+
+    /// Rough depth of its strips: the blank's thickness and two planings.
+    pub fn rough_depth(&self, shop: &Shop) -> Length {
+        self.thickness + shop.plane * 2
     }
 
     /// Rough length of the glued blank.
@@ -202,6 +208,11 @@ impl Paddle {
 }
 
 impl Lamination {
+    /// Rough thickness of its strips, where each glue face loses so much in dressing.
+    pub fn rough_thickness(&self, dressing: Length) -> Length {
+        self.thickness + dressing * 2
+    }
+
     /// Strips of it in one paddle: 1 on the centreline, 2 through, 4 in the blades.
     pub fn strips(&self) -> u32 {
         match (self.centre, self.runs) {

@@ -49,10 +49,10 @@ impl StripKind {
         species.sort_unstable_by(|a, b| a.key().cmp(b.key()));
         species.dedup_by(|a, b| a.key() == b.key());
         StripKind {
-            thickness: lamination.thickness + job.shop.dress * 2,
-            curve_thickness: lamination.thickness + job.shop.curve_dress * 2,
-            resaw_thickness: lamination.thickness + job.shop.resaw_dress * 2,
-            depth: paddle.thickness + job.shop.plane * 2,
+            thickness: lamination.rough_thickness(job.shop.dress),
+            curve_thickness: lamination.rough_thickness(job.shop.curve_dress),
+            resaw_thickness: lamination.rough_thickness(job.shop.resaw_dress),
+            depth: paddle.rough_depth(&job.shop),
             length: paddle.rough_length(lamination),
             centre: lamination.centre,
             species,

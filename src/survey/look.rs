@@ -119,8 +119,8 @@ fn look_at(job: &Job, p: usize, species: Option<Species>, stop: &Stop) -> Look {
         .iter()
         .map(|&l| {
             let lamination = &paddle.laminations[l];
-            let thick = lamination.thickness + job.shop.dress * 2;
-            let deep = paddle.thickness + job.shop.plane * 2;
+            let thick = lamination.rough_thickness(job.shop.dress);
+            let deep = paddle.rough_depth(&job.shop);
             RunWanted {
                 lamination: l,
                 strips: lamination.strips(),

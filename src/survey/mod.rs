@@ -1,6 +1,7 @@
 //! Before the saw: what each board gives, and what to buy.
 
 pub mod buy;
+pub mod hindrance;
 pub mod look;
 pub mod near;
 pub mod nothing;
@@ -112,7 +113,7 @@ fn part(job: &Job, p: usize, board: &Board, stop: &Stop) -> Part {
     }
     for kind in &kinds {
         let count =
-            crate::cut::hindrance::most_alone_within(board, &alone.shop, kind, PLENTY, stop);
+            crate::survey::hindrance::most_alone_within(board, &alone.shop, kind, PLENTY, stop);
         for &(_, l) in &kind.lines {
             part.most[l] = count;
         }

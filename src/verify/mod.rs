@@ -6,6 +6,7 @@
 mod claim;
 mod demand;
 mod fault;
+mod piece;
 mod strip;
 mod tangent;
 mod wood;

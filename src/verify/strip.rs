@@ -1,6 +1,6 @@
 //! One strip: its size, its wood, the zones and the grain it meets, and its bends (MODEL 4 to 6).
 
-use super::wood::Piece;
+use super::piece::Piece;
 use super::{Faults, Place, Rule, tangent, wide};
 use crate::length::Length;
 use crate::lumber::{Angle, Grain, Zone};

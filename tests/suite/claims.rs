@@ -13,7 +13,7 @@ use stripwright::paddle::Job;
 use stripwright::plan::{Cost, Measure, Most, Plan, Proof};
 use stripwright::prove::{Verdict, work_out};
 use stripwright::read::{List, boards_text, job_text};
-use stripwright::show::{proof, survey, tables, what_if};
+use stripwright::report::text::{proof, survey, tables, what_if};
 use stripwright::survey::buy::buy;
 
 const JOB: &str = r#"
@@ -152,7 +152,7 @@ fn page_and_terminal_say_the_same() {
     let (job, boards, mut plan) = fixtures::mixed();
     for bound in [0, plan.cost.parts * 2 / 3, plan.cost.parts] {
         plan.proof = Proof::AtLeast(bound);
-        let page = stripwright::sheet::html(&plan, &job, &boards, &[]);
+        let page = stripwright::report::html(&plan, &job, &boards, &[]);
         let sentence = proof::proved(&plan);
         assert!(page.contains(&sentence), "{sentence}");
         assert!(tables::proved(&plan).ends_with(&sentence));
@@ -196,7 +196,7 @@ fn a_files_claim_is_called_a_claim() {
     let file = stripwright::read::plan_json::plan_text("p", &text, &job, &boards).unwrap();
     let plan = stripwright::verify::verify_file(&file, &job, &boards).unwrap();
     assert!(tables::proved(&plan).contains("Nothing is proved"));
-    assert!(!stripwright::sheet::html(&plan, &job, &boards, &[]).contains("Proved"));
+    assert!(!stripwright::report::html(&plan, &job, &boards, &[]).contains("Proved"));
 }
 
 /// A plan of no boards at all "held: 0 strips".

@@ -1,12 +1,15 @@
 //! The glue-up of whole plans: signs, spares, several blanks, units, what is said.
 
 use proptest::prelude::*;
-use stripwright::glue::{Blank, GlueSettings, GlueUp, Placing, Reach, Side, bench, glue_up};
+use stripwright::glue::{Blank, GlueSettings, GlueUp, Placing, Reach, Side, glue_up};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::board::Rise;
 use stripwright::lumber::{Angle, Board, Species};
 use stripwright::paddle::{Job, Lamination, Paddle, Runs, Shop};
 use stripwright::plan::*;
+use stripwright::report::text::bench::text_sheet;
+use stripwright::shop::bench::{self, BenchSheet};
+use stripwright::shop::clamps::{Clamping, spacing};
 
 fn inch(top: i64, bottom: i64) -> Length {
     Length::inch_fraction(top, bottom)
@@ -105,6 +108,15 @@ fn one(boards: &[Board], takes: &[Take]) -> Blank {
     up.blanks[0].clone()
 }
 
+/// The bench sheet of a blank of the usual job.
+fn sheet(boards: &[Board], blank: &Blank) -> BenchSheet {
+    bench::sheet(blank, &job(), boards, &GlueSettings::default())
+}
+
+fn warned(boards: &[Board], blank: &Blank, words: &[&str]) -> bool {
+    sheet(boards, blank).warnings.iter().any(|w| words.iter().all(|word| w.contains(word)))
+}
+
 #[test]
 fn strips_lie_in_order_across_the_blank() {
     let b = one(&[board("A", "western redcedar", 0, 0)], &seven([0; 7]));
@@ -175,11 +187,11 @@ fn known_grain_rises_one_way() {
     boards[1].rise = Some(Rise::Marked);
     let b = one(&boards, &seven([0, 1, 0, 1, 1, 0, 0]));
     assert!(b.places.iter().all(|p| p.rise == b.places[0].rise && p.rise != 0));
-    assert!(!b.bench.warnings.iter().any(|w| w.contains("Grain direction")));
+    assert!(!warned(&boards, &b, &["Grain direction"]));
     // Without the column the sheet says how to read it off.
     boards[1].rise = None;
     let b = one(&boards, &seven([0, 1, 0, 1, 1, 0, 0]));
-    assert!(b.bench.warnings.iter().any(|w| w.contains("Read it off the strip")));
+    assert!(warned(&boards, &b, &["Read it off the strip"]));
 }
 
 /// Two blanks, bent strips enough for one bad blank: they are dealt so that neither is.
@@ -249,7 +261,8 @@ fn the_most_bent_strips_stay_over() {
 fn what_flips_cannot_straighten_is_said() {
     let boards = [board("A", "western redcedar", 0, 0), board("B", "white ash", 0, 36)];
     let b = one(&boards, &seven([1, 0, 0, 0, 0, 0, 0]));
-    let said = b.bench.warnings.iter().find(|w| w.contains("depthwise"));
+    let sheet = sheet(&boards, &b);
+    let said = sheet.warnings.iter().find(|w| w.contains("depthwise"));
     assert!(
         said.is_some_and(|w| w.contains("more than the 1/16\" allowed as straight")),
         "{said:?}"
@@ -263,7 +276,7 @@ fn an_unknown_wood_leaves_out_only_its_figures() {
     assert!(b.equal_modulus);
     assert_eq!(b.figures.glued, None);
     assert_eq!(b.figures.loom_depthwise, None);
-    assert!(b.bench.warnings.iter().any(|w| w.contains("bog oak") && w.contains("equally stiff")));
+    assert!(warned(&boards, &b, &["bog oak", "equally stiff"]));
     // One line in paddles.toml makes up for it.
     let text = "[[species]]\nname = \"Bog Oak\"\ndensity = 800\nmodulus = 11000\n";
     let settings = GlueSettings::read("p", text, Units::Inch).unwrap();
@@ -296,8 +309,8 @@ fn weights_as_paddlers_report_them() {
 #[test]
 fn a_heavy_loom_is_warned_of() {
     let heavy = |wood: &str| {
-        let b = one(&[board("A", wood, 0, 0)], &seven([0; 7]));
-        b.bench.warnings.iter().any(|w| w.contains("27 to 28 lb/ft³"))
+        let boards = [board("A", wood, 0, 0)];
+        warned(&boards, &one(&boards, &seven([0; 7])), &["27 to 28 lb/ft³"])
     };
     assert!(heavy("white ash"));
     assert!(!heavy("western redcedar"));
@@ -324,11 +337,11 @@ fn glue_joints_and_area_by_hand() {
     let b = one(&[board("A", "western redcedar", 0, 0)], &seven([0; 7]));
     // Two joints beside the spine, four of blade strips; 1 7/16 in deep.
     let inches = (2.0 * 84.75 + 4.0 * 32.375) * 1.4375;
-    assert_eq!(b.clamping.joints, 6);
-    assert!((b.clamping.area / 0.0254_f64.powi(2) - inches).abs() < 1e-6);
-    assert!((b.clamping.glue - b.clamping.area * 0.00015 * 1.25).abs() < 1e-12);
-    assert!(b.clamping.blade_clamps * 2 >= 10 && b.clamping.loom_clamps >= 12);
-    use stripwright::glue::shop::spacing;
+    let c = Clamping::of(&b, &GlueSettings::default());
+    assert_eq!(c.joints, 6);
+    assert!((c.area / 0.0254_f64.powi(2) - inches).abs() < 1e-6);
+    assert!((c.glue - c.area * 0.00015 * 1.25).abs() < 1e-12);
+    assert!(c.blade_clamps * 2 >= 10 && c.loom_clamps >= 12);
     assert_eq!(spacing(inch(1, 8)), inch(5, 1));
     assert_eq!(spacing(inch(1, 2)), inch(13, 2));
     assert_eq!(spacing(inch(2, 1)), inch(8, 1));
@@ -336,9 +349,11 @@ fn glue_joints_and_area_by_hand() {
 
 #[test]
 fn the_sheet_wraps_and_says_the_cautions() {
-    let b = one(&[board("A", "western redcedar", 5, 3)], &seven([0; 7]));
+    let boards = [board("A", "western redcedar", 5, 3)];
+    let b = one(&boards, &seven([0; 7]));
+    let sheet = sheet(&boards, &b);
     for width in [40, 80, 160] {
-        let text = bench::text_sheet(&b.bench, width);
+        let text = text_sheet(&sheet, width);
         for line in text.lines() {
             assert!(textwrap::core::display_width(line) <= width, "{width}: {line}");
         }
@@ -346,7 +361,7 @@ fn the_sheet_wraps_and_says_the_cautions() {
             assert!(text.contains(word), "{word}");
         }
     }
-    assert_eq!(bench::drawn(&b, Units::Inch).stack.rows.len(), 5);
+    assert_eq!(sheet.stack.rows.len(), 5);
 }
 
 /// A plan that was never verified may say anything: no panic, and only whole blanks.
@@ -416,6 +431,7 @@ proptest! {
         prop_assert_eq!(&one.places, &two.places);
         prop_assert_eq!(&one.after, &two.after);
         prop_assert_eq!(&one.figures, &two.figures);
-        prop_assert_eq!(&one.clamping, &two.clamping);
+        let clamps = |blank: &Blank| Clamping::of(blank, &GlueSettings::default());
+        prop_assert_eq!(clamps(&one), clamps(&two));
     }
 }

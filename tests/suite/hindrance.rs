@@ -2,11 +2,11 @@
 
 use proptest::collection::vec;
 use proptest::prelude::*;
-use stripwright::cut::hindrance::{Bar, Hindrance, hindrance, longest_clear, most_alone};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::{Angle, Board, Grain};
 use stripwright::paddle::{Job, StripKind, strip_kinds};
 use stripwright::read::{List, boards_text, job_text};
+use stripwright::survey::hindrance::{Bar, Hindrance, hindrance, longest_clear, most_alone};
 
 const JOB: &str = r#"
 [shop]

@@ -4,7 +4,7 @@ use stripwright::choose::{Aim, Options, plan};
 use stripwright::length::{Length, Units};
 use stripwright::paddle::Job;
 use stripwright::read::{List, boards_text, job_text};
-use stripwright::show;
+use stripwright::report;
 use stripwright::survey::look::{LONG, look};
 
 const JOB: &str = r#"
@@ -92,12 +92,12 @@ fn the_page_fits_its_width_and_says_each_thing_once() {
     let job = job();
     let looks = look(&job);
     for width in [20, 30, 41, 42, 60, 100] {
-        let page = show::survey::look(&looks, &job, width);
+        let page = report::text::survey::look(&looks, &job, width);
         let widest = page.lines().map(|l| l.chars().count()).max().unwrap_or(0);
         assert!(widest <= width, "{width}: {page}");
         assert_eq!(page.matches("End grain").count(), 1);
     }
-    let page = show::survey::look(&looks, &job, 200);
+    let page = report::text::survey::look(&looks, &job, 200);
     for said in [
         "FIR for short",
         "rings at 45° or more to the wide face serve strips cut upright, at 45° or less strips cut turned.",

@@ -10,7 +10,7 @@ use stripwright::length::{Length, Units};
 use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::{CutBoard, Edge, Plan};
-use stripwright::sheet;
+use stripwright::report;
 
 type Corners = Vec<(f64, f64)>;
 
@@ -191,7 +191,7 @@ fn check_board(svg: &str, cut: &CutBoard, board: &Board) {
 }
 
 fn check((job, boards, plan): (Job, Vec<Board>, Plan)) {
-    let files = sheet::svgs(&plan, &job, &boards, &[]);
+    let files = report::svgs(&plan, &job, &boards, &[]);
     let drawn: Vec<_> = files.iter().filter(|(n, _)| n.starts_with("board-")).collect();
     assert_eq!(drawn.len(), plan.boards.len());
     for (cut, (_, svg)) in plan.boards.iter().zip(drawn) {
@@ -234,7 +234,7 @@ fn crowned_boards_bend_the_other_way() {
 #[test]
 fn a_break_leaves_out_only_what_is_uneventful() {
     let (job, boards, plan) = fixtures::metric();
-    for (name, svg) in sheet::svgs(&plan, &job, &boards, &[]) {
+    for (name, svg) in report::svgs(&plan, &job, &boards, &[]) {
         let doc = Document::parse(&svg).unwrap();
         let gaps = of_class(&doc, "gap");
         let strips = of_class(&doc, "strip");
@@ -253,7 +253,7 @@ fn a_break_leaves_out_only_what_is_uneventful() {
 #[test]
 fn end_views_stack_leaves_and_kerfs_within_the_thickness() {
     let (job, boards, plan) = fixtures::mixed();
-    for (i, (_, svg)) in sheet::svgs(&plan, &job, &boards, &[]).iter().skip(1).enumerate() {
+    for (i, (_, svg)) in report::svgs(&plan, &job, &boards, &[]).iter().skip(1).enumerate() {
         let doc = Document::parse(svg).unwrap();
         let rect = |n: Node<'_, '_>| {
             let get = |k: &str| n.attribute(k).unwrap().parse::<f64>().unwrap();
@@ -291,7 +291,7 @@ fn end_views_stack_leaves_and_kerfs_within_the_thickness() {
 #[test]
 fn the_blank_shows_every_strip_of_a_paddle() {
     let (job, boards, plan) = fixtures::mixed();
-    let files = sheet::svgs(&plan, &job, &boards, &[]);
+    let files = report::svgs(&plan, &job, &boards, &[]);
     let doc = Document::parse(&files[0].1).unwrap();
     let strips: Vec<(String, f64, f64)> = doc
         .descendants()

@@ -3,7 +3,7 @@
 use crate::fixtures;
 
 use std::path::Path;
-use stripwright::sheet;
+use stripwright::report;
 
 fn compare(name: &str, made: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden").join(name);
@@ -23,8 +23,8 @@ fn compare(name: &str, made: &str) {
 fn the_mixed_job() {
     let (job, boards, plan) = fixtures::mixed();
     let bench = [fixtures::bench()];
-    compare("mixed.html", &sheet::html(&plan, &job, &boards, &bench));
-    for (name, text) in sheet::svgs(&plan, &job, &boards, &bench) {
+    compare("mixed.html", &report::html(&plan, &job, &boards, &bench));
+    for (name, text) in report::svgs(&plan, &job, &boards, &bench) {
         compare(&format!("mixed-{name}"), &text);
     }
 }
@@ -32,13 +32,13 @@ fn the_mixed_job() {
 #[test]
 fn the_metric_job() {
     let (job, boards, plan) = fixtures::metric();
-    compare("metric.html", &sheet::html(&plan, &job, &boards, &[]));
+    compare("metric.html", &report::html(&plan, &job, &boards, &[]));
 }
 
 #[test]
 fn text_drawings() {
     let (job, boards, plan) = fixtures::mixed();
-    compare("mixed-80.txt", &sheet::text(&plan, &job, &boards, 80));
+    compare("mixed-80.txt", &report::text::sheet::text(&plan, &job, &boards, 80));
     let (job, boards, plan) = fixtures::metric();
-    compare("metric-60.txt", &sheet::text(&plan, &job, &boards, 60));
+    compare("metric-60.txt", &report::text::sheet::text(&plan, &job, &boards, 60));
 }

@@ -9,10 +9,11 @@ use stripwright::choose;
 use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::Plan;
-use stripwright::sheet;
+use stripwright::report;
+use stripwright::shop::totals::totals;
 
 fn page((job, boards, plan): &(Job, Vec<Board>, Plan), name: &str) -> String {
-    let page = sheet::html(plan, job, boards, &[]);
+    let page = report::html(plan, job, boards, &[]);
     let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("sheet-{name}.html"));
     std::fs::write(path, &page).unwrap();
     page
@@ -34,7 +35,7 @@ fn names_are_printed_not_run() {
         assert!(!tag.contains("alert("), "<{tag}>");
     }
     let (job, boards, plan) = &job;
-    for (name, svg) in sheet::svgs(plan, job, boards, &[]) {
+    for (name, svg) in report::svgs(plan, job, boards, &[]) {
         let doc = Document::parse(&svg).unwrap_or_else(|e| panic!("{name}: {e}"));
         assert!(doc.descendants().all(|n| !n.has_tag_name("script") && !n.has_tag_name("img")));
         assert!(!name.contains(['/', '<', '\\']), "{name}");
@@ -45,7 +46,7 @@ fn names_are_printed_not_run() {
 fn a_terminal_is_never_sent_a_control_character() {
     let (job, boards, plan) = fixtures::hostile();
     for width in [0, 40, 57, 80, 200] {
-        let text = sheet::text(&plan, &job, &boards, width);
+        let text = report::text::sheet::text(&plan, &job, &boards, width);
         assert!(text.chars().all(|c| c == '\n' || !c.is_control()));
         let longest = text.lines().map(|l| l.chars().count()).max().unwrap();
         assert!(longest <= width.max(40), "{longest} columns at {width}");
@@ -55,13 +56,27 @@ fn a_terminal_is_never_sent_a_control_character() {
 #[test]
 fn text_drawings_show_every_section_and_short_name() {
     let (job, boards, plan) = fixtures::mixed();
-    let text = sheet::text(&plan, &job, &boards, 100);
+    let text = report::text::sheet::text(&plan, &job, &boards, 100);
     for (_, _, _, _, strip) in plan.strips() {
         assert!(text.contains(&strip.id), "{}", strip.id);
     }
     for word in ["section A: 1\" to 85 3/4\"", "K1 knot", "keep 1", "hollow by 1/2\""] {
         assert!(text.contains(word), "{word}");
     }
+}
+
+/// The terminal said that a piece beside a knot was worth keeping; the sheet did not keep it,
+/// since the knot lay across the middle of its length.
+#[test]
+fn the_sheet_keeps_what_the_terminal_calls_worth_keeping() {
+    let (job, boards, mut plan) = fixtures::mixed();
+    plan.boards.truncate(1);
+    let longest = totals(&plan, &job, &boards).longest.unwrap();
+    let sizes = [longest.length, longest.width].map(|l| l.on_tape(job.units).show(job.units));
+    assert_eq!(sizes, ["54 1/4", "11/32"]);
+    let page = report::html(&plan, &job, &boards, &[]);
+    assert!(page.contains("beside the rips of A; 54 1/4 × 11/32 in of it clear"));
+    assert!(page.contains("What is left is keep 1: write that on it."));
 }
 
 #[test]
@@ -91,7 +106,7 @@ fn two_hundred_boards_have_a_sheet_each() {
 #[test]
 fn very_long_names_are_given_in_full_once() {
     let (job, boards, plan) = fixtures::hostile();
-    let page = sheet::html(&plan, &job, &boards, &[]);
+    let page = report::html(&plan, &job, &boards, &[]);
     let name = &boards[1].name;
     assert!(page.contains(&format!("<h2>Board {name}</h2>")));
     assert!(page.contains(&format!("{name}.1")));
@@ -108,10 +123,10 @@ fn a_plan_that_does_not_fit_its_boards_is_no_reason_to_panic() {
     strip.paddle = 7;
     strip.lamination = 7;
     plan.paddles.clear();
-    assert!(sheet::html(&plan, &job, &boards, &[]).contains("</html>"));
-    assert_eq!(sheet::steps(&plan, &job, &boards).len(), 3);
-    assert!(!sheet::text(&plan, &job, &boards, 80).is_empty());
-    assert!(!sheet::html(&plan, &job, &[], &[]).is_empty());
+    assert!(report::html(&plan, &job, &boards, &[]).contains("</html>"));
+    assert_eq!(stripwright::shop::steps::steps(&plan, &job, &boards).len(), 3);
+    assert!(!report::text::sheet::text(&plan, &job, &boards, 80).is_empty());
+    assert!(!report::html(&plan, &job, &[], &[]).is_empty());
 }
 
 #[test]

@@ -4,7 +4,7 @@
 use std::path::Path;
 use stripwright::choose::{self, Options};
 use stripwright::read;
-use stripwright::sheet;
+use stripwright::report;
 use stripwright::verify::verify;
 
 /// The job that is drawn.
@@ -23,8 +23,8 @@ fn readme_shows_what_the_tool_draws() {
     };
     let plan = verify(plan, &job, &boards).unwrap().into_plan();
     let page = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet-loft.html");
-    std::fs::write(page, sheet::html(&plan, &job, &boards, &[])).unwrap();
-    let drawn = sheet::svgs(&plan, &job, &boards, &[]);
+    std::fs::write(page, report::html(&plan, &job, &boards, &[])).unwrap();
+    let drawn = report::svgs(&plan, &job, &boards, &[]);
     for name in SHOWN {
         let (_, svg) = drawn.iter().find(|(n, _)| n == name).unwrap();
         let path = root.join("examples/pictures").join(name);

@@ -2,7 +2,7 @@
 
 use stripwright::choose::{Options, plan};
 use stripwright::read::{List, boards_text, job_text};
-use stripwright::show::short;
+use stripwright::report::text::short;
 
 /// One kind of strip: 1/2 × 1 × 24 in, rings at 45° or more.
 const JOB: &str = r#"

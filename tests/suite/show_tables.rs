@@ -4,8 +4,8 @@ use stripwright::length::{Length, Units};
 use stripwright::lumber::{Angle, Board, Grain, Species, Zone, ZoneKind};
 use stripwright::paddle::{Job, Lamination, Paddle, Runs, Shop};
 use stripwright::plan::*;
-use stripwright::show::totals::{Totals, shares, totals};
-use stripwright::show::{cuts, tables};
+use stripwright::report::{csv, text::tables};
+use stripwright::shop::totals::{Totals, shares, totals};
 
 fn inch(top: i64, bottom: i64) -> Length {
     Length::inch_fraction(top, bottom)
@@ -214,7 +214,7 @@ fn names_move_no_cursor_and_are_no_formula() {
     boards[0].quantity = 1;
     let plan = plan(Edge::Kept, Face::Kept, &boards);
     assert!(!tables::plan(&plan, &job(), &boards, 100).contains('\u{1b}'));
-    let csv = cuts::csv(&plan, &job(), &boards);
+    let csv = csv::csv(&plan, &job(), &boards);
     let mut lines = csv.lines();
     assert_eq!(
         lines.next(),

@@ -7,7 +7,7 @@ use stripwright::length::{Length, Units};
 use stripwright::lumber::Board;
 use stripwright::paddle::{Job, Runs};
 use stripwright::read::{List, boards_text, job_text};
-use stripwright::show;
+use stripwright::report;
 use stripwright::survey::near::{Change, NearMiss};
 use stripwright::survey::{part_job, survey};
 
@@ -330,7 +330,7 @@ proptest! {
             }
         }
         for width in [20, 33, 80] {
-            let text = show::survey::survey(std::slice::from_ref(&surveyed), &job, &boards, width);
+            let text = report::text::survey::survey(std::slice::from_ref(&surveyed), &job, &boards, width);
             let widest = text.lines().map(|l| l.chars().count()).max().unwrap_or(0);
             prop_assert!(widest <= width, "{}", text);
         }

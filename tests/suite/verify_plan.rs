@@ -7,7 +7,7 @@ use stripwright::lumber::{Angle, Board, Grain, Species, Zone, ZoneKind};
 use stripwright::paddle::{Job, Lamination, Paddle, Runs, Shop};
 use stripwright::plan::*;
 use stripwright::read::plan_json::plan_text;
-use stripwright::show::json;
+use stripwright::report::json;
 use stripwright::verify::{Rule, verify, verify_file};
 
 const UNIT: Length = Length::from_units(1);

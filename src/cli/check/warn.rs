@@ -1,9 +1,10 @@
 //! What deserves a second look before a plan is made.
 
 use super::Checked;
-use crate::cut::hindrance::{Hindrance, hindrance};
 use crate::lumber::{Board, Species, look};
 use crate::paddle::StripKind;
+use crate::report::text::hindrance::words;
+use crate::survey::hindrance::{Hindrance, hindrance};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
@@ -98,7 +99,7 @@ fn reasons(checked: &Checked<'_>, board: &Board) -> String {
     }
     let mut lines: Vec<(String, Vec<String>)> = Vec::new();
     for (kind, hindrance) in found.iter().filter(|(_, h)| *h != Hindrance::Species) {
-        let words = hindrance.words(board, shop, kind, checked.job.units);
+        let words = words(hindrance, board, shop, kind, checked.job.units);
         match lines.iter_mut().find(|(w, _)| *w == words) {
             Some((_, names)) => names.push(checked.name(kind)),
             None => lines.push((words, vec![checked.name(kind)])),

@@ -1,0 +1,83 @@
+//! The cut list as CSV: one line a strip.
+
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::plan::{Edge, Face, Plan};
+use crate::report::text::tables::plain;
+use crate::shop::words::letters;
+
+const COLUMNS: [&str; 19] = [
+    "board",
+    "copy",
+    "section",
+    "section_from",
+    "section_to",
+    "edge",
+    "face",
+    "rip",
+    "near",
+    "far",
+    "lies",
+    "leaf",
+    "leaf_thickness",
+    "strip",
+    "from",
+    "to",
+    "paddle",
+    "lamination",
+    "flipped_with",
+];
+
+/// One line for each strip, lengths in the job's units as in the tables.
+pub fn csv(plan: &Plan, job: &Job, boards: &[Board]) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    // Writing to memory does not fail.
+    let _ = writer.write_record(COLUMNS);
+    for cut in &plan.boards {
+        for (s, section) in cut.sections.iter().enumerate() {
+            for (r, rip) in section.rips.iter().enumerate() {
+                for (l, leaf) in rip.leaves.iter().enumerate() {
+                    for strip in &leaf.strips {
+                        let show = |length: crate::length::Length| length.show(job.units);
+                        let paddle = &job.paddles[strip.paddle];
+                        let _ = writer.write_record([
+                            text(&boards[cut.board].name),
+                            cut.copy.to_string(),
+                            letters(s),
+                            show(section.from),
+                            show(section.to),
+                            match section.edge {
+                                Edge::Kept => "kept".to_owned(),
+                                Edge::Lined => "straight-lined".to_owned(),
+                            },
+                            match section.face {
+                                Face::Kept => "kept".to_owned(),
+                                Face::Flattened => "flattened".to_owned(),
+                            },
+                            format!("{}{}", letters(s), r + 1),
+                            show(rip.near),
+                            show(rip.far),
+                            if rip.turned { "turned" } else { "upright" }.to_owned(),
+                            (l + 1).to_string(),
+                            show(leaf.thickness),
+                            text(&strip.id),
+                            show(strip.from),
+                            show(strip.to),
+                            text(&paddle.name),
+                            text(&paddle.laminations[strip.lamination].name),
+                            text(strip.flipped_with.as_deref().unwrap_or_default()),
+                        ]);
+                    }
+                }
+            }
+        }
+    }
+    let bytes = writer.into_inner().unwrap_or_default();
+    String::from_utf8(bytes).unwrap_or_default()
+}
+
+/// A name that no spreadsheet takes for a formula.
+fn text(name: &str) -> String {
+    let name = plain(name);
+    if name.trim_start().starts_with(['=', '+', '-', '@']) { format!("'{name}") } else { name }
+}

@@ -1,0 +1,144 @@
+//! The blank of a paddle from above and in section, its laminations numbered and named.
+
+use crate::length::{Length, Units};
+use crate::paddle::{Lamination, Paddle, Runs};
+use crate::report::draw::axis::mm;
+use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
+use crate::report::fit::{fit, width};
+use crate::shop::words::{clean, near};
+
+const LEFT: f64 = 44.0;
+const ROOM: f64 = 620.0;
+const SMALL: f64 = 10.0;
+
+/// A lamination's place across the blank.
+struct Layer<'a> {
+    number: usize,
+    lamination: &'a Lamination,
+    /// From the blank's left edge, millimetres.
+    from: f64,
+    to: f64,
+}
+
+/// Every strip across the blade from one edge to the other.
+fn layers(paddle: &Paddle) -> Vec<Layer<'_>> {
+    let mut order: Vec<(usize, &Lamination)> = Vec::new();
+    for (i, lamination) in paddle.laminations.iter().enumerate() {
+        order.push((i + 1, lamination));
+        if !lamination.centre {
+            order.insert(0, (i + 1, lamination));
+        }
+    }
+    let mut at = 0.0;
+    order
+        .into_iter()
+        .map(|(number, lamination)| {
+            let from = at;
+            at += mm(lamination.thickness);
+            Layer { number, lamination, from, to: at }
+        })
+        .collect()
+}
+
+/// The drawing of a kind of paddle's blank as SVG text.
+pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> String {
+    let mut canvas = Canvas::new(format!("p{index}"));
+    let layers = layers(paddle);
+    let wide = mm(paddle.blade_width()).max(0.1);
+    let thinnest = layers.iter().map(|l| l.to - l.from).fold(f64::INFINITY, f64::min).max(0.1);
+    let scale = (13.0 / thinnest).clamp(80.0 / wide, 150.0 / wide).min(2.4);
+    let length = mm(paddle.blank_length()).max(1.0);
+    let along = ROOM / length;
+    let head = if alone { 22.0 } else { 4.0 };
+    if alone {
+        let title = format!("Blank of {}", clean(&paddle.name));
+        let title = fit(&title, 12.0, 660.0).unwrap_or_default();
+        canvas.text((LEFT, 15.0), &title, 12.0, Anchor::Start, "t b");
+    }
+    let top = head + 38.0;
+    let strip = mm(paddle.rough_blade());
+    let (x0, x1) = (LEFT, LEFT + ROOM);
+    let (loom0, loom1) = (LEFT + strip * along, x1 - strip * along);
+    for (n, layer) in layers.iter().enumerate() {
+        let (a, b) = (top + layer.from * scale, top + layer.to * scale);
+        let spans = match layer.lamination.runs {
+            Runs::Through => vec![(x0, x1)],
+            Runs::Blade => vec![(x0, loom0), (loom1, x1)],
+        };
+        for (i, (from, to)) in spans.into_iter().enumerate() {
+            let frame = Frame { left: from, top: a, right: to, bottom: b };
+            canvas.rect(frame, "strip", &format!("{n}.{i}"));
+            let size = ((b - a) * 0.9).clamp(7.0, SMALL);
+            let name = clean(&layer.lamination.name);
+            let text = format!("{} {name}", layer.number);
+            let text = fit(&text, size, to - from - 8.0).unwrap_or_default();
+            let at = (from + 6.0, f64::midpoint(a, b) + size * 0.34);
+            canvas.text(at, &text, size, Anchor::Start, "on");
+        }
+    }
+    let bottom = top + wide * scale;
+    // Lengths: blank, then blade and loom.
+    let dims = [
+        (x0, x1, head + 12.0, format!("blank {}", near(paddle.blank_length(), units))),
+        (loom0, loom1, head + 30.0, format!("loom {}", near(paddle.loom, units))),
+    ];
+    for (a, b, y, text) in dims {
+        canvas.polyline(&[(a, y + 5.0), (a, y), (b, y), (b, y + 5.0)], "dim");
+        canvas.text((f64::midpoint(a, b), y - 3.0), &text, SMALL, Anchor::Middle, "t");
+    }
+    canvas.upright(
+        (LEFT - 12.0, f64::midpoint(top, bottom)),
+        &near(paddle.blade_width(), units),
+        SMALL,
+    );
+    let y = sections(&mut canvas, paddle, &layers, units, scale, bottom + 26.0);
+    let note = format!(
+        "Dressed sizes. Widths drawn {:.1} times larger than lengths; both sections as the widths.",
+        scale / along
+    );
+    canvas.text((LEFT, y + 10.0), &note, SMALL, Anchor::Start, "t");
+    canvas.finish(y + 18.0, &format!("Blank of {}", clean(&paddle.name)), alone)
+}
+
+/// Sections through blade and loom, seen from an end.
+fn sections(
+    canvas: &mut Canvas,
+    paddle: &Paddle,
+    layers: &[Layer<'_>],
+    units: Units,
+    scale: f64,
+    y: f64,
+) -> f64 {
+    let tall = mm(paddle.thickness) * scale;
+    let wide = mm(paddle.blade_width()) * scale;
+    let mut bottom = y;
+    let loom = mm(paddle.loom_width()) * scale;
+    let gap = 70.0;
+    let beside = LEFT + wide + gap + loom + 50.0 < WIDTH;
+    let second = if beside { (LEFT + wide + gap, y) } else { (LEFT, y + tall + 34.0) };
+    for (title, at, blade) in
+        [("Through a blade", (LEFT, y), true), ("Through the loom", second, false)]
+    {
+        canvas.text((at.0, at.1 - 4.0), title, SMALL, Anchor::Start, "t b");
+        let shown = layers.iter().filter(|l| blade || l.lamination.runs == Runs::Through);
+        let mut x = at.0;
+        for (n, layer) in shown.enumerate() {
+            let right = x + (layer.to - layer.from) * scale;
+            let frame = Frame { left: x, top: at.1, right, bottom: at.1 + tall };
+            canvas.rect(frame, "strip", &format!("{}{n}", if blade { "s" } else { "l" }));
+            let text = layer.number.to_string();
+            if width(&text, SMALL) <= right - x + 2.0 {
+                let middle = (f64::midpoint(x, right), at.1 + tall / 2.0 + 3.2);
+                canvas.text(middle, &text, SMALL, Anchor::Middle, "on b");
+            }
+            x = right;
+        }
+        let thick = near(paddle.thickness, units);
+        canvas.text((x + 5.0, at.1 + tall / 2.0 + 3.0), &thick, SMALL, Anchor::Start, "t");
+        let across: Length = if blade { paddle.blade_width() } else { paddle.loom_width() };
+        let below = (f64::midpoint(at.0, x), at.1 + tall + 11.0);
+        canvas.text(below, &near(across, units), SMALL, Anchor::Middle, "t");
+        bottom = at.1 + tall + 14.0;
+    }
+    bottom
+}

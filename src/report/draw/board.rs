@@ -1,0 +1,536 @@
+//! The drawing of one board: from above, on edge where it is bowed, and from its end.
+
+use crate::length::{Length, Units};
+use crate::plan::Edge;
+use crate::report::draw::axis::{Axis, mm};
+use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point, WIDTH};
+use crate::report::draw::end;
+use crate::report::fit::{fit, width};
+use crate::report::kinds::{self, Sign};
+use crate::shop::layout::{Layout, events};
+use crate::shop::offcuts::{Keep, Place};
+use crate::shop::part::Part;
+use crate::shop::words::{bare, by, clean, near};
+
+/// Left end of the board, drawing units.
+pub(super) const LEFT: f64 = 36.0;
+/// Its length, drawing units; the rest to the right holds the last dimension and the bar.
+pub(super) const ROOM: f64 = 612.0;
+/// Type sizes.
+pub(super) const SMALL: f64 = 10.0;
+const TYPE: f64 = 10.5;
+
+/// The maps from the board to the drawing.
+pub(crate) struct View<'a> {
+    pub(super) layout: &'a Layout<'a>,
+    pub(super) axis: Axis,
+    /// Drawing units for a millimetre across the board.
+    scale: f64,
+    /// Where the chord of the reference edge lies.
+    top: f64,
+}
+
+/// The drawing of a board as SVG text.
+pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
+    let mut canvas = Canvas::new(format!("b{}", layout.index));
+    let used: Vec<&Sign> =
+        signs.iter().filter(|s| layout.board.zones.iter().any(|z| z.kind == s.kind)).collect();
+    let mut hatches: Vec<usize> = used.iter().map(|s| s.hatch).collect();
+    hatches.sort_unstable();
+    hatches.dedup();
+    canvas.define_hatches(hatches);
+
+    let held: Vec<(Length, Length)> = layout.cut.sections.iter().map(|s| (s.from, s.to)).collect();
+    let axis = Axis::new(layout.board.length, &events(layout), &held, LEFT, ROOM);
+    let scale = across_scale(layout);
+    let head = if alone { 34.0 } else { 0.0 };
+    let (rows, marks) = crosscut_marks(layout, &axis);
+    let mut view = View { layout, axis, scale, top: 0.0 };
+    let (low, high) = view.bends();
+    #[allow(clippy::cast_precision_loss)]
+    let dims = head + 14.0 + 13.0 * rows as f64;
+    view.top = dims + 16.0 - low * scale;
+
+    if alone {
+        heading(&mut canvas, layout);
+    }
+    view.outline(&mut canvas);
+    view.pieces(&mut canvas);
+    view.zones(&mut canvas, signs);
+    view.keeps(&mut canvas);
+    view.break_marks(&mut canvas, high);
+    view.crosscuts(&mut canvas, &marks, dims);
+    view.edges(&mut canvas);
+    let notes = view.labels(&mut canvas, signs, alone);
+    let mut y = view.top + (high + mm(layout.board.width)) * scale;
+    y = view.brackets(&mut canvas, y);
+    y = view.on_edge(&mut canvas, y);
+    y = end::draw(&mut canvas, layout, scale, y);
+    y = view.scale_notes(&mut canvas, y);
+    y = legend(&mut canvas, &used, y);
+    y = footnotes(&mut canvas, &notes, y);
+    canvas.finish(y + 4.0, &format!("Board {}, cut plan", layout.title), alone)
+}
+
+/// Wide enough for a line of type in the narrowest rip, within what a page holds.
+fn across_scale(layout: &Layout<'_>) -> f64 {
+    let mut scale = 0.0_f64;
+    for section in &layout.cut.sections {
+        for rip in &section.rips {
+            #[allow(clippy::cast_precision_loss)]
+            let lanes = rip.leaves.len().max(1) as f64;
+            scale = scale.max(17.0 * lanes / mm(rip.far - rip.near).max(0.1));
+        }
+    }
+    let wide = mm(layout.board.width).max(0.1);
+    let most = layout.cut.sections.iter().map(|s| s.rips.len()).max().unwrap_or(0);
+    let tallest = match most {
+        0..=6 => 205.0,
+        7..=16 => 270.0,
+        17..=28 => 440.0,
+        _ => 620.0,
+    };
+    scale.clamp(120.0 / wide, tallest / wide).min(2.6)
+}
+
+fn heading(canvas: &mut Canvas, layout: &Layout<'_>) {
+    let b = layout.board;
+    let units = layout.units();
+    let title = fit(&layout.title, 14.0, 680.0).unwrap_or_default();
+    canvas.text((LEFT, 16.0), &title, 14.0, Anchor::Start, "t b");
+    let sizes = by(&[b.length, b.width, b.thickness], units);
+    let line = format!("{} · {sizes}", clean(b.species.name()));
+    let line = fit(&line, TYPE, 660.0).unwrap_or_default();
+    canvas.text((LEFT, 30.0), &line, TYPE, Anchor::Start, "t");
+}
+
+/// A dimension from the marked end.
+struct Mark {
+    place: Length,
+    text: String,
+    row: usize,
+    /// Where a crosscut is made, as against the board's own end.
+    cut: bool,
+}
+
+/// Crosscuts from the marked end, in rows so that no label runs into another's line.
+fn crosscut_marks(layout: &Layout<'_>, axis: &Axis) -> (usize, Vec<Mark>) {
+    let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
+    let mut places: Vec<(Length, bool)> = Vec::new();
+    let mut end: Option<Length> = None;
+    for section in &layout.cut.sections {
+        if section.from > Length::ZERO && end.is_none_or(|e| section.from != e + kerf) {
+            places.push((section.from, true));
+        }
+        if section.to < layout.board.length {
+            places.push((section.to, true));
+        }
+        end = Some(section.to);
+    }
+    places.push((layout.board.length, false));
+    let mut marks: Vec<Mark> = Vec::new();
+    for &(place, cut) in places.iter().rev() {
+        let text = bare(place, units);
+        let (x, wide) = (axis.at(place), width(&text, SMALL) + 6.0);
+        let row = marks
+            .iter()
+            .filter(|m| axis.at(m.place) < x + wide)
+            .map(|m| m.row + 1)
+            .max()
+            .unwrap_or(0);
+        marks.push(Mark { place, text, row, cut });
+    }
+    let rows = marks.iter().map(|m| m.row + 1).max().unwrap_or(0);
+    (rows, marks)
+}
+
+impl View<'_> {
+    /// How far the reference edge stands off its chord at a place, in millimetres.
+    fn bend(&self, x: Length) -> f64 {
+        let (c, l) = (mm(self.layout.board.crook), mm(self.layout.board.length).max(1e-6));
+        let x = mm(x);
+        4.0 * c * x * (l - x) / (l * l)
+    }
+
+    /// The least and the greatest stand-off of the reference edge.
+    fn bends(&self) -> (f64, f64) {
+        let c = mm(self.layout.board.crook);
+        (c.min(0.0), c.max(0.0))
+    }
+
+    /// A point of the board, across measured from the (curved) reference edge.
+    pub(super) fn point(&self, x: Length, across: Length) -> Point {
+        (self.axis.at(x), self.top + (self.bend(x) + mm(across)) * self.scale)
+    }
+
+    /// A point of a section, in the section's own coordinates.
+    pub(super) fn within(&self, part: &Part<'_>, x: Length, across: Length) -> Point {
+        if part.section.edge == Edge::Kept {
+            return self.point(x, across);
+        }
+        let (x0, x1) = (part.section.from, part.section.to);
+        let share = mm(x - x0) / mm(x1 - x0).max(1e-6);
+        let chord = self.bend(x0) + (self.bend(x1) - self.bend(x0)) * share;
+        (self.axis.at(x), self.top + (chord + mm(across)) * self.scale)
+    }
+
+    /// Places along a stretch at which a curve is drawn.
+    fn along(&self, from: Length, to: Length) -> Vec<Length> {
+        if self.layout.board.crook == Length::ZERO {
+            return vec![from, to];
+        }
+        const PARTS: i64 = 16;
+        let step = (to - from).units();
+        (0..=PARTS)
+            .map(|i| {
+                let off = i128::from(step) * i128::from(i) / i128::from(PARTS);
+                from + Length::from_units(i64::try_from(off).unwrap_or(0))
+            })
+            .collect()
+    }
+
+    /// A shape that follows the board's curve.
+    fn band(&self, from: Length, to: Length, near: Length, far: Length) -> Vec<Point> {
+        let xs = self.along(from, to);
+        let there = xs.iter().map(|&x| self.point(x, near));
+        there.chain(xs.iter().rev().map(|&x| self.point(x, far))).collect()
+    }
+
+    /// A shape in a section.
+    fn piece(
+        &self,
+        part: &Part<'_>,
+        from: Length,
+        to: Length,
+        near: Length,
+        far: Length,
+    ) -> Vec<Point> {
+        let xs =
+            if part.section.edge == Edge::Kept { self.along(from, to) } else { vec![from, to] };
+        let there = xs.iter().map(|&x| self.within(part, x, near));
+        there.chain(xs.iter().rev().map(|&x| self.within(part, x, far))).collect()
+    }
+
+    fn outline(&self, canvas: &mut Canvas) {
+        let board = self.layout.board;
+        let shape = self.band(Length::ZERO, board.length, Length::ZERO, board.width);
+        canvas.polygon(&shape, "board", "");
+    }
+
+    /// Kerfs, rips and strips.
+    fn pieces(&self, canvas: &mut Canvas) {
+        for (s, part) in self.layout.sections.iter().enumerate() {
+            let kerf = part.kerf;
+            let (from, to) = (part.section.from, part.section.to);
+            let mut edge = part.line;
+            for (r, rip) in part.section.rips.iter().enumerate() {
+                if rip.near - kerf > edge {
+                    let shape = self.piece(part, from, to, rip.near - kerf, rip.near);
+                    canvas.polygon(&shape, "kerf", "");
+                }
+                let end = (rip.far + kerf).min(part.limit);
+                if end > rip.far {
+                    let next = part.section.rips.get(r + 1).map_or(end, |n| end.min(n.near));
+                    canvas.polygon(&self.piece(part, from, to, rip.far, next), "kerf", "");
+                }
+                edge = rip.far + kerf;
+                for (l, leaf) in rip.leaves.iter().enumerate() {
+                    let (near, far) = lane(rip.near, rip.far, l, rip.leaves.len());
+                    if l > 0 {
+                        let xs = self.piece(part, from, to, near, near);
+                        canvas.polyline(&xs[..xs.len() / 2], "lane");
+                    }
+                    for (n, strip) in leaf.strips.iter().enumerate() {
+                        let shape = self.piece(part, strip.from, strip.to, near, far);
+                        canvas.polygon(&shape, "strip", &format!("{s}.{r}.{l}.{n}"));
+                    }
+                }
+                let shape = self.piece(part, from, to, rip.near, rip.far);
+                canvas.polygon(&shape, "rip", &format!("{s}.{r}"));
+            }
+        }
+    }
+
+    fn zones(&self, canvas: &mut Canvas, signs: &[Sign]) {
+        for (i, zone) in self.layout.board.zones.iter().enumerate() {
+            let hatch = kinds::find(signs, &zone.kind).map_or(0, |s| s.hatch);
+            let shape = self.band(zone.from, zone.to, zone.near, zone.far);
+            canvas.hatched(&shape, hatch, &format!("z{i}"));
+        }
+    }
+
+    pub(super) fn keep_shape(&self, keep: &Keep) -> Vec<Point> {
+        let section = match keep.place {
+            Place::Along => None,
+            Place::Beside(s) | Place::Stick(s, _, _) => self.layout.sections.get(s),
+        };
+        let (mut near, mut far) = (keep.near, keep.far);
+        if let (Place::Stick(_, r, l), Some(part)) = (keep.place, section) {
+            let leaves = part.section.rips.get(r).map_or(1, |r| r.leaves.len());
+            (near, far) = lane(near, far, l, leaves);
+        }
+        match section {
+            Some(part) => self.piece(part, keep.from, keep.to, near, far),
+            None => self.band(keep.from, keep.to, near, far),
+        }
+    }
+
+    fn keeps(&self, canvas: &mut Canvas) {
+        for keep in &self.layout.keeps {
+            canvas.polygon(&self.keep_shape(keep), "keep", &format!("k{}", keep.number));
+        }
+    }
+
+    fn break_marks(&self, canvas: &mut Canvas, high: f64) {
+        let (low, _) = self.bends();
+        for b in self.axis.breaks() {
+            let (x0, x1) = (self.axis.at_mm(b.from), self.axis.at_mm(b.to));
+            let (top, bottom) = (
+                self.top + low * self.scale - 6.0,
+                self.top + (high + mm(self.layout.board.width)) * self.scale + 6.0,
+            );
+            let (a, z) = (x0 + 4.0, x1 - 4.0);
+            let zig = |x: f64| {
+                let mid = f64::midpoint(top, bottom);
+                vec![
+                    (x, top),
+                    (x, mid - 7.0),
+                    (x + 4.0, mid - 3.0),
+                    (x - 4.0, mid + 3.0),
+                    (x, mid + 7.0),
+                    (x, bottom),
+                ]
+            };
+            let mut gap = zig(a);
+            gap.extend(zig(z).into_iter().rev());
+            canvas.polygon(&gap, "gap", "");
+            canvas.polyline(&zig(a), "cut");
+            canvas.polyline(&zig(z), "cut");
+            canvas.take(Frame { left: x0 - 2.0, top, right: x1 + 2.0, bottom });
+        }
+    }
+
+    fn crosscuts(&self, canvas: &mut Canvas, marks: &[Mark], dims: f64) {
+        let width = self.layout.board.width;
+        for mark in marks {
+            let x = self.axis.at(mark.place);
+            #[allow(clippy::cast_precision_loss)]
+            let y = dims - 2.0 - 13.0 * mark.row as f64;
+            let edge = self.point(mark.place, Length::ZERO);
+            canvas.line((x, y - 8.0), edge, "dim");
+            canvas.text((x + 3.0, y), &mark.text, SMALL, Anchor::Start, "t");
+            if mark.cut {
+                let far = self.point(mark.place, width);
+                canvas.line((x, edge.1 - 3.0), (x, far.1 + 3.0), "cut");
+            }
+        }
+        let (x, edge) = self.point(Length::ZERO, Length::ZERO);
+        canvas.line((x, dims - 10.0), (x, edge), "dim");
+        canvas.text((x - 3.0, dims - 2.0), "0", SMALL, Anchor::End, "t");
+    }
+
+    /// The names of the edges and ends, and the board's width.
+    fn edges(&self, canvas: &mut Canvas) {
+        let board = self.layout.board;
+        let middle = mm(board.width) / 2.0 * self.scale + self.top;
+        canvas.upright((LEFT - 20.0, middle), "MARKED END", 8.5);
+        canvas.polygon(
+            &[(LEFT - 10.0, middle - 5.0), (LEFT - 3.0, middle), (LEFT - 10.0, middle + 5.0)],
+            "dot",
+            "",
+        );
+        let half = Length::from_units(board.length.units() / 2);
+        let (x, y) = self.point(half, Length::ZERO);
+        canvas.text((x, y - 4.0), "REFERENCE EDGE", 8.5, Anchor::Middle, "t soft");
+        // The width, at the far end.
+        let (right, top) = self.point(board.length, Length::ZERO);
+        let (_, bottom) = self.point(board.length, board.width);
+        let x = right + 9.0;
+        canvas.line((x, top), (x, bottom), "dim");
+        canvas.line((x - 3.0, top), (x + 3.0, top), "dim");
+        canvas.line((x - 3.0, bottom), (x + 3.0, bottom), "dim");
+        let text = near(board.width, self.layout.units());
+        canvas.upright((x + 11.0, f64::midpoint(top, bottom)), &text, SMALL);
+    }
+
+    /// Under the board: each section's name, length, and what is done about its bends.
+    fn brackets(&self, canvas: &mut Canvas, y: f64) -> f64 {
+        let units = self.layout.units();
+        for part in &self.layout.sections {
+            let (x0, x1) = (self.axis.at(part.section.from), self.axis.at(part.section.to));
+            let line = y + 8.0;
+            canvas.polyline(&[(x0, line - 4.0), (x0, line), (x1, line), (x1, line - 4.0)], "dim");
+            let mut texts = vec![format!(
+                "Section {}: {} long, {}",
+                part.letter,
+                near(part.length(), units),
+                doing(self.layout, part)
+            )];
+            texts.push(format!("{}: {}", part.letter, near(part.length(), units)));
+            texts.push(part.letter.clone());
+            let middle = f64::midpoint(x0, x1);
+            if let Some(text) = texts.iter().find(|t| width(t, TYPE) <= x1 - x0 + 16.0) {
+                canvas.text((middle, line + 12.0), text, TYPE, Anchor::Middle, "t b");
+            } else {
+                canvas.text((middle, line + 12.0), &part.letter, SMALL, Anchor::Middle, "t b");
+            }
+        }
+        y + 24.0
+    }
+
+    /// The board on edge, where it is bowed.
+    fn on_edge(&self, canvas: &mut Canvas, y: f64) -> f64 {
+        let board = self.layout.board;
+        if board.bow == Length::ZERO {
+            return y;
+        }
+        let (bow, thick) = (mm(board.bow), mm(board.thickness));
+        let scale = self.scale.min(70.0 / (thick + bow.abs()));
+        let top = y + 16.0 + (-bow).max(0.0) * scale;
+        let length = mm(board.length).max(1e-6);
+        let drop = |x: Length| 4.0 * bow * mm(x) * (length - mm(x)) / (length * length);
+        let at = |x: Length, down: f64| (self.axis.at(x), top + (drop(x) + down) * scale);
+        let xs: Vec<Length> = (0..=16_i64)
+            .map(|i| {
+                let part = i128::from(board.length.units()) * i128::from(i) / 16;
+                Length::from_units(i64::try_from(part).unwrap_or(0))
+            })
+            .collect();
+        let mut shape: Vec<Point> = xs.iter().map(|&x| at(x, 0.0)).collect();
+        shape.extend(xs.iter().rev().map(|&x| at(x, thick)));
+        canvas.polygon(&shape, "board", "edge");
+        for section in &self.layout.cut.sections {
+            for x in [section.from, section.to] {
+                canvas.line(at(x, 0.0), at(x, thick), "cut");
+            }
+        }
+        let how = if board.bow > Length::ZERO { "hollow" } else { "crowned" };
+        let text = format!(
+            "On edge: marked face above, {how} by {}{}",
+            near(board.bow.abs(), self.layout.units()),
+            if (scale - self.scale).abs() > 1e-9 {
+                "; thickness and bow at a smaller scale"
+            } else {
+                ""
+            }
+        );
+        canvas.text((LEFT, y + 10.0), &text, SMALL, Anchor::Start, "t");
+        top + (bow.max(0.0) + thick) * scale + 10.0
+    }
+
+    /// Scale bars for both directions, and what they mean.
+    fn scale_notes(&self, canvas: &mut Canvas, y: f64) -> f64 {
+        let units = self.layout.units();
+        let (bar, text) = nice(units, 100.0 / self.axis.scale());
+        let (line, x) = (y + 12.0, LEFT);
+        let end = x + mm(bar) * self.axis.scale();
+        canvas.polyline(&[(x, line - 4.0), (x, line), (end, line), (end, line - 4.0)], "bar");
+        canvas.text((end + 5.0, line + 1.0), &format!("{text} along"), SMALL, Anchor::Start, "t");
+        let (bar, text) = nice(units, 45.0 / self.scale);
+        let x = 230.0;
+        let end = x + mm(bar) * self.scale;
+        canvas.polyline(&[(x, line - 4.0), (x, line), (end, line), (end, line - 4.0)], "bar");
+        canvas.text((end + 5.0, line + 1.0), &format!("{text} across"), SMALL, Anchor::Start, "t");
+        let ratio = self.scale / self.axis.scale();
+        let mut note = "True to scale both ways.".to_owned();
+        if !(0.95..=1.05).contains(&ratio) {
+            note = format!("Widths and bends drawn {ratio:.1} times larger than lengths.");
+        }
+        canvas.text((WIDTH - 20.0, line + 1.0), &note, SMALL, Anchor::End, "t");
+        let mut y = line + 6.0;
+        if !self.axis.breaks().is_empty() {
+            let out: Vec<String> = self
+                .axis
+                .breaks()
+                .iter()
+                .filter_map(|b| Length::from_f64(b.to - b.from, Units::Mm))
+                .map(|l| near(l, units).trim_start_matches('~').to_owned())
+                .collect();
+            let text = format!("Left out at each break mark, from the left: {}.", out.join(", "));
+            y += 11.0;
+            canvas.text((LEFT, y), &text, SMALL, Anchor::Start, "t");
+        }
+        y + 4.0
+    }
+}
+
+/// What is done about a section's bends, in words.
+pub(crate) fn doing(layout: &Layout<'_>, part: &Part<'_>) -> String {
+    let crook = layout.board.crook != Length::ZERO;
+    let bow = layout.board.bow != Length::ZERO;
+    let mut out = Vec::new();
+    match part.section.edge {
+        Edge::Lined => out.push("edge straightened"),
+        Edge::Kept if crook => out.push("edge keeps its curve"),
+        Edge::Kept => {}
+    }
+    match part.section.face {
+        crate::plan::Face::Flattened => out.push("face flattened"),
+        crate::plan::Face::Kept if bow => out.push("face keeps its bow"),
+        crate::plan::Face::Kept => {}
+    }
+    if out.is_empty() { "edge and face straight".to_owned() } else { out.join(", ") }
+}
+
+/// Length, width and thickness of an offcut.
+pub(crate) fn keep_size(keep: &Keep, units: Units) -> String {
+    by(&[keep.to - keep.from, keep.far - keep.near, keep.thickness], units)
+}
+
+/// The share of a rip's width in which one of its leaves is shown.
+pub(super) fn lane(near: Length, far: Length, leaf: usize, leaves: usize) -> (Length, Length) {
+    let count = i64::try_from(leaves.max(1)).unwrap_or(1);
+    let at = i64::try_from(leaf).unwrap_or(0);
+    let part = |i: i64| near + Length::from_units((far - near).units() * i / count);
+    (part(at), part(at + 1))
+}
+
+/// A round length near to so many millimetres, for a scale bar, and its name.
+fn nice(units: Units, wanted: f64) -> (Length, String) {
+    let steps: &[i64] = match units {
+        Units::Inch => &[1, 2, 3, 6, 12, 24, 48],
+        Units::Mm => &[10, 20, 50, 100, 200, 500, 1000],
+    };
+    let fits = steps.iter().rev().find(|&&s| mm(units.one() * s) <= wanted);
+    let bar = units.one() * *fits.unwrap_or(&1);
+    (bar, bar.with_unit(units))
+}
+
+/// The hatches on this board and their names.
+fn legend(canvas: &mut Canvas, used: &[&Sign], y: f64) -> f64 {
+    let (mut x, mut y) = (LEFT, y);
+    if used.is_empty() {
+        return y;
+    }
+    y += 6.0;
+    for sign in used {
+        let kind = clean(sign.kind.as_str());
+        let text = fit(&format!("{} = {kind}", sign.code), SMALL, 240.0).unwrap_or_default();
+        let wide = width(&text, SMALL) + 46.0;
+        if x > LEFT && x + wide > WIDTH - 10.0 {
+            x = LEFT;
+            y += 15.0;
+        }
+        let swatch = [(x, y), (x + 24.0, y), (x + 24.0, y + 11.0), (x, y + 11.0)];
+        canvas.hatched(&swatch, sign.hatch, "");
+        canvas.text((x + 28.0, y + 9.0), &text, SMALL, Anchor::Start, "t");
+        x += wide;
+    }
+    y + 16.0
+}
+
+/// What found no place in the drawing.
+fn footnotes(canvas: &mut Canvas, notes: &[String], y: f64) -> f64 {
+    let (mut x, mut y) = (LEFT, y + 4.0);
+    for note in notes {
+        let Some(text) = fit(note, SMALL, 650.0) else { continue };
+        let wide = width(&text, SMALL) + 14.0;
+        if x > LEFT && x + wide > WIDTH - 10.0 {
+            x = LEFT;
+            y += 11.0;
+        }
+        canvas.text((x, y + 8.0), &text, SMALL, Anchor::Start, "t");
+        x += wide;
+    }
+    if notes.is_empty() { y } else { y + 12.0 }
+}

@@ -1,0 +1,9 @@
+//! Drawings: boards, blanks and stacks, as SVG.
+
+pub(crate) mod axis;
+pub(crate) mod blank;
+pub(crate) mod board;
+pub(crate) mod canvas;
+mod end;
+mod labels;
+pub(crate) mod stack;

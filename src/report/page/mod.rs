@@ -1,0 +1,448 @@
+//! The page: a cover, a sheet for each board, labels. Everything in one file, nothing to fetch,
+//! nothing that runs.
+
+use crate::length::{Length, Units};
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::plan::{Measure, Plan};
+use crate::report::draw::board::keep_size;
+use crate::report::draw::canvas::STYLE;
+use crate::report::draw::stack;
+use crate::report::draw::{blank, board};
+use crate::report::fit::clip;
+use crate::report::kinds::{self, Sign};
+use crate::report::text::proof::proved;
+use crate::shop::bench::{BenchSheet, Table};
+use crate::shop::caution::ALWAYS;
+use crate::shop::layout::{Layout, strips};
+use crate::shop::offcuts::{Keep, Place};
+use crate::shop::steps::{StepGroup, StepLine, of_layout};
+use crate::shop::words::{by, clean, counted, near};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+/// The rules of the page.
+const CSS: &str = include_str!("page.css");
+
+/// The whole page.
+pub(crate) fn page(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
+    let layouts = Layout::all(plan, job, boards);
+    let signs = kinds::signs(layouts.iter().map(|l| l.board));
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { "Cut sheets: " (title(job)) }
+                style { (PreEscaped(CSS)) (PreEscaped(STYLE)) (PreEscaped(running_heads(&layouts))) }
+            }
+            body {
+                (cover(plan, job, &layouts))
+                @for layout in &layouts { (sheet(layout, &signs)) }
+                (labels(job, &layouts))
+                @for (i, sheet) in bench.iter().enumerate() { (bench_sheet(i, sheet)) }
+            }
+        }
+    }
+    .into_string()
+}
+
+/// A head for every printed page of a board, so that a second page says whose it is.
+fn running_heads(layouts: &[Layout<'_>]) -> String {
+    let mut out = String::new();
+    for layout in layouts {
+        let (n, name) = (layout.index + 1, css_text(&clip(&layout.title, 60)));
+        let _ = writeln!(out, "@page b{n} {{ @top-right {{ content: \"Board {name}\"; }} }}");
+    }
+    out
+}
+
+/// A name as it may stand in quotes in a style: all but plain letters and digits by number.
+fn css_text(name: &str) -> String {
+    let shown = |c: char| {
+        if c.is_ascii_alphanumeric() { c.to_string() } else { format!("\\{:06x}", u32::from(c)) }
+    };
+    name.chars().map(shown).collect()
+}
+
+fn title(job: &Job) -> String {
+    let names: Vec<String> = job.paddles.iter().map(|p| clean(&p.name)).collect();
+    names.join(", ")
+}
+
+fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
+    let units = job.units;
+    let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
+    html! {
+        section class="sheet" {
+            h1 { "Cut sheets: " (title(job)) }
+            table {
+                thead { tr { th { "Paddle" } th { "To make" } th { "Length" } th { "Loom" } th { "Blade" } th { "Thick" } } }
+                tbody {
+                    @for (i, p) in job.paddles.iter().enumerate() {
+                        tr {
+                            td { (clean(&p.name)) }
+                            td { (made(i)) @if made(i) != p.quantity { " of " (p.quantity) } }
+                            td { (near(p.length, units)) }
+                            td { (near(p.loom, units)) " × " (near(p.loom_width(), units)) }
+                            td { (near(p.blade_width(), units)) }
+                            td { (near(p.thickness, units)) }
+                        }
+                    }
+                }
+            }
+            p { b { "Cost: " } (plan.cost.to_string()) ". " (proved(plan)) }
+            (totals(plan, layouts))
+            @for (i, p) in job.paddles.iter().enumerate() {
+                h3 { "The blank of " (clean(&p.name)) }
+                div class="scroll" { (PreEscaped(blank::draw(p, i, units, false))) }
+                (laminations(job, i, layouts))
+            }
+            div class="box" {
+                b { "Before the saw" }
+                ul { @for line in ALWAYS { li { (line) } } }
+            }
+            h3 { "Boards to open: " (layouts.len()) }
+            (board_table(layouts))
+            div class="whole" {
+            h3 { "How to read the drawings" }
+            p class="quiet" {
+                "Marked face up, marked end at the left, reference edge at the top. If your \
+                 reference edge lies the other way, the drawing is its mirror image, and every \
+                 measure still holds. Lengths are from the marked end, widths from the reference \
+                 edge. Grey bands are kerfs; hatching and letters mark zones; dashed outlines are \
+                 offcuts worth keeping. Leaves of a resawn rip are drawn side by side within its \
+                 width, the one at the marked face first; the end view shows them as they lie. "
+                @match units {
+                    Units::Inch => "Lengths are to the nearest 1/32 in, as a tape shows them. A ~ or a second figure tells where the exact length differs.",
+                    Units::Mm => "Lengths are to the nearest 0.5 mm, as a tape shows them. A ~ or a second figure tells where the exact length differs.",
+                }
+            }
+            }
+        }
+    }
+}
+
+/// Wood in and out, by volume.
+#[allow(clippy::cast_precision_loss)]
+fn totals(plan: &Plan, layouts: &[Layout<'_>]) -> Markup {
+    let wood: i128 = layouts.iter().map(|l| l.board.volume()).sum();
+    let volume = |a: Length, b: Length, c: Length| {
+        i128::from(a.units()) * i128::from(b.units()) * i128::from(c.units())
+    };
+    let out: i128 = plan
+        .strips()
+        .map(|(_, _, rip, leaf, s)| volume(s.to - s.from, rip.far - rip.near, leaf.thickness))
+        .sum();
+    let kept: i128 = layouts
+        .iter()
+        .flat_map(|l| &l.keeps)
+        .map(|k| volume(k.to - k.from, k.far - k.near, k.thickness))
+        .sum();
+    let share = |part: i128| part as f64 * 100.0 / (wood.max(1)) as f64;
+    let feet = wood as f64 / Measure::BoardFeet.one() as f64;
+    let metric = layouts.first().is_some_and(|l| l.units() == Units::Mm);
+    let amount = if metric {
+        format!("{:.4} m³", feet * 0.002_359_737_216)
+    } else {
+        format!("{feet:.2} board feet")
+    };
+    let count = plan.strips().count();
+    html! {
+        p {
+            b { (counted(count, "strip")) } " from " (counted(layouts.len(), "board")) ", " (amount) ". Of the wood, "
+            (format!("{:.0}", share(out))) " % goes into strips, " (format!("{:.0}", share(kept)))
+            " % into offcuts worth keeping, the rest into kerfs, defects and small pieces."
+        }
+    }
+}
+
+/// The strips of each lamination of a paddle, by name.
+fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
+    let mut by_line: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+    for layout in layouts {
+        for (_, _, _, _, strip) in strips(layout) {
+            if strip.paddle == paddle {
+                by_line.entry(strip.lamination).or_default().push(clean(&strip.id));
+            }
+        }
+    }
+    let laminations = job.paddles.get(paddle).map(|p| p.laminations.as_slice()).unwrap_or(&[]);
+    html! {
+        ul class="plain" {
+            @for (i, l) in laminations.iter().enumerate() {
+                li {
+                    b { (i + 1) " " (clean(&l.name)) } " (" (near(l.thickness, job.units)) "): "
+                    @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else { "none cut" }
+                }
+            }
+        }
+    }
+}
+
+fn board_table(layouts: &[Layout<'_>]) -> Markup {
+    let priced = layouts.iter().any(|l| l.board.price.is_some());
+    html! {
+        table class="wide" {
+            thead { tr { th { "Board" } th { "Wood" } th { "Size" } th class="n" { "Sections" } th class="n" { "Strips" } @if priced { th class="n" { "Price" } } } }
+            tbody {
+                @for l in layouts {
+                    tr {
+                        td { a href=(format!("#board{}", l.index + 1)) { (l.title) } }
+                        td { (clean(l.board.species.name())) }
+                        td { (by(&[l.board.length, l.board.width, l.board.thickness], l.units())) }
+                        td class="n" { (l.sections.len()) }
+                        td class="n" { (strips(l).count()) }
+                        @if priced { td class="n" { @if let Some(p) = l.board.price { (p.to_string()) } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
+    let b = layout.board;
+    let units = layout.units();
+    let bend = |amount: Length, plus: &str, minus: &str| {
+        let side = if amount > Length::ZERO { plus } else { minus };
+        format!("{side} by {}", near(amount.abs(), units))
+    };
+    let steps = of_layout(layout);
+    html! {
+        section class="sheet" id=(format!("board{}", layout.index + 1))
+            style=(format!("page: b{}", layout.index + 1)) {
+            h2 { "Board " (layout.title) }
+            p {
+                (clean(b.species.name())) ", " (by(&[b.length, b.width, b.thickness], units))
+                @if b.crook != Length::ZERO { "; reference edge " (bend(b.crook, "hollow", "crowned")) }
+                @if b.bow != Length::ZERO { "; marked face " (bend(b.bow, "hollow", "crowned")) }
+                @if let Some(slope) = b.runout { "; grain runs out " (slope.to_string()) }
+                "."
+            }
+            div class="scroll" { (PreEscaped(board::draw(layout, signs, false))) }
+            @if !b.zones.is_empty() { (zones(layout, signs)) }
+            @if !layout.keeps.is_empty() { (keeps(layout)) }
+            h3 { "Cuts in shop order" }
+            p class="quiet" {
+                "Lies: from the reference edge (its chord, where straightened). Left: what then \
+                 remains. Write each name as the piece comes off. △: take care."
+            }
+            div class="steps" { @for (i, g) in steps.groups.iter().enumerate() {
+                @let before = i.checked_sub(1).and_then(|b| steps.groups.get(b));
+                (group(g, before, units))
+            } }
+        }
+    }
+}
+
+fn zones(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
+    let units = layout.units();
+    let labels = kinds::labels(layout.board, signs);
+    html! {
+        h3 { "Zones: along from the marked end, across from the reference edge" }
+        ul class="plain" {
+            @for (zone, label) in layout.board.zones.iter().zip(&labels) {
+                li {
+                    b { (label) } " " (clean(zone.kind.as_str())) ": along " (near(zone.from, units)) " to "
+                    (near(zone.to, units)) ", across " (near(zone.near, units)) " to " (near(zone.far, units))
+                }
+            }
+        }
+    }
+}
+
+/// How much of an offcut is clear, where not all of it is.
+fn clear_part(keep: &Keep, units: Units) -> Option<String> {
+    let (length, width) = (keep.clear.to - keep.clear.from, keep.clear.far - keep.clear.near);
+    match (length < keep.to - keep.from, width < keep.far - keep.near) {
+        (false, false) => None,
+        (true, false) => Some(near(length, units)),
+        (_, true) => Some(by(&[length, width], units)),
+    }
+}
+
+fn keeps(layout: &Layout<'_>) -> Markup {
+    let units = layout.units();
+    let origin = |k: &Keep| match k.place {
+        Place::Along => "full width".to_owned(),
+        Place::Beside(s) => layout
+            .sections
+            .get(s)
+            .map_or_else(String::new, |p| format!("beside the rips of {}", p.letter)),
+        Place::Stick(s, r, l) => layout
+            .sections
+            .get(s)
+            .map_or_else(String::new, |p| format!("left of {}", p.leaf_name(r, l))),
+    };
+    html! {
+        h3 { "Offcuts worth keeping" }
+        ul class="plain" {
+            @for k in &layout.keeps {
+                li {
+                    b { "keep " (k.number) } " " (keep_size(k, units)) ", " (origin(k))
+                    @if let Some(clear) = clear_part(k, units) { "; " (clear) " of it clear" }
+                }
+            }
+        }
+    }
+}
+
+fn group(group: &StepGroup, before: Option<&StepGroup>, units: Units) -> Markup {
+    let shared = group.shared_caution();
+    // A caution that stands just above is not told again; its sign still stands at each step.
+    let told = before.and_then(StepGroup::shared_caution);
+    html! {
+        div class="group" {
+            p class="set" { (group.heading) }
+            @if let Some(text) = shared.filter(|t| told != Some(*t)) { p class="caution" { (text) } }
+            @for step in &group.lines() { (line(step, shared.is_some(), units)) }
+        }
+    }
+}
+
+fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
+    html! {
+        label class="step" {
+            input type="checkbox";
+            span {
+                @for (i, (piece, strips)) in step.runs().iter().enumerate() {
+                    @if i > 0 { ", " }
+                    (piece)
+                    @if !strips.is_empty() { " → " b { (short_names(strips)) } }
+                }
+                @if !step.pieces.is_empty() { ": " }
+                (step.text)
+                @if shared && step.caution.is_some() { " " b { "△" } }
+            }
+            span class="left" { @if let Some(left) = step.left { "left " (near(left, units)) } }
+            @if let (false, Some(caution)) = (shared, &step.caution) {
+                span class="caution" { (caution) }
+            }
+        }
+    }
+}
+
+/// Names of strips in a line of text; labels give each in full.
+fn short_names(names: &[String]) -> String {
+    names.iter().map(|n| clip(n, 26)).collect::<Vec<_>>().join(", ")
+}
+
+fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
+    let units = job.units;
+    html! {
+        section class="sheet" {
+            h2 { "Labels to write on the strips" }
+            p {
+                "Write the name near the end that was toward the board's marked end, with an \
+                 arrow to that end. Upright strips bear it on the marked face, strips turned on \
+                 their side on the edge that was toward the reference edge: so no name is glued \
+                 over. A flipped pair is glued in as mirror images: keep the two together."
+            }
+            div class="labels" {
+                @for layout in layouts {
+                    @for (s, r, l, _, strip) in strips(layout) {
+                        @if let Some(rip) = layout.cut.sections.get(s).and_then(|x| x.rips.get(r)) {
+                            @let thick = rip.leaves.get(l).map_or(Length::ZERO, |x| x.thickness);
+                            @let wide = rip.far - rip.near;
+                            @let paddle = job.paddles.get(strip.paddle);
+                            @let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
+                            div class="label" {
+                                b { "◂ " (clean(&strip.id)) }
+                                @if let (Some(p), Some(m)) = (paddle, lamination) {
+                                    (clean(&p.name)) ", " (clean(&m.name)) br;
+                                }
+                                @let (t, d) = if rip.turned { (thick, wide) } else { (wide, thick) };
+                                (by(&[strip.to - strip.from, t, d], units)) br;
+                                "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
+                                ", " @if rip.turned { "turned; name on the edge" } @else { "upright; name on the face" }
+                                @if let Some(mate) = &strip.flipped_with {
+                                    br; "flipped pair with " (clean(mate))
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What a bench sheet is called.
+pub(crate) fn bench_title(sheet: &BenchSheet) -> String {
+    format!("Bench: {}", clean(&sheet.title))
+}
+
+/// A row of a table as one line of text, and its notes as lines of their own.
+fn table_lines(table: &Table) -> Vec<String> {
+    let line = |row: &Vec<String>| {
+        let cells = table.head.iter().zip(row).skip(1);
+        let cells = cells.map(|(head, cell)| match head.as_str() {
+            "figure" | "how much" => cell.clone(),
+            head => format!("{head} {cell}"),
+        });
+        let name = row.first().map_or("", String::as_str);
+        format!("{name}: {}", cells.collect::<Vec<_>>().join(", "))
+    };
+    table.rows.iter().map(line).chain(table.notes.iter().cloned()).collect()
+}
+
+/// A part of a bench sheet; its lines are steps to tick off or sentences.
+fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
+    html! {
+        @if !lines.is_empty() {
+            div class="group" {
+                p class="set" { (clean(heading)) }
+                @for line in lines {
+                    @if tick {
+                        label class="step" { input type="checkbox"; span { (clean(line)) } }
+                    } @else {
+                        p { (clean(line)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
+    let title = bench_title(sheet);
+    let drawing = stack::draw(&sheet.stack, &format!("s{index}"), &title, false);
+    html! {
+        section class="sheet" id=(format!("bench{}", index + 1)) {
+            h2 { (title) }
+            p {
+                "Lay the strips out as drawn. A strip's arrow is the one you drew toward the \
+                 marked end of its board. Whole outline: its name is up. Broken outline: its \
+                 name is down, on the bench."
+            }
+            div class="scroll" { (PreEscaped(drawing)) }
+            table {
+                thead { tr { th { "Row" } th { "Strip" } th { "Lamination" } th { "How it lies" } } }
+                tbody {
+                    @for (i, row) in sheet.stack.rows.iter().enumerate() {
+                        @for bar in row {
+                            tr {
+                                td { (i + 1) }
+                                td { b { (clip(&clean(&bar.name), 40)) } }
+                                td { (clean(&bar.lamination)) }
+                                td { (clean(&bar.how)) }
+                            }
+                        }
+                    }
+                }
+            }
+            div class="steps" {
+                (bench_part("Look out", &sheet.warnings, false))
+                // The first table is what the drawing and the table beside it show.
+                @for table in sheet.tables.iter().skip(1) {
+                    (bench_part(&table.title, &table_lines(table), false))
+                }
+                @for step in &sheet.steps { (bench_part(&step.title, &step.lines, true)) }
+                (bench_part("Cautions", &sheet.cautions, false))
+            }
+        }
+    }
+}

@@ -1,0 +1,92 @@
+//! What stands between a board and a kind of strip, in words a builder can act on.
+
+use crate::length::{Length, Units};
+use crate::lumber::Board;
+use crate::paddle::{Shop, StripKind};
+use crate::survey::hindrance::{Bar, Hindrance};
+
+/// What stands in the way, as words that follow the board's name and "…:".
+pub fn words(
+    why: &Hindrance,
+    board: &Board,
+    shop: &Shop,
+    kind: &StripKind,
+    units: Units,
+) -> String {
+    let show = |l: Length| l.with_unit(units);
+    match why {
+        Hindrance::Species => {
+            let takes: Vec<&str> = kind.species.iter().map(|s| s.name()).collect();
+            format!("is {}; takes {}", board.species, takes.join(" or "))
+        }
+        Hindrance::Runout => match (board.runout, kind.runout) {
+            (Some(has), Some(limit)) => {
+                format!("its grain runs out at {has}; {limit} is the steepest allowed")
+            }
+            _ => "its grain runs out too steeply".to_owned(),
+        },
+        Hindrance::Length(usable) => {
+            format!("{} usable of its length; needs {}", show(*usable), show(kind.length))
+        }
+        Hindrance::Unmeasured => {
+            "its grain is not given; measure rings, or pith_across and pith_depth".to_owned()
+        }
+        Hindrance::Ways(upright, turned) => format!(
+            "upright, {}; turned, {}",
+            bar(*upright, board, shop, kind, units, false),
+            bar(*turned, board, shop, kind, units, true)
+        ),
+    }
+}
+
+fn bar(
+    why: Bar,
+    board: &Board,
+    shop: &Shop,
+    kind: &StripKind,
+    units: Units,
+    turned: bool,
+) -> String {
+    let show = |l: Length| l.with_unit(units);
+    let tape = |l: Length| l.on_tape(units).with_unit(units);
+    match why {
+        Bar::Rings(angle) => {
+            format!("rings at {angle} to the blade's face, needs {}", kind.rings)
+        }
+        Bar::Pith => "the pith leaves no width with steep enough rings".to_owned(),
+        Bar::Thickness(needed) => {
+            format!("{} thick, needs {}", show(board.thickness), show(needed))
+        }
+        Bar::Width(needed) => format!(
+            "{} wide with {} kept off its edges, needs a rip of {}",
+            show(board.width),
+            show(shop.edge + shop.far_edge),
+            show(needed)
+        ),
+        Bar::OddPair(bend) => format!(
+            "bent about {} depthwise it needs a second strip to flip against, but there is room for one only",
+            tape(bend)
+        ),
+        Bar::Flattened { bend, left } => format!(
+            "bent about {} on the face, and about {} thick once that is planed flat",
+            tape(bend),
+            tape(left)
+        ),
+        Bar::Section => {
+            format!("shorter than a section to rip, {}", show(shop.min_rip))
+        }
+        Bar::Run(run) => {
+            let width = if turned { kind.depth } else { kind.thickness };
+            format!(
+                "longest clear run {} wide is {}, needs {}",
+                show(width),
+                show(run),
+                show(kind.length)
+            )
+        }
+        Bar::Lined(bend) => format!(
+            "bent about {} along the edge, and nothing long enough is clear once that is straight-lined",
+            tape(bend)
+        ),
+    }
+}

@@ -1,0 +1,11 @@
+//! Tables, sentences and drawings for the terminal.
+
+pub mod bench;
+pub mod hindrance;
+pub mod proof;
+pub mod sheet;
+pub mod short;
+pub mod survey;
+pub mod table;
+pub mod tables;
+pub mod what_if;

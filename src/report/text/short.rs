@@ -1,0 +1,133 @@
+//! Why there is no plan, in sentences.
+
+use crate::choose::NoPlan;
+use crate::length::Length;
+use crate::lumber::Board;
+use crate::paddle::{Job, StripKind, strip_kinds};
+use crate::report::text::hindrance;
+use crate::report::text::table::indented;
+use crate::report::text::tables::{lamination, plain};
+use crate::shop::words::counted;
+use crate::stop::Stop;
+use crate::survey::hindrance::{Hindrance, hindrance_within, longest_clear, most_alone_within};
+
+/// Boards named for each kind of strip that is short.
+const NEAREST: usize = 3;
+/// Strips of one board are counted no further.
+const MANY: u32 = 99;
+
+/// Which strips are short by how many, and which boards come nearest to giving one, as far as that
+/// is worked out before the stop.
+pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize, stop: &Stop) -> String {
+    let short = no_plan.shortage();
+    let mut out = String::new();
+    let head = if no_plan.proved() {
+        "No plan: these boards don't give every strip (proved)."
+    } else {
+        "No plan was found before the search was stopped; there may be one."
+    };
+    // How much is missing is what the best cut found leaves, not what every cut must.
+    let best = match short.missing.iter().any(|&n| n > 0) {
+        true => " The best cut found leaves these short:",
+        false => "",
+    };
+    out.push_str(&indented(&format!("{head}{best}"), "", width));
+    let counts = short.missing.iter().zip(&short.needed);
+    for (kind, (&missing, &needed)) in strip_kinds(job).iter().zip(counts) {
+        if missing > 0 {
+            out.push_str(&kind_text(kind, (missing, needed), job, boards, (width, stop)));
+        }
+    }
+    out
+}
+
+/// What is said of one kind of strip, of which so many are missing out of so many needed.
+fn kind_text(
+    kind: &StripKind,
+    (missing, needed): (u32, u32),
+    job: &Job,
+    boards: &[Board],
+    (width, stop): (usize, &Stop),
+) -> String {
+    let units = job.units;
+    let names: Vec<String> = kind.lines.iter().map(|&(p, l)| lamination(job, p, l)).collect();
+    let size = [kind.thickness, kind.depth, kind.length].map(|l| l.show(units)).join(" x ");
+    let strips = counted(missing, "strip");
+    let head = format!(
+        "{strips} short: {} ({size} {units} rough); it gives {} of {needed}.",
+        names.join(", "),
+        needed.saturating_sub(missing)
+    );
+    let mut out = indented(&head, "", width);
+    // Boards that give such a strip are spoken for; the others say what stands in the way.
+    let looked: Vec<(usize, Option<Hindrance>)> = boards
+        .iter()
+        .enumerate()
+        .map_while(|(i, b)| Some((i, hindrance_within(b, &job.shop, kind, stop)?)))
+        .collect();
+    let giving: Vec<String> = looked
+        .iter()
+        .filter(|(_, why)| why.is_none())
+        .map(|&(i, _)| {
+            let b = &boards[i];
+            let one = most_alone_within(b, &job.shop, kind, MANY, stop).max(1);
+            let most = one.saturating_mul(b.quantity);
+            let more = if one == MANY || stop.asked() { " or more" } else { "" };
+            format!("{} ({most}{more})", plain(&b.name))
+        })
+        .collect();
+    let unseen = boards.len() - looked.len();
+    if giving.is_empty() {
+        let text =
+            if unseen == 0 { "No board gives one." } else { "No board looked at gives one." };
+        out.push_str(&indented(text, "  ", width));
+    } else {
+        let text = format!(
+            "Boards that give such strips, and how many, cut for nothing else: {}.",
+            giving.join(", ")
+        );
+        out.push_str(&indented(&text, "  ", width));
+    }
+    if unseen > 0 {
+        let text = format!(
+            "Not looked at before the search was stopped: {unseen} of {} boards.",
+            boards.len()
+        );
+        out.push_str(&indented(&text, "  ", width));
+    }
+    let mut near: Vec<(Reach, usize)> = looked
+        .iter()
+        .enumerate()
+        .filter(|(_, (_, why))| why.is_some())
+        .map(|(at, &(i, _))| (reach(&boards[i], job, kind, stop), at))
+        .collect();
+    near.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    for (n, &(_, at)) in near.iter().take(NEAREST).enumerate() {
+        let (i, why) = &looked[at];
+        let i = *i;
+        if let Some(why) = why {
+            let nearest = match (n, giving.is_empty()) {
+                (0, true) => "Nearest",
+                (0, false) => "Nearest of the others",
+                _ => "Then",
+            };
+            let words = hindrance::words(why, &boards[i], &job.shop, kind, units);
+            let words = words.trim_end_matches('.');
+            let text = format!("{nearest}, board {}: {words}.", plain(&boards[i].name));
+            out.push_str(&indented(&text, "  ", width));
+        }
+    }
+    out
+}
+
+/// How near a board comes: the right wood first, then straight grain, then the clear run.
+type Reach = (bool, bool, Length);
+
+fn reach(board: &Board, job: &Job, kind: &StripKind, stop: &Stop) -> Reach {
+    // Runs take long where zones are very many.
+    let run = [false, true].map(|turned| match stop.asked() {
+        true => Length::ZERO,
+        false => longest_clear(board, &job.shop, kind, turned),
+    });
+    (kind.takes_species(board), kind.takes_runout(board), run[0].max(run[1]))
+}

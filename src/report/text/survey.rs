@@ -1,0 +1,489 @@
+//! Survey, purchase and what to look for, in plain sentences and tables.
+
+use crate::length::{Length, Units};
+use crate::lumber::{Angle, Board, Price};
+use crate::paddle::{Job, Paddle};
+use crate::plan::{Cost, Measure, Most, Plan};
+use crate::report::text::proof;
+use crate::report::text::table::{indented, table};
+use crate::report::text::tables::{board_name, plain, size};
+use crate::shop::totals::longest_offcut;
+use crate::shop::words::counted;
+use crate::survey::buy::Purchase;
+use crate::survey::look::{LONG, Look};
+use crate::survey::near::{Change, NearMiss};
+use crate::survey::{BoardSurvey, Part};
+use std::fmt::Write;
+
+/// What each board gives by itself.
+pub fn survey(surveys: &[BoardSurvey], job: &Job, boards: &[Board], width: usize) -> String {
+    let mut out = String::new();
+    for survey in surveys {
+        let board = &boards[survey.board];
+        let head = format!(
+            "Board {} ({}, {} {})",
+            plain(&board.name),
+            plain(board.species.name()),
+            size(board, job.units),
+            job.units
+        );
+        out.push_str(&indented(&head, "", width));
+        for sentence in sentences(survey, job, board) {
+            out.push_str(&indented(&sentence, "  ", width));
+        }
+        out.push('\n');
+    }
+    out
+}
+
+fn sentences(survey: &BoardSurvey, job: &Job, board: &Board) -> Vec<String> {
+    let mut all = Vec::new();
+    for (paddle, part) in job.paddles.iter().zip(&survey.parts) {
+        part_sentences(part, paddle, job, board, &mut all);
+    }
+    let (used, whole) = survey.usable;
+    let tenths = (used * 1000 + whole - 1) / whole.max(1);
+    all.push(format!("At most {}.{} % of it can become strips.", tenths / 10, tenths % 10));
+    all
+}
+
+fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &mut Vec<String>) {
+    let name = plain(&paddle.name);
+    let lamination = |l: usize| plain(&paddle.laminations[l].name);
+    let wood = plain(board.species.name());
+    if part.laminations.is_empty() {
+        all.push(format!("No lamination of {name} may be of {wood}."));
+        return;
+    }
+    let others: Vec<String> = (0..paddle.laminations.len())
+        .filter(|l| !part.laminations.contains(l))
+        .map(lamination)
+        .collect();
+    let whole = others.is_empty();
+    // Of a paddle that needs other wood too, what is covered is its strips of this wood.
+    let of = |what: String| if whole { what } else { format!("the {wood} of {what}") };
+    let proved = if part.proved { " (proved)" } else { ", and perhaps more" };
+    if part.covers > 0 {
+        let what = of(format!("{} × {name}", part.covers));
+        all.push(format!("Covers {what}{proved}."));
+    } else {
+        let what = of(format!("one {name}"));
+        let missing: Vec<String> =
+            part.missing.iter().map(|&(l, n)| strips(n, &lamination(l))).collect();
+        let head = if part.proved {
+            format!("Doesn't cover {what} (proved)")
+        } else {
+            format!("The search was stopped before it found a cut that covers {what}")
+        };
+        // How much is missing is what the best cut found leaves, not what every cut must.
+        all.push(match missing.len() {
+            0 => format!("{head}."),
+            _ => format!("{head}; the best cut found is short of {}.", listed(&missing, "and")),
+        });
+        for (n, near) in part.near.iter().enumerate() {
+            let first = if n == 0 { "It would" } else { "Or" };
+            all.push(format!("{first} {}.", near_words(near, job, paddle, part, board)));
+        }
+        if part.near.is_empty() && part.most.iter().any(|&n| n > 0) {
+            all.push("No single change that was tried would do.".to_owned());
+        }
+    }
+    if !whole {
+        all.push(format!("Other wood is needed for {}.", listed(&others, "and")));
+    }
+    let gives: Vec<String> = part
+        .most
+        .iter()
+        .zip(&part.laminations)
+        .filter(|(n, _)| **n > 0)
+        .map(|(n, &l)| strips(*n, &lamination(l)))
+        .collect();
+    if gives.is_empty() {
+        all.push(format!("It gives no strip of {name}; the command check says why."));
+    } else {
+        let gives = listed(&gives, "or");
+        all.push(format!("Beside other boards, cut for one lamination alone, it gives {gives}."));
+    }
+}
+
+/// `1 strip of loom side`.
+fn strips(count: u32, lamination: &str) -> String {
+    format!("{} of {lamination}", counted(count, "strip"))
+}
+
+/// `a, b and c`.
+fn listed(items: &[String], last: &str) -> String {
+    match items {
+        [rest @ .., end] if !rest.is_empty() => format!("{} {last} {end}", rest.join(", ")),
+        _ => items.join(", "),
+    }
+}
+
+fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &Board) -> String {
+    let units = job.units;
+    let lamination = |l: usize| plain(&paddle.laminations[part.laminations[l]].name);
+    match near.change {
+        Change::Shorter { length, loom } => format!(
+            "at a length of {} with a loom of {} in proportion",
+            length.with_unit(units),
+            loom.with_unit(units)
+        ),
+        Change::Zone(zone) => {
+            let zone = &board.zones[zone];
+            format!(
+                "if the {} from {} to {} (across {} to {}) were not there",
+                zone.kind,
+                zone.from.show(units),
+                zone.to.with_unit(units),
+                zone.near.show(units),
+                zone.far.with_unit(units)
+            )
+        }
+        Change::Kerf(kerf) => {
+            let resaws = job.shop.resaw_kerf.is_some_and(|resaw| resaw > kerf);
+            format!(
+                "with a rip kerf{} of {} instead of {}",
+                if resaws { " and resaw kerf" } else { "" },
+                kerf.with_unit(units),
+                job.shop.rip_kerf.with_unit(units)
+            )
+        }
+        Change::Resaw(kerf) => {
+            format!("if it were resawn, with a kerf of {}", kerf.with_unit(units))
+        }
+        Change::BoardEnd(end) => format!(
+            "with {} unusable at each end instead of {}",
+            end.with_unit(units),
+            job.shop.board_end.with_unit(units)
+        ),
+        Change::Pair(pair) => format!(
+            "if flipped pairs may cancel {} of bend instead of {}",
+            pair.with_unit(units),
+            job.shop.pair.with_unit(units)
+        ),
+        Change::Trade(a, b) => {
+            let thickness = |l: usize| paddle.laminations[part.laminations[l]].thickness;
+            let loom = paddle.loom_width() + (thickness(b) - thickness(a)) * 2;
+            format!(
+                "if {} ran in the blades and {} through the loom, which makes the loom {} wide",
+                lamination(a),
+                lamination(b),
+                loom.with_unit(units)
+            )
+        }
+    }
+}
+
+/// What to buy; with a budget, the most for it.
+pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: usize) -> String {
+    let plan = &purchase.plan;
+    let mut out = String::new();
+    let made: Vec<String> = job
+        .paddles
+        .iter()
+        .zip(&plan.paddles)
+        .map(|(p, n)| format!("{n} × {}", plain(&p.name)))
+        .collect();
+    let made = listed(&made, "and");
+    if let Some(budget) = budget {
+        // With several kinds no more of each is made than is wanted.
+        let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+        let text = match plan.most {
+            _ if wanted.len() > 1 && plan.paddles == wanted => {
+                format!("{budget} is enough for all that are wanted.")
+            }
+            Some(most) if most.at_most <= most.made => format!("The most for {budget} is {made}."),
+            Some(most) => format!(
+                "Found so far for {budget}: {made}. The search was stopped; at most {} could be had.",
+                most.at_most
+            ),
+            None => {
+                format!("Found so far for {budget}: {made}; that it is the most is not proved.")
+            }
+        };
+        out.push_str(&indented(&text, "", width));
+    }
+    let text = match purchase.bought().len() {
+        0 => format!("For {made} nothing need be bought: the boards in hand are enough."),
+        n => format!("For {made} buy {} for {}.", counted(n, "board"), plan.cost),
+    };
+    out.push_str(&indented(&text, "", width));
+    let mut rows = Vec::new();
+    for cut in &plan.boards {
+        let board = &purchase.boards[cut.board];
+        let strips: usize = cut
+            .sections
+            .iter()
+            .flat_map(|s| &s.rips)
+            .flat_map(|r| &r.leaves)
+            .map(|l| l.strips.len())
+            .sum();
+        let price = Cost { measure: Measure::Price, parts: Measure::Price.parts(board) };
+        rows.push(vec![
+            board_name(&purchase.boards, cut),
+            plain(board.species.name()),
+            size(board, job.units),
+            if cut.board < purchase.in_hand { "in hand".to_owned() } else { price.to_string() },
+            strips.to_string(),
+        ]);
+    }
+    let sizes = format!("size, {}", job.units);
+    out.push_str(&table(&["board", "wood", &sizes, "price", "strips"], &rows, width));
+    out.push('\n');
+    if let Some(offcut) = longest_offcut(plan, job, &purchase.boards) {
+        let cut = &plan.boards[offcut.board];
+        let text = format!(
+            "Left over, the longest clear piece: {} by {} off {}.",
+            offcut.length.with_unit(job.units),
+            offcut.width.with_unit(job.units),
+            board_name(&purchase.boards, cut)
+        );
+        out.push_str(&indented(&text, "", width));
+    } else {
+        let least = job.shop.min_rip.with_unit(job.units);
+        let text = format!("Left over: no clear piece as long as {least}.");
+        out.push_str(&indented(&text, "", width));
+    }
+    let proved = match budget {
+        Some(budget) => proof::proved_within(plan, budget),
+        None => proof::proved(plan),
+    };
+    out.push_str(&indented(&format!("{}. {proved}", proof::cost(plan.cost)), "", width));
+    out
+}
+
+/// What else would be bought, in words: `2 × rack 1 and sorted 2`.
+pub fn bought(plan: &Plan, boards: &[Board], in_hand: usize) -> String {
+    let mut counts: Vec<(usize, u32)> = Vec::new();
+    for cut in plan.boards.iter().filter(|b| b.board >= in_hand) {
+        match counts.iter_mut().find(|(b, _)| *b == cut.board) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((cut.board, 1)),
+        }
+    }
+    let name = |&(b, n): &(usize, u32)| match n {
+        1 => plain(&boards[b].name),
+        n => format!("{n} × {}", plain(&boards[b].name)),
+    };
+    match counts.len() {
+        0 => "nothing but the boards in hand".to_owned(),
+        _ => listed(&counts.iter().map(name).collect::<Vec<_>>(), "and"),
+    }
+}
+
+/// How much dearer one plan is than another, in words.
+pub fn dearer(now: &Plan, then: &Plan) -> String {
+    let parts = then.cost.parts - now.cost.parts;
+    let amount = Cost { measure: now.cost.measure, parts: parts.abs() };
+    match parts {
+        0 => format!("{}, as much as before", then.cost),
+        p if p > 0 => format!("{}, {amount} more", then.cost),
+        _ => format!("{}, {amount} less", then.cost),
+    }
+}
+
+/// What to look for at the rack.
+pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
+    let units = job.units;
+    let mut out = String::new();
+    for (place, look) in looks.iter().enumerate() {
+        let paddle = &job.paddles[look.paddle];
+        let wood = look.species.as_ref().map_or("any wood".to_owned(), |s| plain(s.name()));
+        let head = format!("{} for {}", wood.to_uppercase(), plain(&paddle.name));
+        out.push_str(&indented(&head, "", width));
+        out.push_str(&indented(
+            "Clear runs to find, with no zone that the lamination doesn't allow:",
+            "",
+            width,
+        ));
+        let rows = look
+            .runs
+            .iter()
+            .map(|r| {
+                let l = &paddle.laminations[r.lamination];
+                vec![
+                    plain(&l.name),
+                    format!("{} a paddle", r.strips),
+                    r.length.show(units),
+                    format!("{} wide, {} thick", r.upright.0.show(units), r.upright.1.show(units)),
+                    format!("{} wide, {} thick", r.turned.0.show(units), r.turned.1.show(units)),
+                ]
+            })
+            .collect::<Vec<_>>();
+        let run = format!("clear run, {units}");
+        let header = ["lamination", "strips", &run, "cut upright", "cut turned"];
+        out.push_str(&table(&header, &rows, width));
+        out.push('\n');
+        let whole = look.runs.len() == paddle.laminations.len();
+        let what = if whole { "whole paddles".to_owned() } else { format!("paddles' {wood}") };
+        out.push_str(&indented(
+            &format!("How many {what} a clear board gives, flat grain / vertical grain, by nominal size and length (sizes dressed dry, PS 20):"),
+            "",
+            width,
+        ));
+        let rows = look
+            .sizes
+            .iter()
+            .map(|s| {
+                let cells = s.counts.iter().map(|(f, v)| format!("{} / {}", count(f), count(v)));
+                std::iter::once(s.size.clone()).chain(cells).collect()
+            })
+            .collect::<Vec<Vec<String>>>();
+        let feet: Vec<String> = LONG.iter().map(|f| format!("{f} ft")).collect();
+        let header: Vec<&str> =
+            std::iter::once("size").chain(feet.iter().map(String::as_str)).collect();
+        out.push_str(&table(&header, &rows, width));
+        out.push('\n');
+        let open = |m: &Most| m.made < m.at_most;
+        if look.sizes.iter().flat_map(|s| &s.counts).any(|(f, v)| open(f) || open(v)) {
+            let text = "+: so many or more; ?: not known, the search was stopped before.";
+            out.push_str(&indented(text, "", width));
+        }
+        // What the next wood of the same paddle repeats is said once, at the end.
+        let next = looks.get(place + 1).filter(|n| n.paddle == look.paddle);
+        if !look.bends.is_empty() && next.is_none_or(|n| n.bends != look.bends) {
+            let centre = look.runs.iter().any(|r| paddle.laminations[r.lamination].centre);
+            out.push_str(&bends(look, centre, units, width));
+        }
+        if next.is_none() {
+            out.push_str(&grain(paddle.rings, look, job, width));
+        }
+        out.push('\n');
+    }
+    out
+}
+
+/// How many a board gives, with what is not known of it.
+fn count(most: &Most) -> String {
+    match (most.made, most.at_most) {
+        (made, at_most) if made >= at_most => made.to_string(),
+        (0, _) => "?".to_owned(),
+        (made, _) => format!("{made}+"),
+    }
+}
+
+fn bends(look: &Look, centre: bool, units: Units, width: usize) -> String {
+    let longest = look.runs.iter().map(|r| r.length).max().unwrap_or(Length::ZERO);
+    let mut out = indented(
+        &format!(
+            "Bend that may be accepted over the whole board, for its longest strips, {}. For strips cut upright the first two columns are bow and the last is crook; for strips cut turned the other way about:",
+            longest.with_unit(units)
+        ),
+        "",
+        width,
+    );
+    let rows = look
+        .bends
+        .iter()
+        .map(|b| {
+            vec![
+                format!("{} ft", b.length.units() / Length::FOOT.units()),
+                b.free.show(units),
+                b.pairs.show(units),
+                b.pull.show(units),
+            ]
+        })
+        .collect::<Vec<_>>();
+    let free = format!("strips go anywhere, {units}");
+    let pairs = format!("only in flipped pairs, {units}");
+    let pull = format!("clamps pull it out, {units}");
+    out.push_str(&table(&["board", &free, &pairs, &pull], &rows, width));
+    out.push('\n');
+    out.push_str(&indented(
+        "A board with more bend must be straight-lined or planed flat first, and loses that much width or thickness.",
+        "",
+        width,
+    ));
+    if centre {
+        out.push_str(&indented(
+            "A strip for the centreline can't be one of a flipped pair: for it the first column counts.",
+            "",
+            width,
+        ));
+    }
+    out
+}
+
+fn grain(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
+    let mut out = String::new();
+    let turned = rings.turned();
+    let text = match rings {
+        Angle::FLAT => "End grain: any ring angle serves, upright or turned.".to_owned(),
+        Angle::VERTICAL => {
+            "End grain: only rings at 90° to the wide face serve strips cut upright, and only at 0° strips cut turned.".to_owned()
+        }
+        _ => format!(
+            "End grain: rings at {rings} or more to the wide face serve strips cut upright, at {turned} or less strips cut turned."
+        ),
+    };
+    out.push_str(&indented(&text, "", width));
+    let ends = [
+        ["upright       ", "turned        ", "rift (45°)"],
+        ["┌─────────┐   ", "┌─────────┐   ", "┌─────────┐"],
+        ["│| | | | |│   ", "│─────────│   ", "│/ / / / /│"],
+        ["│| | | | |│   ", "│─────────│   ", "│ / / / / │"],
+        ["└─────────┘   ", "└─────────┘   ", "└─────────┘"],
+    ];
+    if width < 42 {
+        for end in 0..3 {
+            ends.iter().for_each(|line| {
+                let _ = writeln!(out, "  {}", line[end].trim_end());
+            });
+        }
+    } else {
+        ends.iter().for_each(|line| {
+            let _ = writeln!(out, "  {}", line.concat());
+        });
+    }
+    out.push_str(&pith(rings, look, job, width));
+    out
+}
+
+/// How to judge by two measurements where the pith lies.
+fn pith(rings: Angle, look: &Look, job: &Job, width: usize) -> String {
+    if rings == Angle::FLAT {
+        return String::new();
+    }
+    let factor = rings.degrees().to_radians().tan();
+    let other = turned_factor(rings);
+    let mut out = indented(
+        "Pith: lay a rule across the end. Find the centre of the rings, which may lie above or below the board, and measure two things: how far it lies from each wide face, and where it lies across.",
+        "",
+        width,
+    );
+    let deep = look.runs.iter().map(|r| r.upright.1).max().unwrap_or(Length::ZERO);
+    if rings == Angle::VERTICAL {
+        out.push_str(&indented(
+            "With rings of 90° a board with the pith in or near it does not serve.",
+            "",
+            width,
+        ));
+        return out;
+    }
+    out.push_str(&indented(
+        &format!(
+            "Cut upright: stay at least {factor:.2} × its distance from the farther face away from the pith, across. In a board {} thick with the pith midway between the faces that is {} to each side.",
+            deep.with_unit(job.units),
+            tape_of(deep, factor / 2.0, job.units),
+        ),
+        "",
+        width,
+    ));
+    out.push_str(&indented(
+        &format!(
+            "Cut turned: stay within {other:.2} × its distance from the nearer face, to each side of the pith; where the pith lies in the board none serves."
+        ),
+        "",
+        width,
+    ));
+    out
+}
+
+fn turned_factor(rings: Angle) -> f64 {
+    rings.turned().degrees().to_radians().tan()
+}
+
+fn tape_of(length: Length, times: f64, units: Units) -> String {
+    let shown = length.to_f64(units) * times;
+    Length::from_f64(shown, units).map_or(String::new(), |l| l.on_tape(units).with_unit(units))
+}

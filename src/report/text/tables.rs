@@ -1,0 +1,271 @@
+//! Tables of a plan that a person can cut from.
+
+use crate::length::{Length, Units};
+use crate::lumber::{Board, copy_name};
+use crate::paddle::Job;
+use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip, Section};
+use crate::report::text::proof;
+use crate::report::text::table::{indented, table};
+use crate::shop::totals::{shares, totals};
+use crate::shop::words::{counted, letters};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// The whole plan as text for a terminal of this width.
+pub fn plan(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
+    let mut out = String::new();
+    out.push_str(&opened(plan, job, boards, width));
+    out.push('\n');
+    out.push_str(&indented(
+        "Measure along a board from its marked end and across from its reference edge. The fence figure is the distance from the fence to the blade; the strip is the piece between them. Upright: the board's thickness becomes the blank's depth. Turned: the strip is laid on its side.",
+        "",
+        width,
+    ));
+    for cut in &plan.boards {
+        out.push('\n');
+        out.push_str(&board(cut, job, boards, width));
+    }
+    out.push('\n');
+    out.push_str(&summary(plan, job, boards, width));
+    out
+}
+
+/// A board's name, with the number of its copy where there are several.
+pub fn board_name(boards: &[Board], cut: &CutBoard) -> String {
+    plain(&copy_name(boards, cut.board, cut.copy))
+}
+
+/// A name from a file without characters that would move the cursor.
+pub fn plain(name: &str) -> String {
+    name.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect()
+}
+
+/// `96 x 5 1/2 x 1 1/2`.
+pub fn size(board: &Board, units: Units) -> String {
+    let shown = [board.length, board.width, board.thickness].map(|l| l.show(units));
+    shown.join(" x ")
+}
+
+/// Which lamination a strip is for: `touring spine`.
+pub fn lamination(job: &Job, paddle: usize, lamination: usize) -> String {
+    let paddle = &job.paddles[paddle];
+    let name = plain(&paddle.laminations[lamination].name);
+    format!("{} {name}", plain(&paddle.name))
+}
+
+fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
+    let made: Vec<String> = job
+        .paddles
+        .iter()
+        .zip(&plan.paddles)
+        .map(|(p, n)| format!("{n} × {}", plain(&p.name)))
+        .collect();
+    let count = counted(plan.boards.len(), "board");
+    let mut out = indented(&format!("{} from {count}.", made.join(", ")), "", width);
+    let mut rows = Vec::new();
+    for cut in &plan.boards {
+        let board = &boards[cut.board];
+        let mut gives: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        for strip in strips(cut) {
+            *gives.entry((strip.paddle, strip.lamination)).or_default() += 1;
+        }
+        let gives: Vec<String> =
+            gives.iter().map(|(&(p, l), n)| format!("{n} {}", lamination(job, p, l))).collect();
+        rows.push(vec![
+            board_name(boards, cut),
+            plain(board.species.name()),
+            size(board, job.units),
+            cost(board, plan),
+            gives.join(", "),
+        ]);
+    }
+    let price = match plan.cost.measure {
+        Measure::Price => "price",
+        Measure::BoardFeet => "board feet",
+    };
+    let sizes = format!("size, {}", job.units);
+    out.push_str(&table(&["board", "wood", &sizes, price, "gives"], &rows, width));
+    out.push('\n');
+    out
+}
+
+fn cost(board: &Board, plan: &Plan) -> String {
+    let parts = plan.cost.measure.parts(board);
+    let cost = crate::plan::Cost { measure: plan.cost.measure, parts };
+    match plan.cost.measure {
+        Measure::Price => cost.to_string(),
+        Measure::BoardFeet => format!("{:.2}", cost.value()),
+    }
+}
+
+fn strips(cut: &CutBoard) -> impl Iterator<Item = &crate::plan::Strip> {
+    cut.sections.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves).flat_map(|l| &l.strips)
+}
+
+fn board(cut: &CutBoard, job: &Job, boards: &[Board], width: usize) -> String {
+    let source = &boards[cut.board];
+    let units = job.units;
+    let mut out = String::new();
+    let head = format!(
+        "Board {} ({}, {} {units})",
+        board_name(boards, cut),
+        plain(source.species.name()),
+        size(source, units)
+    );
+    out.push_str(&indented(&head, "", width));
+    out.push_str(&indented(&crosscuts(cut, source, units), "  ", width));
+    for (index, section) in cut.sections.iter().enumerate() {
+        let letter = letters(index);
+        let text = format!("Section {letter}: {}", preparation(section, source, job));
+        out.push_str(&indented(&text, "  ", width));
+        let mut rows = Vec::new();
+        let lining = if section.edge == Edge::Lined && source.crook > Length::ZERO {
+            source.crook().loss(section.to - section.from)
+        } else {
+            Length::ZERO
+        };
+        let kerf = job.shop.kerf(section.follows(source));
+        let mut clear = job.shop.at(source).edge + lining;
+        for (number, rip) in section.rips.iter().enumerate() {
+            rows.extend(waste_row(clear, rip.near, kerf, job));
+            clear = rip.far + kerf;
+            rows.extend(rip_rows(&format!("{letter}{}", number + 1), rip, job));
+        }
+        let fence = format!("fence, {units}");
+        let edge = format!("from edge, {units}");
+        let leaf = format!("leaf, {units}");
+        let along = format!("from marked end, {units}");
+        let header = ["rip", &fence, &edge, "lies", &leaf, "write on it", &along, "for"];
+        out.push_str(&table(&header, &rows, width));
+        out.push('\n');
+    }
+    out
+}
+
+fn crosscuts(cut: &CutBoard, board: &Board, units: Units) -> String {
+    let ends: Vec<String> = cut
+        .sections
+        .iter()
+        .enumerate()
+        .map(|(i, s)| {
+            let (from, to) = (s.from.show(units), s.to.with_unit(units));
+            format!("section {} from {from} to {to}", letters(i))
+        })
+        .collect();
+    format!(
+        "Crosscut, measured from the marked end: {}; the board is {} long.",
+        ends.join(", "),
+        board.length.with_unit(units)
+    )
+}
+
+fn preparation(section: &Section, board: &Board, job: &Job) -> String {
+    let units = job.units;
+    let piece = section.to - section.from;
+    let edge = job.shop.at(board).edge.with_unit(units);
+    let loss = |bend: crate::lumber::Bend| bend.loss(piece).on_tape(units).with_unit(units);
+    let edge = match section.edge {
+        Edge::Kept if board.crook == Length::ZERO => {
+            format!("take {edge} off the reference edge")
+        }
+        Edge::Kept => format!(
+            "take {edge} off the reference edge along its curve; rips follow the curve, {} kerf",
+            job.shop.kerf(true).with_unit(units)
+        ),
+        Edge::Lined => format!(
+            "straighten the reference edge to a line from end to end (the curve is {} deep here), then take {edge} off; measure from that line",
+            loss(board.crook())
+        ),
+    };
+    let face = match section.face {
+        Face::Kept if board.bow == Length::ZERO => String::new(),
+        Face::Kept => "; leave the bow in the face".to_owned(),
+        Face::Flattened => {
+            format!("; plane the face flat first, which takes {} of thickness", loss(board.bow()))
+        }
+    };
+    format!("{} long; {edge}{face}.", piece.with_unit(units))
+}
+
+/// What must be cut away so that a rip can begin where it does.
+fn waste_row(clear: Length, near: Length, kerf: Length, job: &Job) -> Option<Vec<String>> {
+    if near <= clear {
+        return None;
+    }
+    let end = near - kerf;
+    let mut row = vec!["waste".to_owned()];
+    if end > clear {
+        row.push((end - clear).show(job.units));
+        row.push(format!("{} to {}", clear.show(job.units), end.show(job.units)));
+    } else {
+        row.push(String::new());
+        row.push(format!("trim to {}", near.show(job.units)));
+    }
+    row.resize(8, String::new());
+    Some(row)
+}
+
+fn rip_rows(name: &str, rip: &Rip, job: &Job) -> Vec<Vec<String>> {
+    let units = job.units;
+    let mut rows = Vec::new();
+    for leaf in &rip.leaves {
+        for strip in &leaf.strips {
+            let first_of_rip = rows.is_empty();
+            let first_of_leaf = strip.id == leaf.strips.first().map_or("", |s| &s.id);
+            let once = |shown: bool, text: String| if shown { text } else { String::new() };
+            let mut whom = lamination(job, strip.paddle, strip.lamination);
+            if let Some(other) = &strip.flipped_with {
+                let _ = write!(whom, ", flipped with {}", plain(other));
+            }
+            rows.push(vec![
+                once(first_of_rip, name.to_owned()),
+                once(first_of_rip, (rip.far - rip.near).show(units)),
+                once(first_of_rip, format!("{} to {}", rip.near.show(units), rip.far.show(units))),
+                once(first_of_rip, if rip.turned { "turned" } else { "upright" }.to_owned()),
+                once(first_of_leaf, leaf.thickness.show(units)),
+                plain(&strip.id),
+                format!("{} to {}", strip.from.show(units), strip.to.show(units)),
+                whom,
+            ]);
+        }
+    }
+    rows
+}
+
+fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
+    let sum = totals(plan, job, boards);
+    let parts = sum.parts();
+    let tenths = shares(&parts.map(|p| p.1));
+    let feet = |parts: i128| {
+        let cost = crate::plan::Cost { measure: Measure::BoardFeet, parts };
+        format!("{:.2}", cost.value())
+    };
+    let percent = |t: u32| format!("{}.{} %", t / 10, t % 10);
+    let strips = format!("strips, rough ({})", sum.count);
+    let name = |place: usize, name: &str| if place == 0 { strips.clone() } else { name.to_owned() };
+    let mut rows: Vec<Vec<String>> = parts
+        .iter()
+        .zip(&tenths)
+        .enumerate()
+        .map(|(i, (&(part, volume), &t))| vec![name(i, part), feet(volume), percent(t)])
+        .collect();
+    rows.push(vec!["wood opened".to_owned(), feet(sum.wood), percent(tenths.iter().sum())]);
+    let mut out = table(&["where the wood goes", "board feet", "share"], &rows, width);
+    out.push('\n');
+    if let Some(offcut) = &sum.longest {
+        let name = board_name(boards, &plan.boards[offcut.board]);
+        let text = format!(
+            "Worth keeping: a clear piece {} long and {} wide off board {name}.",
+            offcut.length.with_unit(job.units),
+            offcut.width.with_unit(job.units)
+        );
+        out.push_str(&indented(&text, "", width));
+    }
+    out.push_str(&indented(&proved(plan), "", width));
+    out
+}
+
+/// Cost and proof in plain words.
+pub fn proved(plan: &Plan) -> String {
+    format!("{}. {}", proof::cost(plan.cost), proof::proved(plan))
+}

@@ -1,0 +1,157 @@
+//! The bench sheet of one blank: data that a text or a drawn sheet is made from.
+
+mod amounts;
+mod steps;
+mod tables;
+
+use crate::glue::{Blank, GlueSettings, GlueUp, Laid};
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::shop::clamps::Clamping;
+use crate::shop::stack::Stack;
+use amounts::{bend, density};
+
+/// What to do at the bench for one blank, in order.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BenchSheet {
+    /// The blank's name and number.
+    pub title: String,
+    /// How its strips lie.
+    pub stack: Stack,
+    /// What may go wrong with this blank.
+    pub warnings: Vec<String>,
+    /// Strips in order, bends, figures, clamps.
+    pub tables: Vec<Table>,
+    /// The steps, in order.
+    pub steps: Vec<Step>,
+    /// What can hurt.
+    pub cautions: Vec<String>,
+}
+
+/// A table of the bench sheet.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Table {
+    /// Above the table.
+    pub title: String,
+    /// Names of the columns.
+    pub head: Vec<String>,
+    /// The rows, each as long as the head.
+    pub rows: Vec<Vec<String>>,
+    /// Below the table.
+    pub notes: Vec<String>,
+}
+
+/// One step.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Step {
+    /// What it is, in a word or two.
+    pub title: String,
+    /// What to do.
+    pub lines: Vec<String>,
+}
+
+fn text(s: impl Into<String>) -> String {
+    s.into()
+}
+
+/// The bench sheet of every blank.
+pub fn sheets(
+    up: &GlueUp,
+    job: &Job,
+    boards: &[Board],
+    settings: &GlueSettings,
+) -> Vec<BenchSheet> {
+    up.blanks.iter().map(|blank| sheet(blank, job, boards, settings)).collect()
+}
+
+/// The bench sheet of one blank.
+pub fn sheet(blank: &Blank, job: &Job, boards: &[Board], settings: &GlueSettings) -> BenchSheet {
+    let of = job.paddles.get(blank.paddle).map_or(1, |p| p.quantity);
+    let title = if of > 1 { format!("{} {}", blank.name, blank.copy) } else { blank.name.clone() };
+    let clamping = Clamping::of(blank, settings);
+    BenchSheet {
+        title,
+        stack: Stack::of(blank, job.units),
+        warnings: warnings(blank, &clamping, job, boards),
+        tables: vec![
+            tables::strips(blank, job),
+            tables::straightness(blank, job),
+            tables::figures(blank, job, settings),
+            tables::clamps(&clamping, job, settings),
+        ],
+        steps: steps::steps(blank, &clamping, job, settings),
+        cautions: cautions(),
+    }
+}
+
+fn warnings(blank: &Blank, clamping: &Clamping, job: &Job, boards: &[Board]) -> Vec<String> {
+    let units = job.units;
+    let mut list = Vec::new();
+    let limit = job.shop.straight.metres();
+    let over = blank.after.depthwise.abs() - limit;
+    if over > crate::glue::placing::STEP {
+        list.push(format!(
+            "The blank will bend {} depthwise, {} more than the {} allowed as straight: no flip of these strips does better. Choose straighter strips, or plane the bend out.",
+            bend(blank.after.depthwise.abs(), units),
+            bend(over, units),
+            job.shop.straight.with_unit(units)
+        ));
+    }
+    let side = blank.after.sidewise.abs() - limit;
+    if side > crate::glue::placing::STEP {
+        list.push(format!(
+            "The blank will spring back to {} sidewise, {} more than {}: clamp it to a straight bench or caul, and expect to plane the edges.",
+            bend(blank.after.sidewise.abs(), units),
+            bend(side, units),
+            job.shop.straight.with_unit(units)
+        ));
+    }
+    if blank.places.iter().any(|p| p.rise == 0) {
+        list.push(text(
+            "Grain direction is not known of the strips marked ? (boards.csv has no rises for their board, or they were turned). Read it off the strip: look at an edge where the fibres or the tiny pores show as slanting lines, or shave the upper face both ways; the plane runs smooth uphill with the grain. If it rises the wrong way, lay the strip in its other placing: as it lies for spun, rolled for tumbled. Depthwise bend stays as foretold, its sidewise bend turns round.",
+        ));
+    }
+    if blank.figures.heavy_loom() {
+        let loom = blank.figures.loom_density.unwrap_or_default();
+        list.push(format!(
+            "The loom weighs {}. Common practice keeps a solid loom to about 27 to 28 lb/ft³ (430 to 450 kg/m³).",
+            density(loom, units)
+        ));
+    }
+    for species in &blank.figures.unknown {
+        list.push(format!(
+            "The figures of {species} are not all known: weights and stiffness that need them are left out{}. Add it as [[species]] in paddles.toml.",
+            if blank.equal_modulus { ", and bends are foretold as if all strips were equally stiff" } else { "" }
+        ));
+    }
+    if !blank.proved {
+        list.push(text(
+            "There are more strips than could all be tried in every way: the placings are good, but not proved best.",
+        ));
+    }
+    let slope = |p: &&Laid| boards.get(p.board).is_some_and(|b| b.runout.is_none());
+    if job.paddles.get(blank.paddle).is_some_and(|p| p.runout.is_some())
+        && blank.places.iter().any(|p| slope(&p))
+    {
+        list.push(text("Slope of grain was not measured on every board: look at each strip."));
+    }
+    if clamping.joints > 0 && clamping.seconds_a_joint < 20.0 {
+        list.push(format!(
+            "{} joints leave {:.0} seconds each: get a helper, a slower glue, or glue in two stages.",
+            clamping.joints, clamping.seconds_a_joint
+        ));
+    }
+    list
+}
+
+fn cautions() -> Vec<String> {
+    [
+        "Local rules, the makers' sheets of glue, saw and finish, and a licensed or trained person's word come before this sheet.",
+        "Glues with isocyanate (moisture-cured ones) and epoxies can make skin and lungs allergic for good: air the room, wear gloves and eye protection, and the respirator that the maker's sheet asks for.",
+        "Wood dust harms lungs, and some woods, western redcedar among them, make people allergic. Collect it at the machine and wear a dust mask. Dust of half-cured glue is worse: scrape, don't sand.",
+        "Saw: guard, riving knife or spreader and anti-kickback in place, fence parallel, push sticks near the blade; let no strip shorter than 12 in through a machine.",
+        "Chisel and scraper: sharp, pushed away from you, the work held by clamps and not by a hand. Clamps are heavy and the blank is long: have a second pair of hands.",
+    ]
+    .map(text)
+    .to_vec()
+}

@@ -1,0 +1,177 @@
+//! What lies where on a board that is cut: names of sections and rips, straightened edges,
+//! waste, and offcuts worth keeping. It reads a plan and knows nothing of how plans are made.
+
+use crate::length::{Length, Units};
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::plan::{CutBoard, Plan, Rip, Strip};
+use crate::shop::area::Rectangle;
+use crate::shop::offcuts::{Keep, Place, Rule};
+use crate::shop::part::Part;
+use crate::shop::words::{clean, letters};
+
+/// A board that is cut, with names for its parts.
+pub(crate) struct Layout<'a> {
+    /// Its place in the plan.
+    pub index: usize,
+    /// The board as measured.
+    pub board: &'a Board,
+    /// What is cut from it.
+    pub cut: &'a CutBoard,
+    /// The job.
+    pub job: &'a Job,
+    /// The board's name, with the number of the copy where there are several.
+    pub title: String,
+    /// Its sections, with names.
+    pub sections: Vec<Part<'a>>,
+    /// Offcuts worth keeping, in order of number.
+    pub keeps: Vec<Keep>,
+}
+
+impl<'a> Layout<'a> {
+    /// The layouts of every board in the plan; a board that isn't in the list is left out.
+    pub(crate) fn all(plan: &'a Plan, job: &'a Job, boards: &'a [Board]) -> Vec<Layout<'a>> {
+        let rule = Rule::of(job);
+        plan.boards
+            .iter()
+            .enumerate()
+            .filter_map(|(index, cut)| {
+                boards.get(cut.board).map(|board| Layout::of(index, cut, board, job, &rule))
+            })
+            .collect()
+    }
+
+    fn of(
+        index: usize,
+        cut: &'a CutBoard,
+        board: &'a Board,
+        job: &'a Job,
+        rule: &Rule,
+    ) -> Layout<'a> {
+        let mut title = clean(&board.name);
+        if board.quantity > 1 {
+            title = format!("{title} (no. {} of {})", cut.copy, board.quantity);
+        }
+        let sections = cut
+            .sections
+            .iter()
+            .enumerate()
+            .map(|(i, section)| Part::of(letters(i), section, board, job, rule))
+            .collect();
+        let mut layout = Layout { index, board, cut, job, title, sections, keeps: Vec::new() };
+        layout.keeps = layout.find_keeps(rule);
+        layout
+    }
+
+    /// The units that the sheet is written in.
+    pub(crate) fn units(&self) -> Units {
+        self.job.units
+    }
+
+    fn find_keeps(&self, rule: &Rule) -> Vec<Keep> {
+        let mut keeps = Vec::new();
+        self.along(rule, &mut keeps);
+        for s in 0..self.sections.len() {
+            self.within(s, rule, &mut keeps);
+        }
+        for (i, keep) in keeps.iter_mut().enumerate() {
+            keep.number = i + 1;
+        }
+        keeps
+    }
+
+    /// What no section uses, the board's whole width.
+    fn along(&self, rule: &Rule, keeps: &mut Vec<Keep>) {
+        let (board, kerf) = (self.board, self.job.shop.crosscut_kerf);
+        let marks = rule.marks(board, None);
+        let sections = self.cut.sections.iter().map(|s| (s.from, s.to));
+        for (from, to) in gaps(sections, (Length::ZERO, board.length), kerf) {
+            let whole = Rectangle { from, to, near: Length::ZERO, far: board.width };
+            keeps.extend(self.keep(rule, Place::Along, whole, board.thickness, &marks));
+        }
+    }
+
+    /// What a section leaves beside its rips, and beside the strips of its leaves.
+    fn within(&self, s: usize, rule: &Rule, keeps: &mut Vec<Keep>) {
+        let Some(part) = self.sections.get(s) else { return };
+        let section = part.section;
+        let marks = rule.marks(self.board, Some(section));
+        for (near, far) in part.waste(part.kerf) {
+            let piece = Rectangle { from: section.from, to: section.to, near, far };
+            keeps.extend(self.keep(rule, Place::Beside(s), piece, part.thickness, &marks));
+        }
+        for (r, rip) in section.rips.iter().enumerate() {
+            for (l, leaf) in rip.leaves.iter().enumerate() {
+                let strips = leaf.strips.iter().map(|s| (s.from, s.to));
+                let ends = (section.from, section.to);
+                for (from, to) in gaps(strips, ends, self.job.shop.crosscut_kerf) {
+                    let piece = Rectangle { from, to, near: rip.near, far: rip.far };
+                    let place = Place::Stick(s, r, l);
+                    keeps.extend(self.keep(rule, place, piece, leaf.thickness, &marks));
+                }
+            }
+        }
+    }
+
+    /// A piece, if it is worth keeping; it has no number yet.
+    fn keep(
+        &self,
+        rule: &Rule,
+        place: Place,
+        piece: Rectangle,
+        thickness: Length,
+        marks: &[Rectangle],
+    ) -> Option<Keep> {
+        let end = self.job.shop.at(self.board).board_end;
+        let (from, to) = (piece.from.max(end), piece.to.min(self.board.length - end));
+        let clear = rule.clear(place, Rectangle { from, to, ..piece }, marks)?;
+        let Rectangle { from, to, near, far } = piece;
+        Some(Keep { number: 0, place, from, to, near, far, thickness, clear })
+    }
+}
+
+/// What pieces one after another leave between and beyond them, a kerf beside each.
+fn gaps(
+    pieces: impl Iterator<Item = (Length, Length)>,
+    (start, end): (Length, Length),
+    kerf: Length,
+) -> Vec<(Length, Length)> {
+    let mut out = Vec::new();
+    let mut at = start;
+    for (from, to) in pieces {
+        if from - at > kerf {
+            out.push((at, from - kerf));
+        }
+        at = to + kerf;
+    }
+    if at < end {
+        out.push((at, end));
+    }
+    out
+}
+
+/// The places where something begins or ends along a board: crosscuts, strips, zones, offcuts.
+pub(crate) fn events(layout: &Layout<'_>) -> Vec<Length> {
+    let zones = layout.board.zones.iter().flat_map(|z| [z.from, z.to]);
+    let cuts = layout.cut.sections.iter().flat_map(|s| [s.from, s.to]);
+    let strips = strips(layout).flat_map(|(_, _, _, _, s)| [s.from, s.to]);
+    zones.chain(cuts).chain(strips).collect()
+}
+
+/// Every strip of a board with the places of its section, rip, leaf and itself.
+pub(crate) fn strips<'a>(
+    layout: &'a Layout<'_>,
+) -> impl Iterator<Item = (usize, usize, usize, usize, &'a Strip)> {
+    layout.cut.sections.iter().enumerate().flat_map(|(s, section)| {
+        section.rips.iter().enumerate().flat_map(move |(r, rip)| {
+            rip.leaves.iter().enumerate().flat_map(move |(l, leaf)| {
+                leaf.strips.iter().enumerate().map(move |(n, strip)| (s, r, l, n, strip))
+            })
+        })
+    })
+}
+
+/// The names of the strips in a rip, in the order of its leaves.
+pub(crate) fn names(rip: &Rip) -> Vec<String> {
+    rip.leaves.iter().flat_map(|l| l.strips.iter().map(|s| clean(&s.id))).collect()
+}

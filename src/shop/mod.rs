@@ -1,0 +1,18 @@
+//! Facts of a plan that the saw and the bench need, as data: where things lie, which cuts come
+//! when, what goes where. Nothing here is printed; `report` does that.
+
+mod area;
+pub mod bench;
+pub mod caution;
+pub mod clamps;
+pub(crate) mod fence;
+pub(crate) mod layout;
+mod leaves;
+pub(crate) mod offcuts;
+pub(crate) mod part;
+mod rips;
+pub mod stack;
+mod step;
+pub mod steps;
+pub mod totals;
+pub(crate) mod words;

@@ -1,0 +1,120 @@
+//! Offcuts worth keeping: the one rule of which are, for sheets and totals alike.
+//!
+//! A piece is worth keeping for the longest clear rectangle in it: without zones, and without
+//! grain that serves no strip of the job. It must be as wide as the narrowest rip of the job and
+//! `min_rip` long; what is left of a leaf is good for nothing but another strip, so there it must
+//! be as long as the shortest strip too. The ends of boards don't count.
+
+use crate::length::Length;
+use crate::lumber::Board;
+use crate::lumber::grain::Band;
+use crate::paddle::{Job, StripKind, strip_kinds};
+use crate::plan::{Edge, Section};
+use crate::shop::area::{Rectangle, longest};
+
+/// Where an offcut worth keeping lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Place {
+    /// Full width, between crosscuts or a crosscut and the board's end.
+    Along,
+    /// Beside the rips of a section, by its place in the layout.
+    Beside(usize),
+    /// What is left of a leaf: section, rip, leaf.
+    Stick(usize, usize, usize),
+}
+
+/// An offcut worth keeping.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Keep {
+    /// From 1 on each board.
+    pub number: usize,
+    /// Which piece.
+    pub place: Place,
+    /// Along the board, from its marked end.
+    pub from: Length,
+    /// Along the board, from its marked end.
+    pub to: Length,
+    /// Across, as the section's coordinates are.
+    pub near: Length,
+    /// Across, as the section's coordinates are.
+    pub far: Length,
+    /// Its thickness.
+    pub thickness: Length,
+    /// The clear piece in it, for which it is kept.
+    pub clear: Rectangle,
+}
+
+/// What an offcut must hold to be worth keeping in a job.
+pub(crate) struct Rule {
+    kinds: Vec<StripKind>,
+    /// The least length of a piece that can be ripped.
+    long: Length,
+    /// The least length of a piece that can only become another strip.
+    strip: Length,
+    /// The narrowest rip of the job.
+    wide: Length,
+}
+
+impl Rule {
+    /// The rule for a job.
+    pub(crate) fn of(job: &Job) -> Rule {
+        let kinds = strip_kinds(job);
+        let long = job.shop.min_rip;
+        let shortest = kinds.iter().map(|k| k.length).min().unwrap_or_default();
+        let narrowest = kinds.iter().map(|k| k.thickness.min(k.depth)).min();
+        Rule { long, strip: long.max(shortest), wide: narrowest.unwrap_or(Length::INCH), kinds }
+    }
+
+    /// The clear rectangle for which a piece of a board is kept, `None` where it is not worth
+    /// keeping; `marks` are those of its section.
+    pub(crate) fn clear(
+        &self,
+        place: Place,
+        piece: Rectangle,
+        marks: &[Rectangle],
+    ) -> Option<Rectangle> {
+        let least = if matches!(place, Place::Stick(..)) { self.strip } else { self.long };
+        longest(piece, marks, self.wide).filter(|clear| clear.to - clear.from >= least)
+    }
+
+    /// The zones, and the bands whose grain serves nothing, as they lie in a section: lifted
+    /// where its edge is straightened.
+    pub(crate) fn marks(&self, board: &Board, section: Option<&Section>) -> Vec<Rectangle> {
+        let mut all: Vec<Rectangle> = board
+            .zones
+            .iter()
+            .map(|z| Rectangle { from: z.from, to: z.to, near: z.near, far: z.far })
+            .collect();
+        let mut bands = vec![(Length::ZERO, board.width)];
+        for kind in &self.kinds {
+            for turned in [false, true] {
+                let band = board
+                    .grain
+                    .map_or(Band::Everywhere, |g| g.serves(kind.rings, turned, board.thickness));
+                bands = bands.into_iter().flat_map(|b| unserved(b, band)).collect();
+            }
+        }
+        let along = |(near, far)| Rectangle { from: Length::ZERO, to: board.length, near, far };
+        all.extend(bands.into_iter().map(along));
+        let Some(section) = section.filter(|s| s.edge == Edge::Lined) else { return all };
+        let lift = |r: Rectangle| {
+            let (from, to) = (r.from.max(section.from), r.to.min(section.to));
+            (from < to).then(|| {
+                let (low, high) = board.crook().lifts(from, to, section.from, section.to);
+                Rectangle { from, to, near: r.near + low, far: r.far + high }
+            })
+        };
+        all.into_iter().filter_map(lift).collect()
+    }
+}
+
+/// What of a stretch across the board a band leaves unserved.
+fn unserved((near, far): (Length, Length), band: Band) -> Vec<(Length, Length)> {
+    let pieces = match band {
+        Band::Everywhere => vec![],
+        Band::Nowhere => vec![(near, far)],
+        Band::Within(a, b) => vec![(near, far.min(a)), (near.max(b), far)],
+        Band::Outside(a, b) => vec![(near.max(a), far.min(b))],
+    };
+    pieces.into_iter().filter(|p| p.0 < p.1).collect()
+}

@@ -1,0 +1,266 @@
+//! What stands between one board and one kind of strip, as data; `report` puts it in words.
+//!
+//! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
+//! standing in the way is the first thing on the way from the board to the strip that fails.
+
+use crate::cut::BoardCuts;
+use crate::cut::outlook::{Of, Sought};
+use crate::cut::ranges::Places;
+use crate::cut::serve::{Mode, Obstacle, Standing, serve, standing};
+use crate::length::Length;
+use crate::lumber::grain::Band;
+use crate::lumber::{Angle, Board, Grain};
+use crate::paddle::{Shop, StripKind};
+use crate::stop::Stop;
+
+/// Why a board gives no strip of a kind.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Hindrance {
+    /// It is of a wood that the lamination doesn't take.
+    Species,
+    /// Its slope of grain is steeper than the paddle allows.
+    Runout,
+    /// It is too short between its unusable ends, which leave so much.
+    Length(Length),
+    /// Its grain was not measured, and the paddle asks for a ring angle.
+    Unmeasured,
+    /// What stands in the way of a strip cut upright, and of one cut turned.
+    Ways(Bar, Bar),
+}
+
+/// What stands in the way of a strip cut one way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bar {
+    /// The ring angle is too small, so much.
+    Rings(Angle),
+    /// The pith lies so that no part of the width serves.
+    Pith,
+    /// The board is not as thick as a leaf must be, so much.
+    Thickness(Length),
+    /// The board, less its edge allowance, is not as wide as the rip must be, so much.
+    Width(Length),
+    /// Strips are bent depthwise by so much: they must go in as flipped pairs, and there is
+    /// room for one only.
+    OddPair(Length),
+    /// A strip would be bent by so much through the board's bow, more than it may be, and once the
+    /// face is flattened too little thickness is left, so much.
+    Flattened {
+        /// Bend of the strip with the face kept.
+        bend: Length,
+        /// Thickness left with it flattened.
+        left: Length,
+    },
+    /// The usable length is less than the shortest section that may be ripped.
+    Section,
+    /// The longest clear run of the rip's width, along the board's own edge.
+    Run(Length),
+    /// A strip would be bent by so much through the board's crook, more than it may be, and once
+    /// the edge is straight-lined nothing long enough is clear.
+    Lined(Length),
+}
+
+/// How many strips of the kind the board gives at most, if it is cut for nothing else; `wanted`
+/// is the most that is counted.
+pub fn most_alone(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32 {
+    most_alone_within(board, shop, kind, wanted, &Stop::default())
+}
+
+/// The same, or fewer if it is stopped.
+pub fn most_alone_within(
+    board: &Board,
+    shop: &Shop,
+    kind: &StripKind,
+    wanted: u32,
+    stop: &Stop,
+) -> u32 {
+    let kinds = std::slice::from_ref(kind);
+    let cuts = BoardCuts::within(board, shop, kinds, &[wanted.max(2)], stop);
+    let valued = cuts.value(&[1]);
+    let best = u32::try_from(valued.best).unwrap_or(u32::MAX).min(wanted);
+    let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0).min(wanted);
+    // Some of what is there may be odd halves of flipped pairs, which don't count.
+    let whole = |&n: &u32| cuts.any_cut(&[n], &[], 1_000_000).is_some();
+    let listed = (counted + 1..=best).rev().find(whole).unwrap_or(counted);
+    if cuts.may_give_more() { beside(board, shop, kinds, (listed, wanted), stop) } else { listed }
+}
+
+/// As many as the board gives if straight-lined sections may begin and end anywhere; `listed` are
+/// known. One that no halving of ranges decides is not counted.
+fn beside(
+    board: &Board,
+    shop: &Shop,
+    kinds: &[StripKind],
+    (listed, wanted): (u32, u32),
+    stop: &Stop,
+) -> u32 {
+    let of = Of { board, shop, kinds, stop };
+    let end = shop.at(board).board_end;
+    let (low, high) = (end, board.length - end);
+    let mut marks = Places::parted(low, high, 8);
+    let mut places = Places::default();
+    let mut count = listed;
+    while count < wanted {
+        match of.seek(&[count + 1], &places, &mut marks, &|| stop.asked()) {
+            Sought::Known => {}
+            Sought::Found(more) => places = more,
+            Sought::Refuted | Sought::Undecided => break,
+        }
+        count += 1;
+    }
+    count
+}
+
+/// No more strips of the kind than this come from the board, odd halves of flipped pairs counted;
+/// `wanted` where nothing is proved of it.
+pub fn at_most(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32 {
+    let kinds = std::slice::from_ref(kind);
+    let mut cuts = BoardCuts::new(board, shop, kinds, &[wanted.max(2)]);
+    if cuts.may_give_more() {
+        // Wherever straight-lined sections begin and end.
+        let stop = Stop::default();
+        let end = shop.at(board).board_end;
+        let marks = Places::parted(end, board.length - end, 8);
+        cuts = Of { board, shop, kinds, stop: &stop }.cuts(&[wanted.max(2)], &marks);
+    }
+    if !cuts.complete {
+        return wanted;
+    }
+    u32::try_from(cuts.value(&[1]).best).unwrap_or(u32::MAX).min(wanted)
+}
+
+/// Why the board gives no strip of the kind; `None` if it gives one.
+pub fn hindrance(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
+    hindrance_within(board, shop, kind, &Stop::default()).unwrap_or(None)
+}
+
+/// The same, or `None` where it was stopped before that was known.
+pub fn hindrance_within(
+    board: &Board,
+    shop: &Shop,
+    kind: &StripKind,
+    stop: &Stop,
+) -> Option<Option<Hindrance>> {
+    if let Some(why) = at_once(board, shop, kind) {
+        return Some(Some(why));
+    }
+    if most_alone_within(board, shop, kind, 2, stop) > 0 {
+        return Some(None);
+    }
+    if stop.asked() {
+        return None;
+    }
+    let shop = &shop.at(board);
+    Some(Some(Hindrance::Ways(bar(board, shop, kind, false), bar(board, shop, kind, true))))
+}
+
+/// What stands in the way whatever way the board is cut.
+fn at_once(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
+    if !kind.takes_species(board) {
+        return Some(Hindrance::Species);
+    }
+    if !kind.takes_runout(board) {
+        return Some(Hindrance::Runout);
+    }
+    let shop = &shop.at(board);
+    let usable = board.length - shop.board_end * 2;
+    if usable < kind.length {
+        return Some(Hindrance::Length(usable.max(Length::ZERO)));
+    }
+    if board.grain.is_none() && kind.rings != Angle::FLAT {
+        return Some(Hindrance::Unmeasured);
+    }
+    None
+}
+
+/// What bars strips cut this way, given that no strip can be cut.
+fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
+    let (width, leaf) =
+        if turned { (kind.depth, kind.thickness) } else { (kind.thickness, kind.depth) };
+    match board.grain {
+        Some(Grain::Rings(rings)) => {
+            let angle = if turned { rings.turned() } else { rings };
+            if angle < kind.rings {
+                return Bar::Rings(angle);
+            }
+        }
+        Some(grain @ Grain::Pith { .. }) => {
+            let room = match grain.serves(kind.rings, turned, board.thickness) {
+                Band::Everywhere => board.width,
+                Band::Nowhere => Length::ZERO,
+                Band::Within(low, high) => high.min(board.width) - low.max(Length::ZERO),
+                Band::Outside(low, high) => low.max(board.width - high),
+            };
+            if room < width {
+                return Bar::Pith;
+            }
+        }
+        None => {}
+    }
+    if board.thickness < leaf {
+        return Bar::Thickness(leaf);
+    }
+    if board.width - shop.edge - shop.far_edge < width {
+        return Bar::Width(width);
+    }
+    if board.length - shop.board_end * 2 < shop.min_rip {
+        return Bar::Section;
+    }
+    bent(board, shop, kind, turned, leaf)
+        .unwrap_or_else(|| Bar::Run(longest_clear(board, shop, kind, turned).min(board.length)))
+}
+
+/// What a bend does to a strip cut this way, if it is the bend that bars it.
+fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, leaf: Length) -> Option<Bar> {
+    // A shop that follows no curve straightens every crooked board.
+    let follows = board.crook == Length::ZERO || shop.curve_kerf.is_some();
+    let stands = |lined, flattened| {
+        let mode = Mode { lined, flattened };
+        (lined || follows).then(|| standing(board, shop, kind, mode, turned)).flatten()
+    };
+    let (crook, bow) = (board.crook().loss(kind.length), board.bow().loss(kind.length));
+    let left = board.thickness - bow;
+    let kept = [stands(false, false), stands(false, true).filter(|_| left >= leaf)];
+    if kept.iter().any(Option::is_some) {
+        // The way is free but for zones, or there is room for half of a flipped pair only.
+        let long = longest_clear(board, shop, kind, turned) >= kind.length;
+        let pair = kept.iter().flatten().any(|&s| s != Standing::Free);
+        return (long && pair).then_some(Bar::OddPair(if turned { crook } else { bow }));
+    }
+    // With edge and face both made straight no strip is bent.
+    if stands(true, false).is_some() || left >= leaf {
+        Some(Bar::Lined(crook))
+    } else {
+        Some(Bar::Flattened { bend: bow, left })
+    }
+}
+
+/// The longest run along the board that is clear for a rip of the kind cut this way, where the
+/// rip follows the board's own edge.
+pub fn longest_clear(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Length {
+    let width = if turned { kind.depth } else { kind.thickness };
+    // The bends are left out so that zones and bands of grain are seen whatever they do.
+    let shop = &shop.at(board);
+    let straight = Board { crook: Length::ZERO, bow: Length::ZERO, ..board.clone() };
+    let served = serve(&straight, shop, std::slice::from_ref(kind), &[1]);
+    let (low, high) = (shop.board_end, board.length - shop.board_end);
+    let last = board.width - shop.far_edge - width;
+    // Obstacles may be very many: they come sorted along the board, and no place is tried twice.
+    let bars: Vec<&Obstacle> =
+        served.obstacles.iter().filter(|o| o.bars(turned).contains(&0)).collect();
+    let starts = served.obstacles.iter().map(|o| o.far).filter(|&far| far > shop.edge);
+    let mut starts: Vec<Length> =
+        std::iter::once(shop.edge).chain(starts).filter(|&near| near <= last).collect();
+    starts.sort_unstable();
+    starts.dedup();
+    let mut longest = Length::ZERO;
+    for near in starts {
+        let far = near + width;
+        let mut from = low;
+        for bar in bars.iter().filter(|o| o.near < far && o.far > near) {
+            longest = longest.max(bar.from.min(high) - from);
+            from = from.max(bar.to);
+        }
+        longest = longest.max(high - from);
+    }
+    longest
+}
