@@ -19,4 +19,5 @@ pub mod sheet;
 pub mod show;
 pub mod stop;
 pub mod survey;
+pub mod text;
 pub mod verify;

@@ -7,6 +7,7 @@ mod check;
 mod glue;
 mod interrupt;
 mod limit;
+mod lists;
 mod look_for;
 mod output;
 mod plan;

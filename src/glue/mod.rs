@@ -19,7 +19,7 @@ pub use bench::BenchSheet;
 pub use blank::{Blank, Laid, Reach, Side};
 pub use figures::Figures;
 pub use forecast::{Forecast, Member};
-pub use settings::GlueSettings;
+pub use settings::{GlueSettings, OwnWood};
 pub use shop::Clamping;
 pub use signs::Placing;
 

@@ -1,19 +1,7 @@
 //! Names from files as they may be shown: no control characters, no longer than their place.
 
 use crate::length::{Length, Units};
-
-/// A name that is safe to print: control characters, line breaks and characters that turn the
-/// direction of writing become a visible mark.
-pub(crate) fn clean(name: &str) -> String {
-    let shown = |c: char| match c {
-        '\t' | '\n' | '\r' => ' ',
-        c if c.is_control() => '\u{FFFD}',
-        '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' => '\u{FFFD}',
-        '\u{FEFF}' | '\u{FFFE}' | '\u{FFFF}' => '\u{FFFD}',
-        c => c,
-    };
-    name.chars().map(shown).collect()
-}
+pub(crate) use crate::text::plain as clean;
 
 /// How wide a text is at a type size, in the same measure. Generous: the widest of the usual
 /// sans-serif faces, so that what fits here fits on any machine.
