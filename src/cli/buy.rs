@@ -3,8 +3,9 @@
 use crate::choose::Options;
 use crate::cli::limit::TimeLimit;
 use crate::cli::lists::Lists;
-use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::progress::Progress;
+use crate::cli::sizes::sizes;
 use crate::cli::{Ended, Ending, Failure};
 use crate::lumber::{Board, Price};
 use crate::paddle::Job;
@@ -61,6 +62,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     let Lists { job, in_hand, yard, notes, .. } =
         Lists::read(arguments.boards.as_deref(), Some(&arguments.yard), &arguments.paddles)?;
     outputs.open()?;
+    for warning in sizes(&job, &crate::survey::buy::together(&in_hand, &yard)) {
+        complain(&format!("Warning: {warning}"));
+    }
     // JSON on standard output stands there alone.
     let quiet = outputs.takes_standard_output();
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();

@@ -12,6 +12,7 @@ mod look_for;
 mod output;
 mod plan;
 mod progress;
+mod sizes;
 mod start;
 mod survey;
 mod threads;

@@ -2,8 +2,9 @@
 
 use crate::choose::{self, Aim, NoPlan};
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::progress::Progress;
+use crate::cli::sizes::sizes;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
 use crate::glue::{bench, glue_up};
 use crate::paddle::Job;
@@ -65,6 +66,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     let blanks = job.paddles.iter().map(|p| u64::from(p.quantity)).sum();
     outputs.foresee([job.paddles.len() as u64, copies, blanks])?;
     outputs.open()?;
+    for warning in sizes(&job, &boards) {
+        complain(&format!("Warning: {warning}"));
+    }
     let quiet = outputs.takes_standard_output();
     options.aim = if arguments.most { Aim::Most } else { Aim::Wanted };
     let outcome = {

@@ -174,6 +174,16 @@ impl Reader<'_> {
                     };
                     header = Some(columns);
                 }
+                Some(columns) if is_header(record, columns) => {
+                    let cure = "delete the line";
+                    self.problem(
+                        line,
+                        "board",
+                        Some("board"),
+                        "repeats the names of columns",
+                        cure,
+                    );
+                }
                 Some(columns) => self.row(line, record, columns),
             }
             ControlFlow::Continue(())
@@ -323,4 +333,12 @@ impl Reader<'_> {
         self.by_name.insert(look(name), (self.boards.len(), row.line));
         self.boards.push(board);
     }
+}
+
+/// Does a line name the columns once more?
+fn is_header(record: &csv::StringRecord, columns: &[Option<&str>]) -> bool {
+    let named = columns.iter().filter(|c| c.is_some()).count();
+    let again =
+        |(cell, column): (&str, &Option<&str>)| column.is_some_and(|c| header::word(cell) == c);
+    named > 1 && record.iter().zip(columns).filter(|&pair| again(pair)).count() == named
 }
