@@ -107,7 +107,13 @@ pub fn main() -> ExitCode {
         Ok(arguments) => arguments,
         Err(error) => {
             if error.use_stderr() {
-                let _ = error.print();
+                let plain = error.render().to_string();
+                if plain.contains(|c| c != '\n' && crate::text::misleads(c)) {
+                    // An argument is repeated in the message, and might be obeyed by the terminal.
+                    output::complain(&plain);
+                } else {
+                    let _ = error.print();
+                }
                 return ExitCode::from(2);
             }
             output::print(|_| error.print());

@@ -15,11 +15,11 @@ const GREATEST: [(Length, &str); 3] = [
     (Length::from_units(16 * Length::INCH.units()), "thick"),
 ];
 
-/// Boards no longer than this may have been measured in feet (20 ft is a long board), or, in a
+/// Boards no longer than this may have been measured in feet (yards seldom stock more than 16 ft), or, in a
 /// job in millimetres, in inches, centimetres or metres. Only those are told of that are also too
 /// short for every strip wanted, so a board that can be of use never is.
 const SHORT: [Length; 2] =
-    [Length::from_units(20 * Length::INCH.units()), Length::from_units(250 * Length::MM.units())];
+    [Length::from_units(16 * Length::INCH.units()), Length::from_units(250 * Length::MM.units())];
 
 /// Paddles and their blanks outside of this are toys or slips of the pen: Greenland-type paddles
 /// are about 1.8 to 2.5 m long and 25 to 40 mm thick at the loom (common practice).

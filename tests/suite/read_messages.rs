@@ -81,6 +81,9 @@ fn a_plan_that_buy_wrote_is_verified_and_glued_with_the_yards_list() {
             shop.run(&format!("{command} --yard y.csv --paddles p.toml plan.json"));
         assert_eq!(code, 0, "{out}{err}");
     }
+    let (code, _, err) = shop.run("verify --boards b.csv --paddles p.toml plan.json");
+    assert_eq!(code, 2);
+    assert!(err.contains("\"Y1\" is not in the boards given"), "{err}");
     // Boards in hand beside it cost nothing, as when the plan was made.
     shop.put("b.csv", &format!("{HEAD}B1,ash,36,1,1 1/4\n"));
     let both = "--boards b.csv --yard y.csv --paddles p.toml";
@@ -90,9 +93,6 @@ fn a_plan_that_buy_wrote_is_verified_and_glued_with_the_yards_list() {
         let (code, out, err) = shop.run(&format!("{command} {both} plan.json"));
         assert_eq!(code, 0, "{out}{err}");
     }
-    let (code, _, err) = shop.run("verify --boards b.csv --paddles p.toml plan.json");
-    assert_eq!(code, 2);
-    assert!(err.contains("\"Y1\" is not in the boards given"), "{err}");
     let (code, _, err) = shop.run("verify --paddles p.toml plan.json");
     assert_eq!(code, 2);
     assert!(err.contains("--boards"), "{err}");
@@ -293,6 +293,8 @@ fn values_and_file_names_are_shown_without_what_a_terminal_would_obey() {
         "check --boards n\u{1b}[31m\u{202E}.csv --paddles p.toml",
         "plan --boards b.csv --paddles p.toml --json n\u{1b}[31m/\u{202E}.json",
         "buy --yard y.csv --paddles p.toml --budget \u{1b}[31m",
+        "plan --boards b.csv --paddles p.toml --time-limit \u{1b}[31m",
+        "\u{1b}[31m",
     ] {
         let (code, out, err) = shop.run(line);
         assert_eq!(code, 2, "{err}");
