@@ -19,6 +19,7 @@ mod threads;
 mod verify;
 
 use clap::{Parser, Subcommand};
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -107,10 +108,11 @@ pub fn main() -> ExitCode {
         Ok(arguments) => arguments,
         Err(error) => {
             if error.use_stderr() {
-                let plain = error.render().to_string();
-                if plain.contains(|c| c != '\n' && crate::text::misleads(c)) {
-                    // An argument is repeated in the message, and might be obeyed by the terminal.
-                    output::complain(&plain);
+                let misleads =
+                    |word: OsString| word.to_string_lossy().contains(crate::text::misleads);
+                if std::env::args_os().any(misleads) {
+                    // The message repeats an argument, which a terminal might obey.
+                    output::complain(&error.render().to_string());
                 } else {
                     let _ = error.print();
                 }
