@@ -165,6 +165,14 @@ impl Units {
         }
     }
 
+    /// `inches` or `millimetres`, for sentences.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Units::Inch => "inches",
+            Units::Mm => "millimetres",
+        }
+    }
+
     /// `in` or `mm`, as written in paddles.toml and JSON.
     pub const fn name(self) -> &'static str {
         match self {
@@ -192,6 +200,9 @@ pub enum LengthError {
     /// Greater than [`Length::LIMIT`].
     #[error("is more than 100 m")]
     TooLong,
+    /// A fraction with more digits than are read.
+    #[error("has more than 12 digits above or below the line of a fraction")]
+    LongFraction,
     /// Anything else.
     #[error("is not a length")]
     Unreadable,
@@ -338,7 +349,14 @@ mod parse {
             None => ("", left),
         };
         let whole = if whole.is_empty() { 0 } else { whole_number(whole)? };
-        let (top, bottom) = (whole_number(top)?, whole_number(bottom.trim())?);
+        let part = |text: &str| {
+            whole_number(text).map_err(|error| match error {
+                // Such a fraction may come to next to nothing.
+                LengthError::TooLong => LengthError::LongFraction,
+                error => error,
+            })
+        };
+        let (top, bottom) = (part(top)?, part(bottom.trim())?);
         if bottom == 0 {
             return Err(LengthError::ZeroDenominator);
         }

@@ -19,4 +19,5 @@ pub mod report;
 pub mod shop;
 pub mod stop;
 pub mod survey;
+pub mod text;
 pub mod verify;

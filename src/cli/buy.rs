@@ -2,18 +2,20 @@
 
 use crate::choose::Options;
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::lists::Lists;
+use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::progress::Progress;
+use crate::cli::sizes::sizes;
 use crate::cli::{Ended, Ending, Failure};
-use crate::lumber::{Board, Price, look};
+use crate::lumber::{Board, Price};
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
 use crate::report::{json, text as show};
 use crate::survey::buy::{Purchase, buy, within_budget, without};
 use crate::survey::nothing::nothing;
+use crate::text::shown;
 use crate::verify::{VerifiedPlan, verify};
-use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 /// Find the cheapest boards of a yard's list for the paddles wanted, boards in hand free
@@ -57,8 +59,12 @@ pub fn run(arguments: &Arguments) -> Ended {
             .map(PathBuf::as_path)
             .collect();
     let mut outputs = Outputs::of(&read, &[("--json", arguments.json.as_ref())], None)?;
-    let Read { job, in_hand, yard, notes } = inputs(arguments)?;
+    let Lists { job, in_hand, yard, notes, .. } =
+        Lists::read(arguments.boards.as_deref(), Some(&arguments.yard), &arguments.paddles)?;
     outputs.open()?;
+    for warning in sizes(&job, &crate::survey::buy::together(&in_hand, &yard)) {
+        complain(&format!("Warning: {warning}"));
+    }
     // JSON on standard output stands there alone.
     let quiet = outputs.takes_standard_output();
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
@@ -115,58 +121,9 @@ pub fn run(arguments: &Arguments) -> Ended {
 }
 
 fn money(text: &str) -> Result<Price, Failure> {
-    read::price(text).ok_or_else(|| {
-        Failure::new(format!(
-            "--budget \"{text}\" is not an amount of money; write it as 120 or 120.50."
-        ))
+    read::price(text).map_err(|(rule, cure)| {
+        Failure::new(format!("--budget: \"{}\" {rule}; {cure}.", shown(text)))
     })
-}
-
-/// What the files say.
-struct Read {
-    job: Job,
-    in_hand: Vec<Board>,
-    yard: Vec<Board>,
-    /// How the yard's sizes and prices were taken.
-    notes: Vec<&'static str>,
-}
-
-fn inputs(arguments: &Arguments) -> Result<Read, Failure> {
-    let job = read::job(&arguments.paddles)?;
-    // The list is looked into twice and may come through a pipe.
-    let text = read::text(&arguments.yard);
-    let notes = text.as_deref().map(read::yard_notes).unwrap_or_default();
-    let name = arguments.yard.display().to_string();
-    let yard = text.and_then(|text| read::boards_text(&name, &text, job.units, read::List::Yard));
-    let in_hand = match &arguments.boards {
-        Some(path) => read::boards(path, job.units, read::List::OnHand, Some(&job.shop.margins)),
-        None => Ok(Vec::new()),
-    };
-    let (yard, in_hand) = match (yard, in_hand) {
-        (Ok(yard), Ok(in_hand)) => (yard, in_hand),
-        (yard, in_hand) => {
-            let mut problems = yard.err().unwrap_or_default();
-            problems.extend(in_hand.err().unwrap_or_default());
-            return Err(problems.into());
-        }
-    };
-    if let Some(board) = yard.iter().find(|b| b.price.is_none()) {
-        return Err(Failure::new(format!(
-            "{}: board \"{}\" has no price; give price for the board, or price_per_foot with foot = board or running.",
-            arguments.yard.display(),
-            board.name
-        )));
-    }
-    let names: HashSet<String> = in_hand.iter().map(|b| look(&b.name)).collect();
-    if let Some(same) = yard.iter().find(|y| names.contains(&look(&y.name))) {
-        // The plan names boards by their names alone.
-        return Err(Failure::new(format!(
-            "{}: board \"{}\" is the name of a board in hand too; give one of the two another name.",
-            arguments.yard.display(),
-            same.name
-        )));
-    }
-    Ok(Read { job, in_hand, yard, notes })
 }
 
 fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Failure> {

@@ -33,7 +33,7 @@ pub struct Arguments {
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     Outputs::none(&arguments.files.paths())?;
-    let read::Inputs { job, boards } =
+    let read::Inputs { job, boards, .. } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     say(&report(&job, &boards, width(arguments.width)));
     Ok(Ending::Done)

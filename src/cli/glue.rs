@@ -1,8 +1,9 @@
 //! `stripwright glue`.
 
+use crate::cli::lists::FilesOfPlan;
 use crate::cli::output::{Outputs, columns, say, width};
-use crate::cli::{Ended, Ending, Failure, Files, fault_list};
-use crate::glue::{GlueSettings, glue_up};
+use crate::cli::{Ended, Ending, Failure, fault_list};
+use crate::glue::glue_up;
 use crate::read;
 use crate::report::text as show;
 use crate::shop::bench;
@@ -13,7 +14,7 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     #[command(flatten)]
-    files: Files,
+    files: FilesOfPlan,
     /// The plan, as `plan --json` writes it
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
@@ -30,11 +31,10 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, and for a plan that breaks a rule.
 pub fn run(arguments: &Arguments) -> Ended {
-    let [boards, paddles] = arguments.files.paths();
-    let inputs = [boards, paddles, &arguments.plan];
+    let mut inputs = arguments.files.paths();
+    inputs.push(&arguments.plan);
     let mut outputs = Outputs::of(&inputs, &[("--out", arguments.out.as_ref())], None)?;
-    let (read::Inputs { job, boards }, text_of_paddles) = read::inputs_and_text(boards, paddles)?;
-    let settings = GlueSettings::read(&paddles.display().to_string(), &text_of_paddles, job.units)?;
+    let read::Inputs { job, glue: settings, boards } = arguments.files.read()?;
     let file = read::plan(&arguments.plan, &job, &boards)?;
     outputs.open()?;
     let plan = verify_file(&file, &job, &boards).map_err(|faults| {

@@ -29,7 +29,7 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     Outputs::none(&[&arguments.paddles])?;
-    let job = read::job(&arguments.paddles)?;
+    let job = read::wanted(&arguments.paddles)?.job;
     let looks = {
         let _progress = Progress::start(&mut options);
         look_until(&job, &options.stop)

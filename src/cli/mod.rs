@@ -7,16 +7,19 @@ mod check;
 mod glue;
 mod interrupt;
 mod limit;
+mod lists;
 mod look_for;
 mod output;
 mod plan;
 mod progress;
+mod sizes;
 mod start;
 mod survey;
 mod threads;
 mod verify;
 
 use clap::{Parser, Subcommand};
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -105,7 +108,14 @@ pub fn main() -> ExitCode {
         Ok(arguments) => arguments,
         Err(error) => {
             if error.use_stderr() {
-                let _ = error.print();
+                let misleads =
+                    |word: OsString| word.to_string_lossy().contains(crate::text::misleads);
+                if std::env::args_os().any(misleads) {
+                    // The message repeats an argument, which a terminal might obey.
+                    output::complain(&error.render().to_string());
+                } else {
+                    let _ = error.print();
+                }
                 return ExitCode::from(2);
             }
             output::print(|_| error.print());

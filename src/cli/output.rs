@@ -11,6 +11,7 @@ pub use outputs::Outputs;
 pub use temps::remove_all;
 
 use crate::cli::{Failure, interrupt};
+use crate::text::shown_lines;
 use std::io::{ErrorKind, Write};
 use std::sync::{Mutex, PoisonError};
 
@@ -28,9 +29,10 @@ enum Said {
 /// A failed write must not be forgotten by any of the many that print, so it is kept here.
 static SAID: Mutex<Said> = Mutex::new(Said::All);
 
-/// Prints to standard output. A reader that has gone away (`| head`) is no failure; any other is
+/// Prints to standard output, with nothing in it that a terminal would obey. A reader that has gone away (`| head`) is no failure; any other is
 /// kept for [`said`].
 pub fn say(text: &str) {
+    let text = shown_lines(text);
     let end = if text.ends_with('\n') { "" } else { "\n" };
     print(|out| {
         out.write_all(text.as_bytes())?;
@@ -68,10 +70,10 @@ pub fn said() -> Result<(), Failure> {
     }
 }
 
-/// Prints to standard error; where that fails there is nobody left to tell.
+/// Prints to standard error, likewise; where that fails there is nobody left to tell.
 pub fn complain(text: &str) {
     let mut out = std::io::stderr().lock();
-    let _ = out.write_all(text.trim_end().as_bytes());
+    let _ = out.write_all(shown_lines(text.trim_end()).as_bytes());
     let _ = out.write_all(b"\n");
 }
 

@@ -2,10 +2,11 @@
 
 use crate::choose::{self, Aim, NoPlan};
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::progress::Progress;
+use crate::cli::sizes::sizes;
 use crate::cli::{Ended, Ending, Failure, Files, fault_list};
-use crate::glue::{GlueSettings, glue_up};
+use crate::glue::glue_up;
 use crate::paddle::Job;
 use crate::read;
 use crate::report::{self, csv, json, text as show};
@@ -60,12 +61,14 @@ pub fn run(arguments: &Arguments) -> Ended {
         ("--sheet", arguments.sheet.as_ref()),
     ];
     let mut outputs = Outputs::of(&[boards, paddles], &files, arguments.svg.as_ref())?;
-    let (read::Inputs { job, boards }, text) = read::inputs_and_text(boards, paddles)?;
-    let settings = GlueSettings::read(&paddles.display().to_string(), &text, job.units)?;
+    let read::Inputs { job, glue: settings, boards } = read::inputs(boards, paddles)?;
     let copies = boards.iter().map(|b| u64::from(b.quantity)).sum();
     let blanks = job.paddles.iter().map(|p| u64::from(p.quantity)).sum();
     outputs.foresee([job.paddles.len() as u64, copies, blanks])?;
     outputs.open()?;
+    for warning in sizes(&job, &boards) {
+        complain(&format!("Warning: {warning}"));
+    }
     let quiet = outputs.takes_standard_output();
     options.aim = if arguments.most { Aim::Most } else { Aim::Wanted };
     let outcome = {

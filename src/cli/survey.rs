@@ -27,7 +27,7 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     Outputs::none(&arguments.files.paths())?;
-    let read::Inputs { job, boards } =
+    let read::Inputs { job, boards, .. } =
         read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
     let columns = width(arguments.width);
     let progress = Progress::start(&mut options);

@@ -2,9 +2,10 @@
 
 use crate::choose::Options;
 use crate::claim::FilePlan;
+use crate::cli::lists::FilesOfPlan;
 use crate::cli::output::{Outputs, say};
 use crate::cli::progress::Progress;
-use crate::cli::{Ended, Ending, Failure, Files, fault_list};
+use crate::cli::{Ended, Ending, Failure, fault_list};
 use crate::paddle::Job;
 use crate::plan::{Plan, Proof};
 use crate::prove::{Contradiction, Verdict, work_out};
@@ -20,7 +21,7 @@ use std::time::Duration;
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     #[command(flatten)]
-    files: Files,
+    files: FilesOfPlan,
     /// The plan, as `plan --json` writes it
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
@@ -38,10 +39,10 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, for a plan that breaks a rule, and for a claim that is false.
 pub fn run(arguments: &Arguments) -> Ended {
-    let [boards, paddles] = arguments.files.paths();
-    Outputs::none(&[boards, paddles, &arguments.plan])?;
-    let read::Inputs { job, boards } =
-        read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
+    let mut inputs = arguments.files.paths();
+    inputs.push(&arguments.plan);
+    Outputs::none(&inputs)?;
+    let read::Inputs { job, boards, .. } = arguments.files.read()?;
     let file = read::plan(&arguments.plan, &job, &boards)?;
     if let Err(faults) = verify_file(&file, &job, &boards) {
         let count = counted(faults.len(), "fault");

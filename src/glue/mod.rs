@@ -17,7 +17,7 @@ pub use blank::Blank;
 pub use figures::Figures;
 pub use forecast::{Forecast, Member};
 pub use laid::{Laid, Reach, Side};
-pub use settings::GlueSettings;
+pub use settings::{GlueSettings, OwnWood};
 pub use signs::Placing;
 
 use crate::length::Length;

@@ -1,14 +1,17 @@
 //! boards.csv, and a yard's list in the same columns (MODEL 2).
 
+mod cells;
+mod header;
 mod yard;
+mod zones;
 
 pub(super) use yard::notes as yard_notes;
 
-use crate::length::{Length, LengthError, Units};
-use crate::lumber::board::Rise;
-use crate::lumber::{Angle, Board, Grain, Price, Slope, Species, Zone, ZoneKind, look};
+use crate::length::Units;
+use crate::lumber::{Board, Species, look};
 use crate::paddle::Margins;
-use crate::read::problem::{Problem, Problems, nearest, suggestion};
+use crate::read::names::name_fault;
+use crate::read::problem::{Problem, Problems};
 use crate::read::sheet;
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::ops::ControlFlow;
@@ -51,14 +54,6 @@ pub const BOARD_COLUMNS: [&str; 24] = [
 ];
 /// Further columns of a yard's list.
 const YARD_COLUMNS: [&str; 3] = ["size", "price_per_foot", "foot"];
-
-/// The most copies of one board that are read.
-const MOST_COPIES: u32 = 10_000;
-
-/// Columns that are looked at for a misspelt one.
-const MOST_MEANT: usize = 1000;
-
-const LENGTHS: &str = "write it as 86 3/4, 7' 2 1/2\", 0.125, 36 mm or 0.9 m";
 
 /// Reads a list of boards from its text; `name` stands for the file in problems.
 ///
@@ -146,6 +141,13 @@ impl Reader<'_> {
         });
     }
 
+    /// Refuses a name that holds what no name may.
+    fn fit(&mut self, line: usize, column: &str, name: &str) {
+        if let Some((rule, cure)) = name_fault(name) {
+            self.problem(line, column, Some(name), &rule, cure);
+        }
+    }
+
     fn columns(&self) -> Vec<&'static str> {
         let mut columns = BOARD_COLUMNS.to_vec();
         if self.list == List::Yard {
@@ -172,6 +174,16 @@ impl Reader<'_> {
                     };
                     header = Some(columns);
                 }
+                Some(columns) if is_header(record, columns) => {
+                    let cure = "delete the line";
+                    self.problem(
+                        line,
+                        "board",
+                        Some("board"),
+                        "repeats the names of columns",
+                        cure,
+                    );
+                }
                 Some(columns) => self.row(line, record, columns),
             }
             ControlFlow::Continue(())
@@ -186,67 +198,6 @@ impl Reader<'_> {
             let rule = "lists no board";
             let cure = "add a line with a board's name, species, length, width and thickness";
             self.problems.push(Problem::of_file(self.file, rule, cure));
-        }
-    }
-
-    fn header(
-        &mut self,
-        line: usize,
-        record: &csv::StringRecord,
-    ) -> Option<Vec<Option<&'static str>>> {
-        let known = self.columns();
-        let mut columns: Vec<Option<&'static str>> = Vec::new();
-        for cell in record {
-            let word = word(cell);
-            let found = known.iter().copied().find(|k| *k == word);
-            match found {
-                Some(column) if columns.contains(&Some(column)) => {
-                    let cure = "keep one of the two";
-                    self.problem(
-                        line,
-                        column,
-                        Some(cell.trim()),
-                        "stands twice in the header",
-                        cure,
-                    );
-                }
-                None if !word.is_empty() => {
-                    // What is only counted needs no cure.
-                    let full = self.problems.is_full();
-                    let cure = if full { String::new() } else { suggestion(&word, &known) };
-                    self.problem(line, &word, Some(cell.trim()), "is not a column", &cure);
-                }
-                _ => {}
-            }
-            columns.push(found);
-        }
-        if columns.contains(&Some("board")) {
-            self.absent(line, &columns, record);
-            return Some(columns);
-        }
-        let cure = "begin with a line of column names: board,species,length,width,thickness";
-        self.problem(line, "board", None, "is missing from the header", cure);
-        None
-    }
-
-    /// Blames the header once for each needed column that it lacks, unless it misspells it.
-    fn absent(&mut self, line: usize, columns: &[Option<&str>], record: &csv::StringRecord) {
-        let known = self.columns();
-        for needed in ["species", "length", "width", "thickness"] {
-            let nominal =
-                columns.contains(&Some("size")) && matches!(needed, "width" | "thickness");
-            if columns.contains(&Some(needed)) || nominal {
-                continue;
-            }
-            self.absent.push(needed);
-            let meant = |cell: &str| {
-                let word = word(cell);
-                !known.contains(&word.as_str()) && nearest(&word, &known) == Some(needed)
-            };
-            if !record.iter().take(MOST_MEANT).any(meant) {
-                let cure = format!("add a column {needed}");
-                self.problem(line, needed, None, "is missing from the header", &cure);
-            }
         }
     }
 
@@ -309,22 +260,6 @@ impl Reader<'_> {
         }
     }
 
-    /// A further line marks a zone and nothing else.
-    fn only_zone(&mut self, row: &Row<'_>) {
-        // The columns of the board itself, but those that say how many there are and what it is.
-        let own = &BOARD_COLUMNS[5..19];
-        for &column in own.iter().filter(|c| **c != "quantity") {
-            if let Some(value) = row.get(column) {
-                let cure = "write it on the board's first line";
-                self.problem(row.line, column, Some(value), "stands on a zone's line", cure);
-            }
-        }
-        if let Some(value) = row.get("quantity").filter(|q| *q != "1") {
-            let cure = "a board with zones is one of its kind: write 1 or nothing";
-            self.problem(row.line, "quantity", Some(value), "stands on a zone's line", cure);
-        }
-    }
-
     fn first_line(&mut self, row: &Row<'_>, name: &str) {
         if let Some(&(index, before)) = self.by_name.get(&look(name)) {
             let (rule, cure) = if self.boards[index].name == name {
@@ -344,6 +279,11 @@ impl Reader<'_> {
             return;
         }
         let before = self.problems.len();
+        for (column, named) in
+            [("board", Some(name)), ("species", row.get("species")), ("grade", row.get("grade"))]
+        {
+            self.fit(row.line, column, named.unwrap_or_default());
+        }
         let species = row.get("species");
         if species.is_none() && !self.absent.contains(&"species") {
             self.problem(row.line, "species", None, "is missing", "name the wood, as white ash");
@@ -393,272 +333,12 @@ impl Reader<'_> {
         self.by_name.insert(look(name), (self.boards.len(), row.line));
         self.boards.push(board);
     }
-
-    /// A bend that is more than the board could have is a slip of the pen.
-    fn bends(&mut self, row: &Row<'_>, board: &Board) {
-        for (column, bend) in [("crook", board.crook), ("bow", board.bow)] {
-            if board.length > Length::ZERO && bend.abs() * 4 > board.length {
-                let cure = "measure the greatest gap to a straight line from end to end";
-                let value = row.get(column);
-                self.problem(row.line, column, value, "is more than a quarter of the length", cure);
-            }
-        }
-    }
-
-    fn length(&mut self, line: usize, column: &str, text: &str) -> Option<Length> {
-        match Length::parse(text, self.units) {
-            Ok(length) => Some(length),
-            Err(error) => {
-                let pointed = text.replace(',', ".");
-                let cure = match error {
-                    LengthError::TooLong => "check the figure and its unit".to_owned(),
-                    _ if pointed != text && Length::parse(&pointed, self.units).is_ok() => {
-                        format!("write it with a point, {pointed}")
-                    }
-                    _ => LENGTHS.to_owned(),
-                };
-                self.problem(line, column, Some(text), &error.to_string(), &cure);
-                None
-            }
-        }
-    }
-
-    /// A size that must be there and be more than nothing.
-    fn size(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
-        let Some(text) = row.get(column) else {
-            let cure = format!("give the actual {column}, not the nominal one");
-            if !self.absent.contains(&column) {
-                self.problem(row.line, column, None, "is missing", &cure);
-            }
-            return None;
-        };
-        let length = self.length(row.line, column, text)?;
-        if length <= Length::ZERO {
-            self.problem(
-                row.line,
-                column,
-                Some(text),
-                "is not more than 0",
-                "give the actual size",
-            );
-            return None;
-        }
-        Some(length)
-    }
-
-    fn signed(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
-        let text = row.get(column)?;
-        self.length(row.line, column, text)
-    }
-
-    /// An allowance of the board's own, instead of the shop's.
-    fn allowance(&mut self, row: &Row<'_>, column: &str) -> Option<Length> {
-        let text = row.get(column)?;
-        let length = self.length(row.line, column, text)?;
-        if length < Length::ZERO {
-            let cure = "give 0 or more; leave it empty for the shop's own";
-            self.problem(row.line, column, Some(text), "is less than 0", cure);
-            return None;
-        }
-        Some(length)
-    }
-
-    /// A column that says yes, or nothing.
-    fn yes(&mut self, row: &Row<'_>, column: &str) -> bool {
-        match row.get(column).map(str::to_lowercase).as_deref() {
-            None | Some("no") => false,
-            Some("yes") => true,
-            Some(value) => {
-                self.problem(
-                    row.line,
-                    column,
-                    Some(value),
-                    "is neither yes nor no",
-                    "write yes, or leave it empty",
-                );
-                false
-            }
-        }
-    }
-
-    fn grain(&mut self, row: &Row<'_>) -> Option<Grain> {
-        let rings = row.get("rings").map(|t| (t, self.rings(row.line, t)));
-        let pith = [row.get("pith_across"), row.get("pith_depth")];
-        match (rings, pith) {
-            (Some((text, _)), [Some(_), _] | [_, Some(_)]) => {
-                let cure = "keep the ring angle, or the two measures of the pith";
-                self.problem(row.line, "rings", Some(text), "is given beside the pith", cure);
-                None
-            }
-            (Some((_, angle)), _) => angle.map(Grain::Rings),
-            (None, [Some(across), Some(depth)]) => {
-                let across = self.length(row.line, "pith_across", across)?;
-                let depth = self.length(row.line, "pith_depth", depth)?;
-                Some(Grain::Pith { across, depth })
-            }
-            (None, [Some(_), None]) => {
-                let cure = "give how far down from the marked face the pith lies";
-                self.problem(row.line, "pith_depth", None, "is missing beside pith_across", cure);
-                None
-            }
-            (None, [None, Some(_)]) => {
-                let cure = "give how far across from the reference edge the pith lies";
-                self.problem(row.line, "pith_across", None, "is missing beside pith_depth", cure);
-                None
-            }
-            (None, [None, None]) => None,
-        }
-    }
-
-    fn rings(&mut self, line: usize, text: &str) -> Option<Angle> {
-        let found = super::paddles::angle(text);
-        if found.is_none() {
-            let cure = "give 0 (flat) to 90 (vertical), or the word flat, rift or vertical";
-            self.problem(line, "rings", Some(text), "is not an angle of 0 to 90 degrees", cure);
-        }
-        found
-    }
-
-    fn slope(&mut self, line: usize, column: &str, text: &str) -> Option<Slope> {
-        let found = super::paddles::slope(text);
-        if found.is_none() {
-            self.problem(
-                line,
-                column,
-                Some(text),
-                "is not a slope of grain",
-                "write it as 1:20 or 1/20",
-            );
-        }
-        found
-    }
-
-    fn rise(&mut self, row: &Row<'_>) -> Option<Rise> {
-        let text = row.get("rises")?;
-        match text.to_lowercase().as_str() {
-            "far" => Some(Rise::Far),
-            "marked" => Some(Rise::Marked),
-            _ => {
-                let cure = "write far if the grain comes up to the marked face towards the far end, marked if towards the marked end";
-                self.problem(row.line, "rises", Some(text), "is not a direction", cure);
-                None
-            }
-        }
-    }
-
-    fn quantity(&mut self, row: &Row<'_>) -> Option<u32> {
-        let text = row.get("quantity")?;
-        match text.parse::<u32>() {
-            Ok(n) if (1..=MOST_COPIES).contains(&n) => Some(n),
-            _ => {
-                let rule = format!("is not a whole number of 1 to {MOST_COPIES}");
-                self.problem(row.line, "quantity", Some(text), &rule, "count the boards");
-                None
-            }
-        }
-    }
-
-    fn price(&mut self, row: &Row<'_>, column: &str) -> Option<Price> {
-        let text = row.get(column)?;
-        match price(text) {
-            Some(price) => Some(price),
-            None if text.bytes().all(|b| b.is_ascii_digit()) => {
-                let rule = "is more than 1000000000";
-                self.problem(row.line, column, Some(text), rule, "check the figure");
-                None
-            }
-            None => {
-                let cure = "write it as 12.50: digits, a point, at most four places, no sign";
-                self.problem(row.line, column, Some(text), "is not a price", cure);
-                None
-            }
-        }
-    }
-
-    fn zone(&mut self, row: &Row<'_>, index: usize) {
-        let Some(kind) = row.get("zone") else { return };
-        let (length, width) = (self.boards[index].length, self.boards[index].width);
-        if self.boards[index].quantity > 1 {
-            let rule = "marks a board whose quantity is more than 1";
-            let cure = "give each board that has zones a line and a name of its own";
-            self.problem(row.line, "zone", Some(kind), rule, cure);
-            return;
-        }
-        let before = self.problems.len();
-        let side = |reader: &mut Self, column: &str, blank: Length, limit: Length, what: &str| {
-            let Some(text) = row.get(column) else { return blank };
-            let Some(at) = reader.length(row.line, column, text) else { return blank };
-            if at < Length::ZERO || at > limit {
-                let rule = format!(
-                    "lies off the board, which is {} {what}",
-                    limit.with_unit(reader.units)
-                );
-                let cure = "measure from the marked end and the reference edge";
-                reader.problem(row.line, column, Some(text), &rule, cure);
-            }
-            at
-        };
-        let from = side(self, "from", Length::ZERO, length, "long");
-        let to = side(self, "to", length, length, "long");
-        let near = side(self, "near", Length::ZERO, width, "wide");
-        let far = side(self, "far", width, width, "wide");
-        if self.problems.len() > before {
-            return;
-        }
-        let kind = ZoneKind::new(kind);
-        let margin = self.margins.map(|m| m.get(&kind).copied().unwrap_or_default());
-        for (low, high, first, last, what, margin) in [
-            (from, to, "from", "to", "length", margin.map(|m| m.along)),
-            (near, far, "near", "far", "width", margin.map(|m| m.across)),
-        ] {
-            if low == high && margin.is_none_or(|m| m > Length::ZERO) {
-                // A mark is as wide as its margin.
-                continue;
-            }
-            if low == high {
-                let rule =
-                    format!("leaves the zone no {what}, and no margin is kept around {kind}");
-                let side = if what == "length" { "along" } else { "across" };
-                let cure = format!(
-                    "measure where it ends, or give {side} for {kind} under [shop.margin] in paddles.toml"
-                );
-                let shown = row.get(last).map_or_else(|| high.show(self.units), str::to_owned);
-                self.problem(row.line, last, Some(&shown), &rule, &cure);
-            } else if low > high {
-                let rule = format!("is not more than {first}, {}", low.show(self.units));
-                let cure = format!("give the smaller figure as {first}");
-                let shown = row.get(last).map_or_else(|| high.show(self.units), str::to_owned);
-                self.problem(row.line, last, Some(&shown), &rule, &cure);
-            }
-        }
-        if self.problems.len() == before {
-            self.boards[index].zones.push(Zone { kind, from, to, near, far });
-        }
-    }
 }
 
-/// A column's name as it is known, from a cell of the header.
-fn word(cell: &str) -> String {
-    cell.trim().to_lowercase().replace([' ', '-'], "_")
-}
-
-/// A price, with or without the sign of a currency before it.
-pub fn price(text: &str) -> Option<Price> {
-    let bare = text.trim().trim_start_matches(['$', '€', '£']).trim();
-    let parts = decimal(bare, 4).and_then(|p| i64::try_from(p).ok())?;
-    (parts <= Price::LIMIT).then_some(Price::from_parts(parts))
-}
-
-/// A decimal of digits, times ten to `places`; `None` if it is none or has more places.
-pub(super) fn decimal(text: &str, places: usize) -> Option<i128> {
-    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
-    let part = part.trim_end_matches('0');
-    let digits = |t: &str| t.bytes().all(|b| b.is_ascii_digit());
-    if (whole.is_empty() && !text.contains('.')) || text == "." || part.len() > places {
-        return None;
-    }
-    if !digits(whole) || !digits(part) || whole.len() > 15 {
-        return None;
-    }
-    format!("{whole}{part:0<places$}").parse().ok()
+/// Does a line name the columns once more?
+fn is_header(record: &csv::StringRecord, columns: &[Option<&str>]) -> bool {
+    let named = columns.iter().filter(|c| c.is_some()).count();
+    let again =
+        |(cell, column): (&str, &Option<&str>)| column.is_some_and(|c| header::word(cell) == c);
+    named > 1 && record.iter().zip(columns).filter(|&pair| again(pair)).count() == named
 }

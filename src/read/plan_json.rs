@@ -1,6 +1,8 @@
 //! Plan JSON back into a plan (MODEL 9). Names and sizes are read here; the rules of cutting are
 //! checked by [`crate::verify`].
 
+mod json;
+
 use crate::claim::{Claim, FilePlan};
 use crate::length::Length;
 use crate::lumber::Board;
@@ -8,66 +10,82 @@ use crate::paddle::Job;
 use crate::plan::{
     Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
 };
-use crate::read::problem::{Problems, cut_off};
+use crate::read::names::name_fault;
+use crate::read::problem::{Problem, Problems, cut_off};
 use serde_json::{Map, Value};
 use std::collections::HashMap;
-
-/// Something in a plan file that can't be read.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{file}: {path}: {value} {rule}; {cure}")]
-pub struct PlanProblem {
-    /// The file.
-    pub file: String,
-    /// Where in the JSON, as `boards[0].copy`; for text that is no JSON the line and column.
-    pub path: String,
-    /// The value found.
-    pub value: String,
-    /// What it breaks.
-    pub rule: String,
-    /// What to write instead.
-    pub cure: String,
-}
 
 /// Reads a plan file's text.
 ///
 /// The stated cost is taken as exact where it agrees with the boards opened to the digits that a
 /// decimal holds; a cost that differs is kept, for verification to refuse. Without `paddles` all
 /// paddles of the job count as made. What the file says of its proof is kept apart from the plan, of
-/// which nothing is proved by being read. Further keys are ignored.
+/// which nothing is proved by being read. Further keys are ignored, but not one that seems to be a
+/// known one misspelt.
 ///
 /// # Errors
-/// Every [`PlanProblem`] found.
+/// Every [`Problem`] found.
 pub fn plan_text(
     name: &str,
     text: &str,
     job: &Job,
     boards: &[Board],
-) -> Result<FilePlan, Vec<PlanProblem>> {
-    counted(name, text, job, boards).map_err(|(problems, _)| problems)
-}
-
-/// As [`plan_text`]; of a flood of problems the first, and how many others there are.
-pub(super) fn counted(
-    name: &str,
-    text: &str,
-    job: &Job,
-    boards: &[Board],
-) -> Result<FilePlan, (Vec<PlanProblem>, usize)> {
+) -> Result<FilePlan, Problems> {
+    let value = json::value(text).map_err(|why| {
+        let mut problem = Problem::of_file(name, &why.rule, why.cure);
+        (problem.line, problem.column) = (why.line, why.column.map(|n| format!("column {n}")));
+        Problems::from(problem)
+    })?;
     let names = boards.iter().enumerate().rev().map(|(i, b)| (b.name.as_str(), i)).collect();
-    let mut reader = Reader { file: name, job, boards, names, problems: Vec::new(), others: 0 };
-    let plan = match serde_json::from_str::<Value>(text) {
-        Ok(value) => reader.plan(&value),
-        Err(error) => {
-            let path = format!("line {}, column {}", error.line(), error.column());
-            reader.problem(&path, "the text", "is not JSON", "give a file written by --json");
-            None
-        }
-    };
-    match plan {
+    let mut reader = Reader { file: name, job, boards, names, problems: Problems::default() };
+    match reader.plan(&value) {
         Some(plan) if reader.problems.is_empty() => Ok(plan),
-        _ => Err((reader.problems, reader.others)),
+        _ => Err(reader.problems),
     }
 }
+
+/// The versions of plan files that are read.
+const VERSIONS: [u64; 1] = [1];
+
+/// Keys that may be left out: a misspelt one would be left out unseen. Others are missed.
+const OPTIONAL: [&str; 5] = ["version", "most", "budget", "paddles", "strips"];
+const OPTIONAL_OF_PROOF: [&str; 3] = ["bound", "gap", "bound_parts"];
+const OPTIONAL_OF_STRIP: [&str; 2] = ["label", "flipped_with"];
+/// Keys of the whole plan and of its parts; none of them is a misspelt other.
+const KNOWN: [&str; 32] = [
+    "version",
+    "units",
+    "cost",
+    "total",
+    "measure",
+    "proof",
+    "status",
+    "bound",
+    "gap",
+    "bound_parts",
+    "most",
+    "made",
+    "at_most",
+    "budget",
+    "paddles",
+    "paddle",
+    "boards",
+    "board",
+    "copy",
+    "sections",
+    "from",
+    "to",
+    "edge",
+    "face",
+    "rips",
+    "near",
+    "far",
+    "turned",
+    "leaves",
+    "thickness",
+    "strips",
+    "lamination",
+];
 
 struct Reader<'a> {
     file: &'a str,
@@ -75,43 +93,62 @@ struct Reader<'a> {
     boards: &'a [Board],
     /// Which board has a name.
     names: HashMap<&'a str, usize>,
-    problems: Vec<PlanProblem>,
-    /// Problems beyond those that are kept.
-    others: usize,
+    problems: Problems,
 }
 
 impl Reader<'_> {
-    fn problem(&mut self, path: &str, value: &str, rule: &str, cure: &str) {
-        if self.problems.len() >= Problems::KEPT {
-            self.others += 1;
+    fn problem(&mut self, path: &str, value: Option<&str>, rule: &str, cure: &str) {
+        if self.problems.is_full() {
+            self.problems.count(1);
             return;
         }
-        self.problems.push(PlanProblem {
+        self.problems.push(Problem {
             file: self.file.to_owned(),
-            path: path.to_owned(),
-            value: value.to_owned(),
+            line: None,
+            column: Some(path.to_owned()),
+            value: value.map(str::to_owned),
             rule: rule.to_owned(),
             cure: cure.to_owned(),
         });
     }
 
     fn wrong(&mut self, path: &str, value: &Value, rule: &str, cure: &str) {
-        self.problem(path, &cut_off(&value.to_string(), 60), rule, cure);
+        let shown = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+        self.problem(path, Some(&cut_off(&shown, 60)), rule, cure);
     }
 
     fn object<'v>(&mut self, path: &str, value: &'v Value) -> Option<&'v Map<String, Value>> {
-        if value.is_object() {
-            return value.as_object();
+        let Some(map) = value.as_object() else {
+            self.wrong(path, value, "is not an object", "write { … }");
+            return None;
+        };
+        Some(map)
+    }
+
+    /// Refuses keys that seem to be misspelt ones.
+    fn misspelt(&mut self, path: &str, map: &Map<String, Value>, optional: &[&str]) {
+        for key in map.keys().filter(|k| !KNOWN.contains(&k.as_str())) {
+            if optional.contains(&key.as_str()) || key.len() > 20 {
+                continue;
+            }
+            // Two letters off in a long word, one in a short one.
+            let far = |known: &&str| {
+                let off = strsim::damerau_levenshtein(&key.to_lowercase(), known);
+                off <= 1 + usize::from(known.len() > 7)
+            };
+            if let Some(meant) = optional.iter().copied().find(far)
+                && !map.contains_key(meant)
+            {
+                let cure = format!("did you mean {meant}?");
+                self.problem(&join(path, key), None, "is not a key that is known here", &cure);
+            }
         }
-        self.wrong(path, value, "is not an object", "write { … }");
-        None
     }
 
     fn key<'v>(&mut self, path: &str, map: &'v Map<String, Value>, key: &str) -> Option<&'v Value> {
         let found = map.get(key);
         if found.is_none() {
-            let cure = format!("add the key {key}");
-            self.problem(&join(path, key), "nothing", "stands where a value must be", &cure);
+            self.problem(&join(path, key), None, "is missing", &format!("add the key {key}"));
         }
         found
     }
@@ -154,7 +191,7 @@ impl Reader<'_> {
         let value = self.key(path, map, key)?;
         let path = join(path, key);
         let Some(number) = value.as_f64() else {
-            let cure = format!("write a number in {}", self.job.units);
+            let cure = format!("write a number of {}", self.job.units.word());
             self.wrong(&path, value, "is not a number", &cure);
             return None;
         };
@@ -187,8 +224,7 @@ impl Reader<'_> {
         if found.is_none() {
             let all: Vec<_> = words.iter().map(|(word, _)| format!("{word:?}")).collect();
             let cure = format!("write {}", all.join(" or "));
-            let shown = cut_off(&format!("{text:?}"), 60);
-            self.problem(&join(path, key), &shown, "is not known here", &cure);
+            self.problem(&join(path, key), Some(text), "is not known here", &cure);
         }
         found
     }
@@ -207,15 +243,25 @@ impl Reader<'_> {
         if found.is_none() {
             let rule = format!("is not in {file}");
             let cure = format!("write a {key} that is");
-            let shown = cut_off(&format!("{text:?}"), 60);
-            self.problem(&join(path, key), &shown, &rule, &cure);
+            self.problem(&join(path, key), Some(text), &rule, &cure);
         }
         found
     }
 
     fn plan(&mut self, value: &Value) -> Option<FilePlan> {
         let map = self.object("the file", value)?;
+        self.misspelt("", map, &OPTIONAL);
+        if let Some(version) = map.get("version")
+            && !version.as_u64().is_some_and(|n| VERSIONS.contains(&n))
+        {
+            let cure = "this program reads version 1; plan again, or verify with the program that wrote it";
+            self.wrong("version", version, "is not a version that is known here", cure);
+            return None;
+        }
         let proof = self.key("", map, "proof").and_then(|v| self.object("proof", v));
+        if let Some(proof) = proof {
+            self.misspelt("proof", proof, &OPTIONAL_OF_PROOF);
+        }
         let status = proof.and_then(|p| self.text("proof", p, "status"));
         if let Some(none @ ("infeasible" | "not found" | "over budget")) = status {
             let cure = match none {
@@ -224,7 +270,7 @@ impl Reader<'_> {
                 }
                 _ => "there is nothing to verify; plan again",
             };
-            self.problem("proof.status", &format!("{none:?}"), "says that there is no plan", cure);
+            self.problem("proof.status", Some(none), "says that there is no plan", cure);
             return None;
         }
         let units = [(self.job.units.name(), ())];
@@ -331,8 +377,8 @@ impl Reader<'_> {
             let Some(slot) = made.get_mut(paddle) else { continue };
             if slot.replace(count).is_some() {
                 let path = format!("paddles[{place}].paddle");
-                let name = format!("{:?}", self.job.paddles[paddle].name);
-                self.problem(&path, &name, "is counted twice", "count every paddle once");
+                let name = self.job.paddles.get(paddle).map(|p| p.name.clone());
+                self.problem(&path, name.as_deref(), "is counted twice", "count every paddle once");
             }
         }
         Some(made.into_iter().map(Option::unwrap_or_default).collect())
@@ -341,7 +387,7 @@ impl Reader<'_> {
     fn board(&mut self, path: &str, map: &Map<String, Value>) -> Option<CutBoard> {
         let known = std::mem::take(&mut self.names);
         let names = |name: &str| known.get(name).copied();
-        let board = self.name(path, map, "board", names, "boards.csv");
+        let board = self.name(path, map, "board", names, "the boards given");
         self.names = known;
         let copy = self.count(path, map, "copy");
         let sections = self.list(path, map, "sections", Self::section);
@@ -380,6 +426,7 @@ impl Reader<'_> {
     }
 
     fn strip(&mut self, path: &str, map: &Map<String, Value>) -> Option<Strip> {
+        self.misspelt(path, map, &OPTIONAL_OF_STRIP);
         let id = self.text(path, map, "id");
         let job = self.job;
         let names = |name: &str| job.paddles.iter().position(|p| p.name == name);
@@ -394,6 +441,16 @@ impl Reader<'_> {
             None | Some(Value::Null) => Some(None),
             Some(_) => self.text(path, map, "flipped_with").map(|t| Some(t.to_owned())),
         };
+        for (key, name) in
+            [("id", id), ("flipped_with", flipped_with.as_ref().and_then(|f| f.as_deref()))]
+        {
+            if let Some((rule, cure)) = name.and_then(name_fault) {
+                self.problem(&join(path, key), name, &rule, cure);
+            }
+        }
+        if let (Some(id), Some(p), Some(l)) = (id, paddle, lamination) {
+            self.label(path, map, id, p, l);
+        }
         Some(Strip {
             id: id?.to_owned(),
             paddle: paddle?,
@@ -402,6 +459,19 @@ impl Reader<'_> {
             to: to?,
             flipped_with: flipped_with?,
         })
+    }
+
+    /// A label is for those who read the file: it must not name another strip than the keys do.
+    fn label(&mut self, path: &str, map: &Map<String, Value>, id: &str, paddle: usize, l: usize) {
+        let Some(label) = map.get("label").filter(|label| !label.is_null()) else { return };
+        let Some(p) = self.job.paddles.get(paddle) else { return };
+        let lamination = p.laminations.get(l).map_or("", |l| &l.name);
+        let right = format!("{id} {} {lamination}", p.name);
+        if label.as_str() != Some(&right) {
+            let rule = "is not what id, paddle and lamination say";
+            let cure = format!("write {right}, or leave the key out");
+            self.wrong(&join(path, "label"), label, rule, &cure);
+        }
     }
 }
 

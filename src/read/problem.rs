@@ -1,5 +1,6 @@
 //! What is wrong in a file, said so that it can be put right.
 
+use crate::text::shown;
 use std::fmt;
 
 /// One problem: where it is, what was found, what it breaks and what to write instead.
@@ -101,26 +102,22 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.file)?;
+        f.write_str(&shown(&self.file))?;
         if let Some(line) = self.line {
             write!(f, ", line {line}")?;
         }
         if let Some(column) = &self.column {
             // A key may be as long as the file; its end names it as well as its beginning.
-            write!(f, ", {}", printable(&cut_off(column, 240)))?;
+            write!(f, ", {}", shown(&cut_off(column, 240)))?;
         }
         f.write_str(": ")?;
         if let Some(value) = &self.value {
-            let shown = cut_off(value, 60);
-            write!(
-                f,
-                "\"{}\" ",
-                shown.escape_debug().to_string().replace("\\\"", "\"").replace("\\'", "'")
-            )?;
+            write!(f, "\"{}\" ", shown(&cut_off(value, 60)))?;
         }
         let end = if self.cure.ends_with('?') { "" } else { "." };
         // Rules and cures may quote a name.
-        write!(f, "{}; {}{end}", cut_off(&self.rule, 400), cut_off(&self.cure, 600))
+        let (rule, cure) = (shown(&cut_off(&self.rule, 400)), shown(&cut_off(&self.cure, 600)));
+        write!(f, "{rule}; {cure}{end}")
     }
 }
 
@@ -141,17 +138,6 @@ impl fmt::Display for Problems {
 }
 
 impl std::error::Error for Problems {}
-
-/// Text on one line: control characters are shown by their codes.
-fn printable(text: &str) -> String {
-    text.chars()
-        .flat_map(|c| {
-            let code = c.is_control().then(|| c.escape_debug());
-            let plain = code.is_none().then_some(c);
-            code.into_iter().flatten().chain(plain)
-        })
-        .collect()
-}
 
 /// The known word nearest to one that isn't known, if any is near.
 pub fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {

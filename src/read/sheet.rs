@@ -13,10 +13,12 @@ pub(super) fn each(
     mut take: impl FnMut(usize, &StringRecord) -> ControlFlow<()>,
 ) -> Result<(), csv::Error> {
     let text = text.trim_start_matches('\u{FEFF}').replace("\r\n", "\n").replace('\r', "\n");
+    // Spreadsheets may say in the first line which separator they mean; that line is no record.
+    let said = text.lines().next().and_then(separator);
     let mut csv = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
-        .delimiter(delimiter(&text))
+        .delimiter(said.unwrap_or_else(|| delimiter(&text)))
         .from_reader(text.as_bytes());
     // The reader's own count is off after blank lines: it gives where it began to look.
     let (mut line, mut counted) = (1, 0);
@@ -28,11 +30,25 @@ pub(super) fn each(
         let at = (begun + blank).min(bytes.len()).max(counted);
         line += bytes[counted..at].iter().filter(|&&b| b == b'\n').count();
         counted = at;
+        if said.is_some() && line == 1 {
+            continue;
+        }
         if record.iter().any(|cell| !cell.trim().is_empty()) && take(line, &record).is_break() {
             break;
         }
     }
     Ok(())
+}
+
+/// The separator of a line `sep=;`.
+fn separator(line: &str) -> Option<u8> {
+    let line = line.trim().trim_matches('"').to_ascii_lowercase();
+    let rest = line.strip_prefix("sep=")?;
+    match rest.as_bytes() {
+        [] => Some(b'\t'),
+        [one] if one.is_ascii_punctuation() => Some(*one),
+        _ => None,
+    }
 }
 
 /// The separator that the header uses most: comma, semicolon or tab.

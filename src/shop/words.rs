@@ -2,20 +2,8 @@
 //! lengths as a tape shows them.
 
 use crate::length::{Length, Units};
+pub(crate) use crate::text::plain as clean;
 use std::fmt::Display;
-
-/// A name that is safe to print: control characters, line breaks and characters that turn the
-/// direction of writing become a visible mark.
-pub(crate) fn clean(name: &str) -> String {
-    let shown = |c: char| match c {
-        '\t' | '\n' | '\r' => ' ',
-        c if c.is_control() => '\u{FFFD}',
-        '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' => '\u{FFFD}',
-        '\u{FEFF}' | '\u{FFFE}' | '\u{FFFF}' => '\u{FFFD}',
-        c => c,
-    };
-    name.chars().map(shown).collect()
-}
 
 /// `A`, `B` … `Z`, `AA`, `AB` …
 pub(crate) fn letters(mut n: usize) -> String {

@@ -25,8 +25,7 @@ pub(super) fn check(file: &FilePlan, job: &Job, faults: &mut Faults) {
 /// `2 of 3 touring and 0 of 1 storm`.
 pub fn made(plan: &Plan, job: &Job) -> String {
     let one = |(p, n): (&crate::paddle::Paddle, &u32)| {
-        let name: String =
-            p.name.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect();
+        let name = crate::text::plain(&p.name);
         format!("{n} of {} {name}", p.quantity)
     };
     let all: Vec<String> = job.paddles.iter().zip(&plan.paddles).map(one).collect();

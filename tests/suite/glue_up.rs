@@ -269,6 +269,13 @@ fn what_flips_cannot_straighten_is_said() {
     );
 }
 
+/// What a shop says of its glue and woods, beside a paddle.
+fn settings(text: &str) -> GlueSettings {
+    const PADDLE: &str = "[[paddle]]\nname = \"p\"\nlength = 84\nloom = 20\nthickness = 1\n\
+                          [[paddle.lamination]]\nname = \"a\"\nthickness = 1\nruns = \"through\"\n";
+    stripwright::read::paddles_text("p", &format!("{text}{PADDLE}")).unwrap().glue
+}
+
 #[test]
 fn an_unknown_wood_leaves_out_only_its_figures() {
     let boards = [board("A", "bog oak", 8, 4), board("B", "western red cedar", 8, 4)];
@@ -279,7 +286,7 @@ fn an_unknown_wood_leaves_out_only_its_figures() {
     assert!(warned(&boards, &b, &["bog oak", "equally stiff"]));
     // One line in paddles.toml makes up for it.
     let text = "[[species]]\nname = \"Bog Oak\"\ndensity = 800\nmodulus = 11000\n";
-    let settings = GlueSettings::read("p", text, Units::Inch).unwrap();
+    let settings = settings(text);
     let job = job();
     let up = glue_up(&plan(&job, 1, &seven([0, 1, 1, 1, 1, 1, 1])), &job, &boards, &settings);
     assert!(!up.blanks[0].equal_modulus);
@@ -319,7 +326,7 @@ fn a_heavy_loom_is_warned_of() {
 #[test]
 fn a_stiff_spine_is_seen_against_the_solid_loom() {
     let text = "[glue]\nreference_width = \"1 1/4\"\nreference_thickness = \"1 3/8\"\n";
-    let settings = GlueSettings::read("p", text, Units::Inch).unwrap();
+    let settings = settings(text);
     let job = job();
     let boards = [board("A", "western redcedar", 0, 0), board("B", "white ash", 0, 0)];
     let up = glue_up(&plan(&job, 1, &seven([1, 0, 0, 0, 0, 0, 0])), &job, &boards, &settings);

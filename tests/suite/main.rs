@@ -27,6 +27,7 @@ mod published_1d;
 mod read_boards_errors;
 mod read_fuzz;
 mod read_lines;
+mod read_messages;
 mod read_paddles_errors;
 mod read_spellings;
 mod second;

@@ -48,10 +48,7 @@ fn the_file() {
             ),
             (
                 "name,species,length,width,thickness\na,ash,90,6,1\n",
-                &[
-                    r#"b.csv, line 1, column name: "name" is not a column; known are board, species, length, width, thickness, rings, pith_across, pith_depth, crook, bow, runout, rises, price, quantity, edge, far_edge, board_end, offcut, grade, zone, from, to, near, far."#,
-                    "b.csv, line 1, column board: is missing from the header; begin with a line of column names: board,species,length,width,thickness.",
-                ],
+                &[r#"b.csv, line 1, column name: "name" is not a column; did you mean board?"#],
             ),
             (
                 "length\n90\n",
@@ -315,7 +312,7 @@ fn grain_bends_and_the_rest() {
             (
                 "board,species,length,width,thickness,price\na,ash,90,6,1,\"12,50\"\n",
                 &[
-                    r#"b.csv, line 2, column price: "12,50" is not a price; write it as 12.50: digits, a point, at most four places, no sign."#,
+                    r#"b.csv, line 2, column price: "12,50" is not a price; write it with a point, 12.50."#,
                 ],
             ),
             (

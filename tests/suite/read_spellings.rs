@@ -87,7 +87,7 @@ fn a_paddle_in_other_spellings_is_the_same_paddle() {
         "paddle = [{ name = \"p\", length = 84, loom = 20, thickness = \"1 3/8\", \
          lamination = [{ name = \"s\", thickness = \"1/2\", runs = \"Through\" }] }]\n",
     );
-    same(&format!("{plain}[glue]\nanything = 1\n[[species]]\nname = \"x\"\n"));
+    same(&format!("{plain}[glue]\nmargin = 10\n[[species]]\nname = \"x\"\nmodulus = 9000\n"));
     // 41 lengths of 0.1 in are 4.1 in exactly: floats are read as they are written.
     let tenth = job_text("p.toml", &plain.replace("0.5", "0.1")).unwrap();
     assert_eq!(tenth.paddles[0].laminations[0].thickness, Length::from_units(203_200));

@@ -257,7 +257,7 @@ fn json_reads_back_and_says_what_is_wrong() {
     assert_eq!(file.claim.proof(file.plan.cost), Proof::Optimal);
     let bad = text.replace("\"spine\"", "\"spin\"").replace("\"copy\": 1", "\"copy\": \"one\"");
     let found = plan_text("plan.json", &bad, &job, &boards).unwrap_err();
-    let paths: Vec<_> = found.iter().map(|p| p.path.as_str()).collect();
+    let paths: Vec<_> = found.0.iter().filter_map(|p| p.column.as_deref()).collect();
     assert_eq!(
         paths,
         ["boards[0].copy", "boards[0].sections[0].rips[0].leaves[0].strips[0].lamination"]
@@ -265,7 +265,7 @@ fn json_reads_back_and_says_what_is_wrong() {
     let short = Shortage { missing: vec![0, 2], needed: vec![1, 2] };
     let none = json::short_json(&NoPlan::Infeasible(short), &job);
     let found = plan_text("plan.json", &none, &job, &boards).unwrap_err();
-    assert_eq!(found[0].path, "proof.status");
+    assert_eq!(found.0[0].column.as_deref(), Some("proof.status"));
 }
 
 proptest! {

@@ -1,6 +1,7 @@
 //! What deserves a second look before a plan is made.
 
 use super::Checked;
+use crate::cli::sizes::sizes;
 use crate::lumber::{Board, Species, look};
 use crate::paddle::StripKind;
 use crate::report::text::hindrance::words;
@@ -10,7 +11,8 @@ use std::collections::hash_map::Entry;
 
 /// Every warning, the gravest first.
 pub(super) fn warnings(checked: &Checked<'_>) -> Vec<String> {
-    let mut out = short(checked);
+    let mut out = sizes(checked.job, checked.boards);
+    out.extend(short(checked));
     out.extend(unknown_woods(checked));
     out.extend(useless(checked));
     out.extend(unmeasured(checked));

@@ -1,6 +1,7 @@
 //! What only a yard's list has: nominal sizes and prices by the foot.
 
-use super::{Reader, Row, word};
+use super::header::word;
+use super::{Reader, Row};
 use crate::length::Length;
 use crate::lumber::{Board, Price, nominal};
 use crate::read::sheet;

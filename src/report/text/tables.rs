@@ -37,7 +37,7 @@ pub fn board_name(boards: &[Board], cut: &CutBoard) -> String {
 
 /// A name from a file without characters that would move the cursor.
 pub fn plain(name: &str) -> String {
-    name.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect()
+    crate::text::plain(name)
 }
 
 /// `96 x 5 1/2 x 1 1/2`.

@@ -1,0 +1,115 @@
+//! The files of a job whose boards may come from a yard's list.
+
+use crate::cli::Failure;
+use crate::glue::GlueSettings;
+use crate::lumber::{Board, look};
+use crate::paddle::Job;
+use crate::read;
+use crate::survey::buy::together;
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
+
+/// The files of a job for a plan that exists: boards in hand, a yard's list, or both, as they
+/// were given when it was made.
+#[derive(Debug, clap::Args)]
+pub struct FilesOfPlan {
+    /// The boards on hand, one line a board and one a zone
+    #[arg(long, value_name = "FILE", required_unless_present = "yard")]
+    boards: Option<PathBuf>,
+    /// The yard's list, for a plan that buy wrote
+    #[arg(long, value_name = "FILE")]
+    yard: Option<PathBuf>,
+    /// The shop and the paddles wanted
+    #[arg(long, value_name = "FILE")]
+    paddles: PathBuf,
+}
+
+impl FilesOfPlan {
+    /// Every path given.
+    pub fn paths(&self) -> Vec<&Path> {
+        let lists = [self.boards.as_deref(), self.yard.as_deref(), Some(self.paddles.as_path())];
+        lists.into_iter().flatten().collect()
+    }
+
+    /// The job, and the boards as the plan counts them.
+    ///
+    /// # Errors
+    /// Every problem of the files.
+    pub fn read(&self) -> Result<read::Inputs, Failure> {
+        match (&self.boards, &self.yard) {
+            (Some(boards), None) => Ok(read::inputs(boards, &self.paddles)?),
+            (boards, yard) => {
+                let lists = Lists::read(boards.as_deref(), yard.as_deref(), &self.paddles)?;
+                let boards = together(&lists.in_hand, &lists.yard);
+                Ok(read::Inputs { job: lists.job, glue: lists.glue, boards })
+            }
+        }
+    }
+}
+
+/// What the files of a purchase say.
+pub struct Lists {
+    /// The shop and the paddles wanted.
+    pub job: Job,
+    /// How the shop glues.
+    pub glue: GlueSettings,
+    /// Boards in hand.
+    pub in_hand: Vec<Board>,
+    /// Boards of the yard, each with a price.
+    pub yard: Vec<Board>,
+    /// How the yard's sizes and prices were taken.
+    pub notes: Vec<&'static str>,
+}
+
+impl Lists {
+    /// Reads the files, each once: any may come through a pipe.
+    ///
+    /// # Errors
+    /// Every problem of the files; a board of the yard without a price, or with the name of one
+    /// in hand.
+    pub fn read(
+        boards: Option<&Path>,
+        yard: Option<&Path>,
+        paddles: &Path,
+    ) -> Result<Lists, Failure> {
+        let read::Wanted { job, glue } = read::wanted(paddles)?;
+        let in_hand = match boards {
+            Some(path) => {
+                read::boards(path, job.units, read::List::OnHand, Some(&job.shop.margins))
+            }
+            None => Ok(Vec::new()),
+        };
+        let offered = match yard {
+            Some(path) => read::text(path).and_then(|text| {
+                let name = path.display().to_string();
+                let boards = read::boards_text(&name, &text, job.units, read::List::Yard)?;
+                Ok((boards, read::yard_notes(&text)))
+            }),
+            None => Ok(Default::default()),
+        };
+        let ((yard_boards, notes), in_hand) = match (offered, in_hand) {
+            (Ok(offered), Ok(in_hand)) => (offered, in_hand),
+            (offered, in_hand) => {
+                let mut problems = offered.err().unwrap_or_default();
+                problems.extend(in_hand.err().unwrap_or_default());
+                return Err(problems.into());
+            }
+        };
+        let file = yard.unwrap_or(Path::new("")).display();
+        if let Some(board) = yard_boards.iter().find(|b| b.price.is_none()) {
+            return Err(Failure::new(format!(
+                "{file}: board \"{}\" has no price; give price for the board, or price_per_foot with foot = board or running.",
+                board.name
+            )));
+        }
+        let names: HashSet<String> = in_hand.iter().map(|b| look(&b.name)).collect();
+        if let Some(same) = yard_boards.iter().find(|y| names.contains(&look(&y.name))) {
+            // The plan names boards by their names alone.
+            return Err(Failure::new(format!(
+                "{file}: board \"{}\" is the name of a board in hand too; give one of the two another name.",
+                same.name
+            )));
+        }
+        Ok(Lists { job, glue, in_hand, yard: yard_boards, notes })
+    }
+}

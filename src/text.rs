@@ -1,0 +1,51 @@
+//! Text from files and from the command line, as it may be shown.
+
+/// Does a character do something to a terminal or a page instead of being seen on it? Control
+/// characters, ends of lines and characters that turn the direction of writing do. Names with
+/// one are refused where they are read; other text is shown by [`shown`] or [`plain`].
+///
+/// ```
+/// use stripwright::text::misleads;
+/// assert!(misleads('\u{1b}') && misleads('\u{202E}') && misleads('\n'));
+/// assert!(!misleads('é') && !misleads(' '));
+/// ```
+pub fn misleads(c: char) -> bool {
+    c.is_control()
+        || matches!(c,
+            '\u{61C}' | '\u{200E}' | '\u{200F}' | '\u{2028}' | '\u{2029}'
+            | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+}
+
+/// Text on one line, with the codes of characters that [`misleads`] tells of. Nothing else is
+/// changed, so what was shown once is the same when it is shown again.
+///
+/// ```
+/// assert_eq!(stripwright::text::shown("a\u{1b}[31m"), "a\\u{1b}[31m");
+/// ```
+pub fn shown(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        if misleads(c) { out.extend(c.escape_default()) } else { out.push(c) }
+    }
+    out
+}
+
+/// Lines of text, each as [`shown`].
+pub fn shown_lines(text: &str) -> String {
+    if !text.chars().any(|c| c != '\n' && misleads(c)) {
+        return text.to_owned();
+    }
+    text.split('\n').map(shown).collect::<Vec<_>>().join("\n")
+}
+
+/// A name with a visible mark for each character that [`misleads`] tells of or that shows
+/// nothing. Names from files hold none; those of boards made in code may.
+pub fn plain(name: &str) -> String {
+    let shown = |c: char| match c {
+        '\t' | '\n' | '\r' => ' ',
+        c if misleads(c) => '\u{FFFD}',
+        '\u{200B}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}' | '\u{FFFE}' | '\u{FFFF}' => '\u{FFFD}',
+        c => c,
+    };
+    name.chars().map(shown).collect()
+}
