@@ -78,7 +78,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             let up = glue_up(&plan, &job, &boards, &settings);
             let benches = bench::sheets(&up, &job, &boards, &settings);
             outputs.put("--json", || json::to_string(&plan, &job, &boards));
-            outputs.put("--cuts", || csv::csv(&plan, &job, &boards));
+            outputs.put("--cuts", || csv::cuts(&plan, &job, &boards));
             outputs.put("--sheet", || report::html(&plan, &job, &boards, &benches));
             outputs.draw(|| report::svgs(&plan, &job, &boards, &benches));
             if quiet {

@@ -13,6 +13,7 @@ use crate::survey::buy::Purchase;
 use crate::survey::look::{LONG, Look};
 use crate::survey::near::{Change, NearMiss};
 use crate::survey::{BoardSurvey, Part};
+use crate::verify::VerifiedPlan;
 use std::fmt::Write;
 
 /// What each board gives by itself.
@@ -174,9 +175,14 @@ fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &
     }
 }
 
-/// What to buy; with a budget, the most for it.
-pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: usize) -> String {
-    let plan = &purchase.plan;
+/// What to buy by the verified plan of a purchase; with a budget, the most for it.
+pub fn purchase(
+    plan: &VerifiedPlan,
+    purchase: &Purchase,
+    job: &Job,
+    budget: Option<Price>,
+    width: usize,
+) -> String {
     let mut out = String::new();
     let made: Vec<String> = job
         .paddles
