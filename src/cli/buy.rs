@@ -111,7 +111,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         return Ok(Ending::Done);
     }
     let tell = |text: &str| progress.aside(|| say(text));
-    tell(&show::survey::purchase(&purchase, &job, budget, columns));
+    tell(&show::survey::purchase(&plan, &purchase, &job, budget, columns));
     what_if(&purchase, &job, &options, |text| tell(&show::table::indented(text, "", columns)));
     drop(progress);
     for note in notes {

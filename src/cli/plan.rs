@@ -85,7 +85,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             let benches: Vec<_> =
                 drawn.flat_map(|up| bench::sheets(up, &job, &boards, &settings)).collect();
             outputs.put("--json", || json::to_string(&plan, &job, &boards));
-            outputs.put("--cuts", || csv::csv(&plan, &job, &boards));
+            outputs.put("--cuts", || csv::cuts(&plan, &job, &boards));
             outputs.put("--sheet", || report::html(&plan, &job, &boards, &benches));
             outputs.draw(|| report::svgs(&plan, &job, &boards, &benches));
             let Some(up) = up.filter(|_| !quiet) else {

@@ -23,7 +23,7 @@ pub use signs::Placing;
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, Lamination, Paddle, Runs};
-use crate::plan::Plan;
+use crate::verify::VerifiedPlan;
 use placing::{Piece, Row};
 use sharing::{Pool, Shared, Stock};
 use signs::OwnBend;
@@ -60,9 +60,14 @@ struct Found {
     flipped_with: Option<String>,
 }
 
-/// Says how the strips of a plan go together. A verified plan gives every blank all its strips;
-/// of a plan that isn't, as many whole blanks are shown as its strips make.
-pub fn glue_up(plan: &Plan, job: &Job, boards: &[Board], settings: &GlueSettings) -> GlueUp {
+/// Says how the strips of a plan go together. For another job than it was verified for, as many
+/// whole blanks are shown as its strips make.
+pub fn glue_up(
+    plan: &VerifiedPlan,
+    job: &Job,
+    boards: &[Board],
+    settings: &GlueSettings,
+) -> GlueUp {
     let mut found: BTreeMap<(usize, usize), Vec<Found>> = BTreeMap::new();
     for (cut, section, rip, _, strip) in plan.strips() {
         let Some(board) = boards.get(cut.board) else { continue };

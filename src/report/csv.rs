@@ -2,9 +2,10 @@
 
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::{Edge, Face, Plan};
+use crate::plan::{Edge, Face};
 use crate::report::text::tables::plain;
 use crate::shop::words::letters;
+use crate::verify::VerifiedPlan;
 
 const COLUMNS: [&str; 19] = [
     "board",
@@ -29,7 +30,7 @@ const COLUMNS: [&str; 19] = [
 ];
 
 /// One line for each strip, lengths in the job's units as in the tables.
-pub fn csv(plan: &Plan, job: &Job, boards: &[Board]) -> String {
+pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     // Writing to memory does not fail.
     let _ = writer.write_record(COLUMNS);

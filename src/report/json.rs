@@ -5,7 +5,7 @@ use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::lumber::Price;
 use crate::paddle::{Job, StripKind, strip_kinds};
-use crate::plan::{Cost, Edge, Face, Measure, Plan};
+use crate::plan::{Cost, Edge, Face, Leaf, Measure, Plan, Rip, Section, Strip};
 use crate::survey::nothing::Nothing;
 use crate::verify::VerifiedPlan;
 use serde::Serialize;
@@ -147,12 +147,6 @@ fn all_proved(plan: &Plan) -> bool {
 }
 
 fn document(plan: &VerifiedPlan, job: &Job, boards: &[Board], budget: Option<Price>) -> String {
-    let at = |length: Length| number(length, job.units);
-    let strip = |s: &'_ crate::plan::Strip| -> (&str, &str) {
-        let paddle = job.paddles.get(s.paddle);
-        let lamination = paddle.and_then(|p| p.laminations.get(s.lamination));
-        (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name))
-    };
     let document = Document {
         version: 1,
         units: job.units.name(),
@@ -172,53 +166,55 @@ fn document(plan: &VerifiedPlan, job: &Job, boards: &[Board], budget: Option<Pri
             .map(|cut| BoardOut {
                 board: boards.get(cut.board).map_or("", |b| &b.name),
                 copy: cut.copy,
-                sections: (cut.sections.iter())
-                    .map(|section| SectionOut {
-                        from: at(section.from),
-                        to: at(section.to),
-                        edge: match section.edge {
-                            Edge::Kept => "kept",
-                            Edge::Lined => "straight-lined",
-                        },
-                        face: match section.face {
-                            Face::Kept => "kept",
-                            Face::Flattened => "flattened",
-                        },
-                        rips: (section.rips.iter())
-                            .map(|rip| RipOut {
-                                near: at(rip.near),
-                                far: at(rip.far),
-                                turned: rip.turned,
-                                leaves: (rip.leaves.iter())
-                                    .map(|leaf| LeafOut {
-                                        thickness: at(leaf.thickness),
-                                        strips: (leaf.strips.iter())
-                                            .map(|s| {
-                                                let (paddle, lamination) = strip(s);
-                                                StripOut {
-                                                    id: &s.id,
-                                                    label: format!(
-                                                        "{} {paddle} {lamination}",
-                                                        s.id
-                                                    ),
-                                                    paddle,
-                                                    lamination,
-                                                    from: at(s.from),
-                                                    to: at(s.to),
-                                                    flipped_with: s.flipped_with.as_deref(),
-                                                }
-                                            })
-                                            .collect(),
-                                    })
-                                    .collect(),
-                            })
-                            .collect(),
-                    })
-                    .collect(),
+                sections: cut.sections.iter().map(|section| section_out(section, job)).collect(),
             })
             .collect(),
     };
     pretty(&document)
+}
+
+fn section_out<'a>(section: &'a Section, job: &'a Job) -> SectionOut<'a> {
+    SectionOut {
+        from: number(section.from, job.units),
+        to: number(section.to, job.units),
+        edge: match section.edge {
+            Edge::Kept => "kept",
+            Edge::Lined => "straight-lined",
+        },
+        face: match section.face {
+            Face::Kept => "kept",
+            Face::Flattened => "flattened",
+        },
+        rips: section.rips.iter().map(|rip| rip_out(rip, job)).collect(),
+    }
+}
+
+fn rip_out<'a>(rip: &'a Rip, job: &'a Job) -> RipOut<'a> {
+    let leaf = |leaf: &'a Leaf| LeafOut {
+        thickness: number(leaf.thickness, job.units),
+        strips: leaf.strips.iter().map(|strip| strip_out(strip, job)).collect(),
+    };
+    RipOut {
+        near: number(rip.near, job.units),
+        far: number(rip.far, job.units),
+        turned: rip.turned,
+        leaves: rip.leaves.iter().map(leaf).collect(),
+    }
+}
+
+fn strip_out<'a>(strip: &'a Strip, job: &'a Job) -> StripOut<'a> {
+    let paddle = job.paddles.get(strip.paddle);
+    let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
+    let (paddle, lamination) = (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name));
+    StripOut {
+        id: &strip.id,
+        label: format!("{} {paddle} {lamination}", strip.id),
+        paddle,
+        lamination,
+        from: number(strip.from, job.units),
+        to: number(strip.to, job.units),
+        flipped_with: strip.flipped_with.as_deref(),
+    }
 }
 
 /// The JSON of a job without a plan: what is missing of each lamination. `missing` is in the

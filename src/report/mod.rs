@@ -10,19 +10,19 @@ pub mod text;
 
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::Plan;
 use crate::shop::bench::BenchSheet;
 use crate::shop::layout;
+use crate::verify::VerifiedPlan;
 use draw::{blank, board, stack};
 
 /// One self-contained page: cover, a sheet for each board, labels, bench sheets.
-pub fn html(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
+pub fn html(plan: &VerifiedPlan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
     page::page(plan, job, boards, bench)
 }
 
 /// Every drawing as a file of its own: its name and its SVG text.
 pub fn svgs(
-    plan: &Plan,
+    plan: &VerifiedPlan,
     job: &Job,
     boards: &[Board],
     bench: &[BenchSheet],

@@ -4,18 +4,19 @@
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::{Edge, Face, Plan};
+use crate::plan::{Edge, Face};
 use crate::shop::caution;
 use crate::shop::layout::Layout;
 use crate::shop::offcuts::Place;
 use crate::shop::step::{group, offcut, step};
 use crate::shop::words::{near, tape};
 use crate::shop::{leaves, rips};
+use crate::verify::VerifiedPlan;
 
 pub use crate::shop::step::{Action, BoardSteps, Stage, Step, StepGroup, StepLine};
 
 /// The steps for every board of a plan.
-pub fn steps(plan: &Plan, job: &Job, boards: &[Board]) -> Vec<BoardSteps> {
+pub fn steps(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Vec<BoardSteps> {
     Layout::all(plan, job, boards).iter().map(of_layout).collect()
 }
 

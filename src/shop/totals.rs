@@ -3,10 +3,11 @@
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::{CutBoard, Edge, Plan, Rip, Section};
+use crate::plan::{CutBoard, Edge, Rip, Section};
 use crate::shop::area::{self, Rectangle};
 use crate::shop::layout::Layout;
 use crate::shop::offcuts::{Place, Rule};
+use crate::verify::VerifiedPlan;
 
 /// The volumes of a plan, in cubed units of length. The parts add up to `wood` exactly.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -48,8 +49,8 @@ pub struct Offcut {
     pub width: Length,
 }
 
-/// Adds up a plan that was verified for the job and boards.
-pub fn totals(plan: &Plan, job: &Job, boards: &[Board]) -> Totals {
+/// Adds up a plan, verified for this job and these boards.
+pub fn totals(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Totals {
     let rule = Rule::of(job);
     let longest = longest_offcut(plan, job, boards);
     let mut totals = Totals { count: plan.strips().count(), longest, ..Totals::default() };
@@ -64,7 +65,7 @@ pub fn totals(plan: &Plan, job: &Job, boards: &[Board]) -> Totals {
 
 /// The longest clear piece of a board's whole thickness among the offcuts worth keeping; of
 /// equals, the widest.
-pub fn longest_offcut(plan: &Plan, job: &Job, boards: &[Board]) -> Option<Offcut> {
+pub fn longest_offcut(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Option<Offcut> {
     let layouts = Layout::all(plan, job, boards);
     let whole = layouts.iter().flat_map(|layout| {
         let keeps = layout.keeps.iter().filter(|k| !matches!(k.place, Place::Stick(..)));

@@ -15,6 +15,7 @@ use stripwright::prove::{Verdict, work_out};
 use stripwright::read::{List, boards_text, job_text};
 use stripwright::report::text::{proof, survey, tables, what_if};
 use stripwright::survey::buy::buy;
+use stripwright::verify::verify;
 
 const JOB: &str = r#"
 [shop]
@@ -152,7 +153,8 @@ fn page_and_terminal_say_the_same() {
     let (job, boards, mut plan) = fixtures::mixed();
     for bound in [0, plan.cost.parts * 2 / 3, plan.cost.parts] {
         plan.proof = Proof::AtLeast(bound);
-        let page = stripwright::report::html(&plan, &job, &boards, &[]);
+        let page =
+            stripwright::report::html(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]);
         let sentence = proof::proved(&plan);
         assert!(page.contains(&sentence), "{sentence}");
         assert!(tables::proved(&plan).ends_with(&sentence));
@@ -358,7 +360,8 @@ fn a_budgets_most_is_said_where_it_is_proved() {
     let mut bought = buy(&job, &[], &yard, &[1], &Options::default()).unwrap();
     let mut said = |most| {
         bought.plan.most = most;
-        survey::purchase(&bought, &job, Some(Price::from_parts(100_000)), 200)
+        let plan = verify(bought.plan.clone(), &job, &bought.boards).unwrap();
+        survey::purchase(&plan, &bought, &job, Some(Price::from_parts(100_000)), 200)
     };
     let text = said(Some(Most { made: 1, at_most: 1 }));
     assert!(text.starts_with("The most for 10.00 is 1 × small."), "{text}");

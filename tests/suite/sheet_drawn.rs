@@ -191,7 +191,7 @@ fn check_board(svg: &str, cut: &CutBoard, board: &Board) {
 }
 
 fn check((job, boards, plan): (Job, Vec<Board>, Plan)) {
-    let files = report::svgs(&plan, &job, &boards, &[]);
+    let files = report::svgs(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]);
     let drawn: Vec<_> = files.iter().filter(|(n, _)| n.starts_with("board-")).collect();
     assert_eq!(drawn.len(), plan.boards.len());
     for (cut, (_, svg)) in plan.boards.iter().zip(drawn) {
@@ -234,7 +234,7 @@ fn crowned_boards_bend_the_other_way() {
 #[test]
 fn a_break_leaves_out_only_what_is_uneventful() {
     let (job, boards, plan) = fixtures::metric();
-    for (name, svg) in report::svgs(&plan, &job, &boards, &[]) {
+    for (name, svg) in report::svgs(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]) {
         let doc = Document::parse(&svg).unwrap();
         let gaps = of_class(&doc, "gap");
         let strips = of_class(&doc, "strip");
@@ -253,7 +253,11 @@ fn a_break_leaves_out_only_what_is_uneventful() {
 #[test]
 fn end_views_stack_leaves_and_kerfs_within_the_thickness() {
     let (job, boards, plan) = fixtures::mixed();
-    for (i, (_, svg)) in report::svgs(&plan, &job, &boards, &[]).iter().skip(1).enumerate() {
+    for (i, (_, svg)) in report::svgs(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[])
+        .iter()
+        .skip(1)
+        .enumerate()
+    {
         let doc = Document::parse(svg).unwrap();
         let rect = |n: Node<'_, '_>| {
             let get = |k: &str| n.attribute(k).unwrap().parse::<f64>().unwrap();
@@ -291,7 +295,7 @@ fn end_views_stack_leaves_and_kerfs_within_the_thickness() {
 #[test]
 fn the_blank_shows_every_strip_of_a_paddle() {
     let (job, boards, plan) = fixtures::mixed();
-    let files = report::svgs(&plan, &job, &boards, &[]);
+    let files = report::svgs(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]);
     let doc = Document::parse(&files[0].1).unwrap();
     let strips: Vec<(String, f64, f64)> = doc
         .descendants()
@@ -301,13 +305,13 @@ fn the_blank_shows_every_strip_of_a_paddle() {
             (n.attribute("data-at").unwrap().to_owned(), get("width"), get("height"))
         })
         .collect();
-    // From above: 1 spine, 2 loom sides, 4 blade edges; in section 5 and 3.
+    // From above: 1 spine, 2 loom sides, 4 blade edges, 4 cores; in section 7 and 3.
     let above = strips.iter().filter(|s| s.0.contains('.')).count();
     let blade = strips.iter().filter(|s| s.0.starts_with('s')).count();
     let loom = strips.iter().filter(|s| s.0.starts_with('l')).count();
-    assert_eq!((above, blade, loom), (7, 5, 3));
+    assert_eq!((above, blade, loom), (11, 7, 3));
     let wide: f64 = strips.iter().filter(|s| s.0.starts_with('s')).map(|s| s.1).sum();
     let one = strips.iter().find(|s| s.0 == "s0").unwrap();
-    // 2 5/8 wide, 1 3/8 thick.
-    assert!((wide / one.2 - 2.625 / 1.375).abs() < 0.01);
+    // 3 1/8 wide, 1 3/8 thick.
+    assert!((wide / one.2 - 3.125 / 1.375).abs() < 0.01);
 }

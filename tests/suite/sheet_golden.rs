@@ -23,8 +23,12 @@ fn compare(name: &str, made: &str) {
 fn the_mixed_job() {
     let (job, boards, plan) = fixtures::mixed();
     let bench = [fixtures::bench()];
-    compare("mixed.html", &report::html(&plan, &job, &boards, &bench));
-    for (name, text) in report::svgs(&plan, &job, &boards, &bench) {
+    compare(
+        "mixed.html",
+        &report::html(&fixtures::passed(&plan, &job, &boards), &job, &boards, &bench),
+    );
+    for (name, text) in report::svgs(&fixtures::passed(&plan, &job, &boards), &job, &boards, &bench)
+    {
         compare(&format!("mixed-{name}"), &text);
     }
 }
@@ -32,13 +36,22 @@ fn the_mixed_job() {
 #[test]
 fn the_metric_job() {
     let (job, boards, plan) = fixtures::metric();
-    compare("metric.html", &report::html(&plan, &job, &boards, &[]));
+    compare(
+        "metric.html",
+        &report::html(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]),
+    );
 }
 
 #[test]
 fn text_drawings() {
     let (job, boards, plan) = fixtures::mixed();
-    compare("mixed-80.txt", &report::text::sheet::text(&plan, &job, &boards, 80));
+    compare(
+        "mixed-80.txt",
+        &report::text::sheet::text(&fixtures::passed(&plan, &job, &boards), &job, &boards, 80),
+    );
     let (job, boards, plan) = fixtures::metric();
-    compare("metric-60.txt", &report::text::sheet::text(&plan, &job, &boards, 60));
+    compare(
+        "metric-60.txt",
+        &report::text::sheet::text(&fixtures::passed(&plan, &job, &boards), &job, &boards, 60),
+    );
 }

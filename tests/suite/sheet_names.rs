@@ -13,7 +13,7 @@ use stripwright::report;
 use stripwright::shop::totals::totals;
 
 fn page((job, boards, plan): &(Job, Vec<Board>, Plan), name: &str) -> String {
-    let page = report::html(plan, job, boards, &[]);
+    let page = report::html(&fixtures::passed(plan, job, boards), job, boards, &[]);
     let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("sheet-{name}.html"));
     std::fs::write(path, &page).unwrap();
     page
@@ -35,7 +35,7 @@ fn names_are_printed_not_run() {
         assert!(!tag.contains("alert("), "<{tag}>");
     }
     let (job, boards, plan) = &job;
-    for (name, svg) in report::svgs(plan, job, boards, &[]) {
+    for (name, svg) in report::svgs(&fixtures::passed(plan, job, boards), job, boards, &[]) {
         let doc = Document::parse(&svg).unwrap_or_else(|e| panic!("{name}: {e}"));
         assert!(doc.descendants().all(|n| !n.has_tag_name("script") && !n.has_tag_name("img")));
         assert!(!name.contains(['/', '<', '\\']), "{name}");
@@ -46,7 +46,12 @@ fn names_are_printed_not_run() {
 fn a_terminal_is_never_sent_a_control_character() {
     let (job, boards, plan) = fixtures::hostile();
     for width in [0, 40, 57, 80, 200] {
-        let text = report::text::sheet::text(&plan, &job, &boards, width);
+        let text = report::text::sheet::text(
+            &fixtures::passed(&plan, &job, &boards),
+            &job,
+            &boards,
+            width,
+        );
         assert!(text.chars().all(|c| c == '\n' || !c.is_control()));
         let longest = text.lines().map(|l| l.chars().count()).max().unwrap();
         assert!(longest <= width.max(40), "{longest} columns at {width}");
@@ -56,7 +61,8 @@ fn a_terminal_is_never_sent_a_control_character() {
 #[test]
 fn text_drawings_show_every_section_and_short_name() {
     let (job, boards, plan) = fixtures::mixed();
-    let text = report::text::sheet::text(&plan, &job, &boards, 100);
+    let text =
+        report::text::sheet::text(&fixtures::passed(&plan, &job, &boards), &job, &boards, 100);
     for (_, _, _, _, strip) in plan.strips() {
         assert!(text.contains(&strip.id), "{}", strip.id);
     }
@@ -70,11 +76,13 @@ fn text_drawings_show_every_section_and_short_name() {
 #[test]
 fn the_sheet_keeps_what_the_terminal_calls_worth_keeping() {
     let (job, boards, mut plan) = fixtures::mixed();
+    // The first board alone makes no paddle.
     plan.boards.truncate(1);
-    let longest = totals(&plan, &job, &boards).longest.unwrap();
+    plan.paddles = vec![0];
+    let longest = totals(&fixtures::passed(&plan, &job, &boards), &job, &boards).longest.unwrap();
     let sizes = [longest.length, longest.width].map(|l| l.on_tape(job.units).show(job.units));
     assert_eq!(sizes, ["54 1/4", "11/32"]);
-    let page = report::html(&plan, &job, &boards, &[]);
+    let page = report::html(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]);
     assert!(page.contains("beside the rips of A; 54 1/4 × 11/32 in of it clear"));
     assert!(page.contains("What is left is keep 1: write that on it."));
 }
@@ -106,27 +114,21 @@ fn two_hundred_boards_have_a_sheet_each() {
 #[test]
 fn very_long_names_are_given_in_full_once() {
     let (job, boards, plan) = fixtures::hostile();
-    let page = report::html(&plan, &job, &boards, &[]);
+    let page = report::html(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]);
     let name = &boards[1].name;
     assert!(page.contains(&format!("<h2>Board {name}</h2>")));
     assert!(page.contains(&format!("{name}.1")));
 }
 
 #[test]
-fn a_plan_that_does_not_fit_its_boards_is_no_reason_to_panic() {
-    let (job, boards, mut plan) = fixtures::mixed();
-    plan.boards[0].board = 99;
-    plan.boards[1].sections[0].rips[0].leaves.clear();
-    plan.boards[2].sections[0].rips.clear();
-    plan.boards[3].sections.clear();
-    let strip = &mut plan.boards[1].sections[1].rips[0].leaves[0].strips[0];
-    strip.paddle = 7;
-    strip.lamination = 7;
-    plan.paddles.clear();
-    assert!(report::html(&plan, &job, &boards, &[]).contains("</html>"));
-    assert_eq!(stripwright::shop::steps::steps(&plan, &job, &boards).len(), 3);
-    assert!(!report::text::sheet::text(&plan, &job, &boards, 80).is_empty());
-    assert!(!report::html(&plan, &job, &[], &[]).is_empty());
+fn boards_that_are_not_the_plans_are_no_reason_to_panic() {
+    let (job, boards, plan) = fixtures::mixed();
+    let plan = fixtures::passed(&plan, &job, &boards);
+    for few in [&boards[..3], &[]] {
+        assert!(report::html(&plan, &job, few, &[]).contains("</html>"));
+        assert_eq!(stripwright::shop::steps::steps(&plan, &job, few).len(), few.len());
+        assert_eq!(report::text::sheet::text(&plan, &job, few, 80).is_empty(), few.is_empty());
+    }
 }
 
 #[test]

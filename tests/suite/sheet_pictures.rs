@@ -21,7 +21,7 @@ fn readme_shows_what_the_tool_draws() {
     let Ok(plan) = choose::plan(&job, &boards, &Options::default()) else {
         panic!("the demonstration job has no plan");
     };
-    let plan = verify(plan, &job, &boards).unwrap().into_plan();
+    let plan = verify(plan, &job, &boards).unwrap();
     let page = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet-loft.html");
     std::fs::write(page, report::html(&plan, &job, &boards, &[])).unwrap();
     let drawn = report::svgs(&plan, &job, &boards, &[]);

@@ -1,5 +1,6 @@
 //! Tables, totals and cut list of plans made by hand.
 
+use crate::fixtures::passed;
 use stripwright::length::{Length, Units};
 use stripwright::lumber::{Angle, Board, Grain, Species, Zone, ZoneKind};
 use stripwright::paddle::{Job, Lamination, Paddle, Runs, Shop};
@@ -104,7 +105,7 @@ fn cubic(parts: i128) -> i128 {
 }
 
 fn checked(plan: &Plan, boards: &[Board]) -> Totals {
-    let sum = totals(plan, &job(), boards);
+    let sum = totals(&passed(plan, &job(), boards), &job(), boards);
     let parts: i128 = sum.parts().iter().map(|p| p.1).sum();
     assert_eq!(parts, sum.wood, "the parts are the whole");
     assert_eq!(sum.wood, boards[0].volume());
@@ -198,7 +199,7 @@ fn nothing_is_wider_than_the_terminal() {
     boards[0].crook = inch(1, 4);
     let plan = plan(Edge::Kept, Face::Kept, &boards);
     for width in 24..160 {
-        let text = tables::plan(&plan, &job(), &boards, width);
+        let text = tables::plan(&passed(&plan, &job(), &boards), &job(), &boards, width);
         for line in text.lines() {
             assert!(textwrap::core::display_width(line) <= width, "{width}: {line}");
         }
@@ -213,8 +214,10 @@ fn names_move_no_cursor_and_are_no_formula() {
     let mut boards = [board("=1+1\u{1b}[31m")];
     boards[0].quantity = 1;
     let plan = plan(Edge::Kept, Face::Kept, &boards);
-    assert!(!tables::plan(&plan, &job(), &boards, 100).contains('\u{1b}'));
-    let csv = csv::csv(&plan, &job(), &boards);
+    assert!(
+        !tables::plan(&passed(&plan, &job(), &boards), &job(), &boards, 100).contains('\u{1b}')
+    );
+    let csv = csv::cuts(&passed(&plan, &job(), &boards), &job(), &boards);
     let mut lines = csv.lines();
     assert_eq!(
         lines.next(),
@@ -232,7 +235,12 @@ fn names_move_no_cursor_and_are_no_formula() {
 #[test]
 fn a_wasted_stretch_is_its_own_cut() {
     let boards = [board("B1")];
-    let text = tables::plan(&plan(Edge::Kept, Face::Kept, &boards), &job(), &boards, 140);
+    let text = tables::plan(
+        &passed(&plan(Edge::Kept, Face::Kept, &boards), &job(), &boards),
+        &job(),
+        &boards,
+        140,
+    );
     let waste: Vec<&str> = text.lines().filter(|l| l.contains("waste")).collect();
     assert_eq!(waste.len(), 1, "{text}");
     assert!(waste[0].contains("1/4") && waste[0].contains("1/2 to 3/4"), "{}", waste[0]);

@@ -18,6 +18,7 @@ use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
 use crate::shop::words::{by, clean, counted, near};
+use crate::verify::VerifiedPlan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -26,7 +27,12 @@ use std::fmt::Write as _;
 const CSS: &str = include_str!("page.css");
 
 /// The whole page.
-pub(crate) fn page(plan: &Plan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
+pub(crate) fn page(
+    plan: &VerifiedPlan,
+    job: &Job,
+    boards: &[Board],
+    bench: &[BenchSheet],
+) -> String {
     let layouts = Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
     html! {

@@ -3,7 +3,6 @@
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::Plan;
 use crate::report::draw::board::{doing, keep_size};
 use crate::report::fit::clip;
 use crate::report::kinds::{self, Sign};
@@ -11,6 +10,7 @@ use crate::shop::layout::Layout;
 use crate::shop::offcuts::Place;
 use crate::shop::part::Part;
 use crate::shop::words::{bare, by, clean, near};
+use crate::verify::VerifiedPlan;
 
 /// Columns for widths at the left.
 const GUTTER: usize = 10;
@@ -18,8 +18,9 @@ const GUTTER: usize = 10;
 const LEAST: usize = 40;
 
 /// Text drawings of the boards that a plan opens, no line longer than `width` columns. Below 40
-/// columns no board is drawn; what is said of it stays. Along the board runs to the right, the reference edge is on top.
-pub fn text(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
+/// columns no board is drawn; what is said of it stays. Along the board runs to the right, the
+/// reference edge is on top.
+pub fn text(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
     let layouts = Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
     let mut out = String::new();

@@ -95,6 +95,20 @@ fn kind_text(
         );
         out.push_str(&indented(&text, "  ", width));
     }
+    out.push_str(&nearest(kind, &looked, job, boards, (width, stop)));
+    out
+}
+
+/// The boards that come nearest to giving such a strip, and what stands in their way.
+fn nearest(
+    kind: &StripKind,
+    looked: &[(usize, Option<Hindrance>)],
+    job: &Job,
+    boards: &[Board],
+    (width, stop): (usize, &Stop),
+) -> String {
+    let mut out = String::new();
+    let some_give = looked.iter().any(|(_, why)| why.is_none());
     let mut near: Vec<(Reach, usize)> = looked
         .iter()
         .enumerate()
@@ -106,12 +120,12 @@ fn kind_text(
         let (i, why) = &looked[at];
         let i = *i;
         if let Some(why) = why {
-            let nearest = match (n, giving.is_empty()) {
-                (0, true) => "Nearest",
-                (0, false) => "Nearest of the others",
+            let nearest = match (n, some_give) {
+                (0, false) => "Nearest",
+                (0, true) => "Nearest of the others",
                 _ => "Then",
             };
-            let words = hindrance::words(why, &boards[i], &job.shop, kind, units);
+            let words = hindrance::words(why, &boards[i], &job.shop, kind, job.units);
             let words = words.trim_end_matches('.');
             let text = format!("{nearest}, board {}: {words}.", plain(&boards[i].name));
             out.push_str(&indented(&text, "  ", width));

@@ -13,6 +13,7 @@ use crate::survey::buy::Purchase;
 use crate::survey::look::{LONG, Look};
 use crate::survey::near::{Change, NearMiss};
 use crate::survey::{BoardSurvey, Part};
+use crate::verify::VerifiedPlan;
 use std::fmt::Write;
 
 /// What each board gives by itself.
@@ -174,9 +175,14 @@ fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &
     }
 }
 
-/// What to buy; with a budget, the most for it.
-pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: usize) -> String {
-    let plan = &purchase.plan;
+/// What to buy by the verified plan of a purchase; with a budget, the most for it.
+pub fn purchase(
+    plan: &VerifiedPlan,
+    purchase: &Purchase,
+    job: &Job,
+    budget: Option<Price>,
+    width: usize,
+) -> String {
     let mut out = String::new();
     let made: Vec<String> = job
         .paddles
@@ -186,28 +192,45 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
         .collect();
     let made = listed(&made, "and");
     if let Some(budget) = budget {
-        // With several kinds no more of each is made than is wanted.
-        let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
-        let text = match plan.most {
-            _ if wanted.len() > 1 && plan.paddles == wanted => {
-                format!("{budget} is enough for all that are wanted.")
-            }
-            Some(most) if most.at_most <= most.made => format!("The most for {budget} is {made}."),
-            Some(most) => format!(
-                "Found so far for {budget}: {made}. The search was stopped; at most {} could be had.",
-                most.at_most
-            ),
-            None => {
-                format!("Found so far for {budget}: {made}; that it is the most is not proved.")
-            }
-        };
-        out.push_str(&indented(&text, "", width));
+        out.push_str(&indented(&for_the_budget(plan, job, budget, &made), "", width));
     }
     let text = match purchase.bought().len() {
         0 => format!("For {made} nothing need be bought: the boards in hand are enough."),
         n => format!("For {made} buy {} for {}.", counted(n, "board"), plan.cost),
     };
     out.push_str(&indented(&text, "", width));
+    out.push_str(&bought_table(plan, purchase, job, width));
+    out.push('\n');
+    out.push_str(&indented(&left_over(plan, purchase, job), "", width));
+    let proved = match budget {
+        Some(budget) => proof::proved_within(plan, budget),
+        None => proof::proved(plan),
+    };
+    out.push_str(&indented(&format!("{}. {proved}", proof::cost(plan.cost)), "", width));
+    out
+}
+
+/// How many paddles the budget buys, and whether that is the most.
+fn for_the_budget(plan: &VerifiedPlan, job: &Job, budget: Price, made: &str) -> String {
+    // With several kinds no more of each is made than is wanted.
+    let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
+    match plan.most {
+        _ if wanted.len() > 1 && plan.paddles == wanted => {
+            format!("{budget} is enough for all that are wanted.")
+        }
+        Some(most) if most.at_most <= most.made => format!("The most for {budget} is {made}."),
+        Some(most) => format!(
+            "Found so far for {budget}: {made}. The search was stopped; at most {} could be had.",
+            most.at_most
+        ),
+        None => {
+            format!("Found so far for {budget}: {made}; that it is the most is not proved.")
+        }
+    }
+}
+
+/// The boards opened: what they cost and how many strips they give.
+fn bought_table(plan: &VerifiedPlan, purchase: &Purchase, job: &Job, width: usize) -> String {
     let mut rows = Vec::new();
     for cut in &plan.boards {
         let board = &purchase.boards[cut.board];
@@ -228,28 +251,23 @@ pub fn purchase(purchase: &Purchase, job: &Job, budget: Option<Price>, width: us
         ]);
     }
     let sizes = format!("size, {}", job.units);
-    out.push_str(&table(&["board", "wood", &sizes, "price", "strips"], &rows, width));
-    out.push('\n');
-    if let Some(offcut) = longest_offcut(plan, job, &purchase.boards) {
-        let cut = &plan.boards[offcut.board];
-        let text = format!(
+    table(&["board", "wood", &sizes, "price", "strips"], &rows, width)
+}
+
+/// The longest clear piece that stays over.
+fn left_over(plan: &VerifiedPlan, purchase: &Purchase, job: &Job) -> String {
+    match longest_offcut(plan, job, &purchase.boards) {
+        Some(offcut) => format!(
             "Left over, the longest clear piece: {} by {} off {}.",
             offcut.length.with_unit(job.units),
             offcut.width.with_unit(job.units),
-            board_name(&purchase.boards, cut)
-        );
-        out.push_str(&indented(&text, "", width));
-    } else {
-        let least = job.shop.min_rip.with_unit(job.units);
-        let text = format!("Left over: no clear piece as long as {least}.");
-        out.push_str(&indented(&text, "", width));
+            board_name(&purchase.boards, &plan.boards[offcut.board])
+        ),
+        None => {
+            let least = job.shop.min_rip.with_unit(job.units);
+            format!("Left over: no clear piece as long as {least}.")
+        }
     }
-    let proved = match budget {
-        Some(budget) => proof::proved_within(plan, budget),
-        None => proof::proved(plan),
-    };
-    out.push_str(&indented(&format!("{}. {proved}", proof::cost(plan.cost)), "", width));
-    out
 }
 
 /// What else would be bought, in words: `2 × rack 1 and sorted 2`.

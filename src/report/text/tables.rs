@@ -8,11 +8,12 @@ use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
 use crate::shop::totals::{shares, totals};
 use crate::shop::words::{counted, letters};
+use crate::verify::VerifiedPlan;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
 /// The whole plan as text for a terminal of this width.
-pub fn plan(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
+pub fn plan(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
     out.push_str(&opened(plan, job, boards, width));
     out.push('\n');
@@ -232,7 +233,7 @@ fn rip_rows(name: &str, rip: &Rip, job: &Job) -> Vec<Vec<String>> {
     rows
 }
 
-fn summary(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
+fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
     let sum = totals(plan, job, boards);
     let parts = sum.parts();
     let tenths = shares(&parts.map(|p| p.1));
