@@ -1,23 +1,138 @@
 //! Plans, proves and draws how to cut boards into the strips of laminated Greenland-type paddles.
 //!
-//! Data flows one way: files (`read`) → boards and demand ([`lumber`], [`paddle`]) → ways to
-//! cut each board (`cut`) → choice of boards (`choose`) → [`plan`] → verified plan (`verify`) →
-//! facts for the saw and the bench (`shop`) → tables, sheets, files (`report`). DEVELOPERS.md is the design.
+//! Data flows one way: files ([`inputs`]) → [`Board`]s and a [`Job`] → [`plan()`] → a [`Plan`] →
+//! [`verify()`] → a [`VerifiedPlan`], the only thing that can be printed, drawn, written or glued.
+//! Lengths are whole numbers ([`Length`]); nothing that is called proved rests on a float. The
+//! numbered rules that plans obey, and the mathematics, stand in DEVELOPERS.md.
+//!
+//! Two files, a plan, its strips and its sheet:
+//!
+//! ```
+//! use std::path::Path;
+//! use stripwright::{bench_sheets, glue_up, inputs, plan, sheet_page, verify, Options};
+//!
+//! let boards = Path::new("examples/loft/boards.csv");
+//! let paddles = Path::new("examples/loft/paddles.toml");
+//! let read = inputs(boards, paddles).unwrap_or_else(|problems| panic!("{problems}"));
+//! let (job, boards) = (&read.job, &read.boards[..]);
+//!
+//! let found = plan(job, boards, &Options::default()).expect("the boards are enough");
+//! let plan = verify(found, job, boards).expect("a plan that is found obeys the rules");
+//! for (cut, _, _, leaf, strip) in plan.strips() {
+//!     let thick = leaf.thickness.with_unit(job.units);
+//!     println!("{} from {}, {thick} thick", strip.id, boards[cut.board].name);
+//! }
+//!
+//! let up = glue_up(&plan, job, boards, &read.glue);
+//! let page = sheet_page(&plan, job, boards, &bench_sheets(&up, job, boards, &read.glue));
+//! assert!(page.starts_with("<!DOCTYPE html>"));
+//! ```
+//!
+//! Boards made in code, and why there is no plan:
+//!
+//! ```
+//! use stripwright::{job_text, plan, Board, Grain, Angle, Length, NoPlan, Options, Species};
+//!
+//! let job = job_text("paddles.toml", r#"
+//! [[paddle]]
+//! name = "short"
+//! length = 40
+//! loom = 12
+//! thickness = 1
+//! [[paddle.lamination]]
+//! name = "side"
+//! thickness = "1/2"
+//! runs = "through"
+//! "#).unwrap_or_else(|problems| panic!("{problems}"));
+//!
+//! let inch = |n, of| Length::inch_fraction(n, of);
+//! let mut board = Board::plain("A", Species::new("spruce"), [inch(48, 1), inch(7, 2), inch(3, 2)]);
+//! board.grain = Some(Grain::Rings(Angle::VERTICAL));
+//! let one = plan(&job, &[board.clone()], &Options::default());
+//! assert!(one.is_ok());
+//!
+//! board.length = inch(39, 1);
+//! match plan(&job, &[board], &Options::default()) {
+//!     Ok(_) => unreachable!("a board cannot give a strip longer than itself"),
+//!     Err(NoPlan::Infeasible(short)) => assert_eq!(short.missing, [2]),
+//!     Err(NoPlan::Stopped(_)) => unreachable!("no limit was given"),
+//! }
+//! ```
+//!
+//! | to | use |
+//! |---|---|
+//! | read | [`inputs`], [`boards_text`], [`job_text`], [`paddles_text`], [`plan_text`] |
+//! | plan | [`plan()`], [`plan_for`], [`most_for`], [`most_count`] |
+//! | check | [`verify()`], [`verify_file`] |
+//! | look before buying | [`survey()`], [`buy()`], [`look()`] |
+//! | glue | [`glue_up`], [`bench_sheets`] |
+//! | write | [`plan_json`], [`cut_list`], [`sheet_page`], [`drawings`], [`plan_tables`] |
+//!
+//! Modules that are not shown are workings: the command and the tests reach them, and they may
+//! change from one version to the next.
 
+#[doc(hidden)]
 pub mod choose;
+#[doc(hidden)]
 pub mod claim;
+#[doc(hidden)]
 pub mod cli;
+#[doc(hidden)]
 pub mod cut;
+#[doc(hidden)]
 pub mod glue;
+#[doc(hidden)]
 pub mod length;
+#[doc(hidden)]
 pub mod lumber;
+#[doc(hidden)]
 pub mod paddle;
+#[doc(hidden)]
 pub mod plan;
+#[doc(hidden)]
 pub mod prove;
+#[doc(hidden)]
 pub mod read;
+#[doc(hidden)]
 pub mod report;
+#[doc(hidden)]
 pub mod shop;
+#[doc(hidden)]
 pub mod stop;
+#[doc(hidden)]
 pub mod survey;
+#[doc(hidden)]
 pub mod text;
+#[doc(hidden)]
 pub mod verify;
+
+pub use length::{Length, LengthError, Units};
+pub use lumber::board::Rise;
+pub use lumber::{Angle, Bend, Board, Grain, Price, Slope, Species, Zone, ZoneKind};
+pub use paddle::{
+    Job, Lamination, Margin, Margins, Paddle, Runs, Shop, StripKind, Tally, strip_kinds,
+};
+
+pub use claim::{Claim, FilePlan};
+pub use read::plan_json::plan_text;
+pub use read::{
+    Inputs, List, Problem, Problems, Wanted, boards_text, inputs, job_text, paddles_text,
+};
+
+pub use choose::{
+    Aim, Listener, News, NoPlan, Options, Outcome, Shortage, most_count, most_for, plan, plan_for,
+};
+pub use plan::{Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip};
+pub use stop::Stop;
+pub use verify::{Fault, Rule, VerifiedPlan, verify, verify_file};
+
+pub use survey::buy::{Purchase, buy};
+pub use survey::look::{Look, look};
+pub use survey::{BoardSurvey, survey};
+
+pub use glue::{Blank, GlueSettings, GlueUp, Placing, glue_up};
+pub use report::csv::cuts as cut_list;
+pub use report::json::to_string as plan_json;
+pub use report::text::tables::plan as plan_tables;
+pub use report::{html as sheet_page, svgs as drawings};
+pub use shop::bench::{BenchSheet, sheets as bench_sheets};
