@@ -131,6 +131,6 @@ fn soon(turn: u64) {
 }
 
 fn end() -> ! {
-    super::output::remove_all();
+    super::temps::remove_all();
     std::process::exit(130);
 }

@@ -15,6 +15,7 @@ mod progress;
 mod sizes;
 mod start;
 mod survey;
+mod temps;
 mod threads;
 mod verify;
 

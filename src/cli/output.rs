@@ -5,10 +5,10 @@ mod closed;
 mod drawings;
 mod outputs;
 mod same;
-mod temps;
+mod step;
+mod wrong;
 
 pub use outputs::Outputs;
-pub use temps::remove_all;
 
 use crate::cli::{Failure, interrupt};
 use crate::text::shown_lines;

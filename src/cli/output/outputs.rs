@@ -2,11 +2,13 @@
 //! output, written in one step.
 
 use super::same::{Same, folder, is_open_already, is_pipe, is_standard_output, resolved};
-use super::temps::{Made, Temp, held, sweep};
+use super::step::{Change, fill, send, step};
+use super::wrong::{cannot, why};
 use super::{complain, drawings, print, said, say};
+use crate::cli::temps::{Made, Temp, sweep};
 use crate::cli::{Failure, interrupt};
 use std::fs::Metadata;
-use std::io::{ErrorKind, Write};
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// All outputs of a run.
@@ -44,16 +46,6 @@ enum Target {
 struct Drawings {
     folder: PathBuf,
     files: Option<Vec<(String, String)>>,
-}
-
-/// A change of the step in which everything is written.
-struct Change {
-    /// What is put there; `None` where a file goes.
-    temp: Option<Temp>,
-    at: PathBuf,
-    shown: PathBuf,
-    /// Where the file that stood there is kept until all is done.
-    aside: Option<PathBuf>,
 }
 
 impl Outputs {
@@ -451,26 +443,6 @@ impl Target {
     }
 }
 
-fn cannot(path: &Path, error: &std::io::Error, what: &str) -> Failure {
-    let why = why(error);
-    Failure::new(format!("{}: cannot be written: {why}; name another {what}.", path.display()))
-}
-
-/// What went wrong, in words that say what of the named place it was.
-fn why(error: &std::io::Error) -> String {
-    let words = match error.kind() {
-        ErrorKind::NotFound => "its folder is not there",
-        ErrorKind::PermissionDenied => "you have no right to write there",
-        ErrorKind::NotADirectory => "what should be its folder is a file",
-        ErrorKind::IsADirectory => "it names a folder",
-        ErrorKind::AlreadyExists => "a file of that name is there already",
-        ErrorKind::StorageFull => "the disk is full",
-        ErrorKind::ReadOnlyFilesystem => "the disk is read-only",
-        _ => return error.to_string(),
-    };
-    words.to_owned()
-}
-
 /// Is it spelled as a folder, with a stroke or a dot at its end?
 fn names_a_folder(path: &Path) -> bool {
     let spelled = path.to_string_lossy();
@@ -500,137 +472,4 @@ fn make(folder: &Path, done: &str) -> Result<Made, Failure> {
         let folder = folder.display();
         Failure::new(format!("{folder}: cannot be {done}: {why}; name another folder."))
     })
-}
-
-/// Writes a temporary file whole and down to the disk, with the rights of the file before it.
-fn fill(mut temp: Temp, text: &str, before: Option<&Metadata>) -> std::io::Result<Temp> {
-    temp.file.write_all(text.as_bytes())?;
-    if let Some(before) = before {
-        like(&temp, before)?;
-    }
-    temp.file.sync_all()?;
-    Ok(temp)
-}
-
-#[cfg(unix)]
-fn like(temp: &Temp, before: &Metadata) -> std::io::Result<()> {
-    use std::os::unix::fs::{MetadataExt, PermissionsExt};
-    let now = temp.file.metadata()?;
-    if (now.uid(), now.gid()) != (before.uid(), before.gid()) {
-        // Only some may give files away; else the file is the writer's.
-        let _ = std::os::unix::fs::chown(&temp.path, Some(before.uid()), Some(before.gid()));
-    }
-    let mode = before.permissions().mode() & 0o777;
-    temp.file.set_permissions(std::fs::Permissions::from_mode(mode))
-}
-
-#[cfg(not(unix))]
-fn like(_temp: &Temp, _before: &Metadata) -> std::io::Result<()> {
-    Ok(())
-}
-
-/// Writes to a device or a pipe. A reader that goes away is no failure.
-fn send(path: &Path, text: &str) -> std::io::Result<()> {
-    let mut file = std::fs::OpenOptions::new().append(true).open(path)?;
-    match file.write_all(text.as_bytes()).and_then(|()| file.flush()) {
-        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
-        written => written,
-    }
-}
-
-/// Gives all files their names, and takes away those that go. If one can't be, all that was done
-/// is undone. No request to end comes between.
-fn step(mut changes: Vec<Change>, fresh: bool) -> Result<(), Failure> {
-    let mut live = held();
-    let alone = changes.len() == 1;
-    let mut done = 0;
-    let mut failed = None;
-    // One file is replaced in one step by itself.
-    if !alone && !fresh {
-        failed = set_aside(&mut changes, &mut live).err();
-    }
-    while failed.is_none() && done < changes.len() {
-        match put_in_place(&changes[done], fresh) {
-            Ok(()) => done += 1,
-            Err(error) => failed = Some(cannot(&changes[done].shown, &error, "file")),
-        }
-    }
-    let mut lost = Vec::new();
-    if failed.is_some() {
-        for change in changes[..done].iter_mut().rev() {
-            let undone = match &change.aside {
-                Some(aside) => std::fs::rename(aside, &change.at),
-                None => std::fs::remove_file(&change.at),
-            };
-            if undone.is_err()
-                && let Some(aside) = change.aside.take()
-            {
-                let (shown, aside) = (change.shown.display(), aside.display());
-                lost.push(format!("{shown}: could not be put back; what stood there is {aside}."));
-            }
-        }
-    }
-    for aside in changes.iter().filter_map(|c| c.aside.as_ref()) {
-        let _ = std::fs::remove_file(aside);
-    }
-    let given = if failed.is_none() { changes.as_slice() } else { &[] };
-    let is_given =
-        |path: &PathBuf| given.iter().any(|c| c.temp.as_ref().is_some_and(|t| t.path == *path));
-    let set_aside = |path: &PathBuf| changes.iter().any(|c| c.aside.as_ref() == Some(path));
-    live.retain(|path| !is_given(path) && !set_aside(path));
-    drop(live);
-    match failed {
-        Some(failure) if lost.is_empty() => Err(failure),
-        Some(failure) => Err(Failure::new(format!("{failure}\n{}", lost.join("\n")))),
-        None => {
-            // The names should last as well as the texts; not every system can do this.
-            for change in &changes {
-                let _ = std::fs::File::open(folder(&change.at)).and_then(|f| f.sync_all());
-            }
-            Ok(())
-        }
-    }
-}
-
-/// Keeps what stands where files are to go under another name too.
-fn set_aside(changes: &mut [Change], live: &mut Vec<PathBuf>) -> Result<(), Failure> {
-    let mut number = 0;
-    let names: Vec<Option<PathBuf>> =
-        changes.iter().map(|c| c.temp.as_ref().map(Temp::aside)).collect();
-    let any = names.iter().flatten().next().cloned();
-    for (change, name) in changes.iter_mut().zip(names) {
-        if change.at.symlink_metadata().is_err() {
-            continue;
-        }
-        let mut aside = name;
-        if aside.is_none() {
-            // A file that only goes has no temporary name to go by.
-            number += 1;
-            aside = any.as_ref().and_then(|any| {
-                let stem = any.file_stem()?.to_str()?;
-                Some(folder(&change.at).join(format!("{stem}-{number}.old")))
-            });
-        }
-        let Some(aside) = aside else { continue };
-        live.push(aside.clone());
-        let kept = std::fs::hard_link(&change.at, &aside)
-            .or_else(|_| std::fs::copy(&change.at, &aside).map(|_| ()));
-        change.aside = Some(aside);
-        kept.map_err(|error| cannot(&change.shown, &error, "file"))?;
-    }
-    Ok(())
-}
-
-fn put_in_place(change: &Change, fresh: bool) -> std::io::Result<()> {
-    let Some(temp) = &change.temp else { return std::fs::remove_file(&change.at) };
-    if !fresh {
-        return std::fs::rename(&temp.path, &change.at);
-    }
-    match std::fs::hard_link(&temp.path, &change.at) {
-        Ok(()) => std::fs::remove_file(&temp.path),
-        Err(error) if error.kind() == ErrorKind::AlreadyExists => Err(error),
-        // Not every disk has links.
-        Err(_) if change.at.symlink_metadata().is_ok() => Err(ErrorKind::AlreadyExists.into()),
-        Err(_) => std::fs::rename(&temp.path, &change.at),
-    }
 }

@@ -1,0 +1,152 @@
+//! The one step in which all files of a run get their names, or none.
+
+use super::same::folder;
+use super::wrong::cannot;
+use crate::cli::Failure;
+use crate::cli::temps::{Temp, held};
+use std::fs::Metadata;
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+/// A change of the step in which everything is written.
+pub(super) struct Change {
+    /// What is put there; `None` where a file goes.
+    pub temp: Option<Temp>,
+    pub at: PathBuf,
+    pub shown: PathBuf,
+    /// Where the file that stood there is kept until all is done.
+    pub aside: Option<PathBuf>,
+}
+
+/// Writes a temporary file whole and down to the disk, with the rights of the file before it.
+pub(super) fn fill(mut temp: Temp, text: &str, before: Option<&Metadata>) -> std::io::Result<Temp> {
+    temp.file.write_all(text.as_bytes())?;
+    if let Some(before) = before {
+        like(&temp, before)?;
+    }
+    temp.file.sync_all()?;
+    Ok(temp)
+}
+
+#[cfg(unix)]
+fn like(temp: &Temp, before: &Metadata) -> std::io::Result<()> {
+    use std::os::unix::fs::{MetadataExt, PermissionsExt};
+    let now = temp.file.metadata()?;
+    if (now.uid(), now.gid()) != (before.uid(), before.gid()) {
+        // Only some may give files away; else the file is the writer's.
+        let _ = std::os::unix::fs::chown(&temp.path, Some(before.uid()), Some(before.gid()));
+    }
+    let mode = before.permissions().mode() & 0o777;
+    temp.file.set_permissions(std::fs::Permissions::from_mode(mode))
+}
+
+#[cfg(not(unix))]
+fn like(_temp: &Temp, _before: &Metadata) -> std::io::Result<()> {
+    Ok(())
+}
+
+/// Writes to a device or a pipe. A reader that goes away is no failure.
+pub(super) fn send(path: &Path, text: &str) -> std::io::Result<()> {
+    let mut file = std::fs::OpenOptions::new().append(true).open(path)?;
+    match file.write_all(text.as_bytes()).and_then(|()| file.flush()) {
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+        written => written,
+    }
+}
+
+/// Gives all files their names, and takes away those that go. If one can't be, all that was done
+/// is undone. No request to end comes between.
+pub(super) fn step(mut changes: Vec<Change>, fresh: bool) -> Result<(), Failure> {
+    let mut live = held();
+    let alone = changes.len() == 1;
+    let mut done = 0;
+    let mut failed = None;
+    // One file is replaced in one step by itself.
+    if !alone && !fresh {
+        failed = set_aside(&mut changes, &mut live).err();
+    }
+    while failed.is_none() && done < changes.len() {
+        match put_in_place(&changes[done], fresh) {
+            Ok(()) => done += 1,
+            Err(error) => failed = Some(cannot(&changes[done].shown, &error, "file")),
+        }
+    }
+    let mut lost = Vec::new();
+    if failed.is_some() {
+        for change in changes[..done].iter_mut().rev() {
+            let undone = match &change.aside {
+                Some(aside) => std::fs::rename(aside, &change.at),
+                None => std::fs::remove_file(&change.at),
+            };
+            if undone.is_err()
+                && let Some(aside) = change.aside.take()
+            {
+                let (shown, aside) = (change.shown.display(), aside.display());
+                lost.push(format!("{shown}: could not be put back; what stood there is {aside}."));
+            }
+        }
+    }
+    for aside in changes.iter().filter_map(|c| c.aside.as_ref()) {
+        let _ = std::fs::remove_file(aside);
+    }
+    let given = if failed.is_none() { changes.as_slice() } else { &[] };
+    let is_given =
+        |path: &PathBuf| given.iter().any(|c| c.temp.as_ref().is_some_and(|t| t.path == *path));
+    let set_aside = |path: &PathBuf| changes.iter().any(|c| c.aside.as_ref() == Some(path));
+    live.retain(|path| !is_given(path) && !set_aside(path));
+    drop(live);
+    match failed {
+        Some(failure) if lost.is_empty() => Err(failure),
+        Some(failure) => Err(Failure::new(format!("{failure}\n{}", lost.join("\n")))),
+        None => {
+            // The names should last as well as the texts; not every system can do this.
+            for change in &changes {
+                let _ = std::fs::File::open(folder(&change.at)).and_then(|f| f.sync_all());
+            }
+            Ok(())
+        }
+    }
+}
+
+/// Keeps what stands where files are to go under another name too.
+fn set_aside(changes: &mut [Change], live: &mut Vec<PathBuf>) -> Result<(), Failure> {
+    let mut number = 0;
+    let names: Vec<Option<PathBuf>> =
+        changes.iter().map(|c| c.temp.as_ref().map(Temp::aside)).collect();
+    let any = names.iter().flatten().next().cloned();
+    for (change, name) in changes.iter_mut().zip(names) {
+        if change.at.symlink_metadata().is_err() {
+            continue;
+        }
+        let mut aside = name;
+        if aside.is_none() {
+            // A file that only goes has no temporary name to go by.
+            number += 1;
+            aside = any.as_ref().and_then(|any| {
+                let stem = any.file_stem()?.to_str()?;
+                Some(folder(&change.at).join(format!("{stem}-{number}.old")))
+            });
+        }
+        let Some(aside) = aside else { continue };
+        live.push(aside.clone());
+        let kept = std::fs::hard_link(&change.at, &aside)
+            .or_else(|_| std::fs::copy(&change.at, &aside).map(|_| ()));
+        change.aside = Some(aside);
+        kept.map_err(|error| cannot(&change.shown, &error, "file"))?;
+    }
+    Ok(())
+}
+
+fn put_in_place(change: &Change, fresh: bool) -> std::io::Result<()> {
+    let Some(temp) = &change.temp else { return std::fs::remove_file(&change.at) };
+    if !fresh {
+        return std::fs::rename(&temp.path, &change.at);
+    }
+    match std::fs::hard_link(&temp.path, &change.at) {
+        Ok(()) => std::fs::remove_file(&temp.path),
+        Err(error) if error.kind() == ErrorKind::AlreadyExists => Err(error),
+        // Not every disk has links.
+        Err(_) if change.at.symlink_metadata().is_ok() => Err(ErrorKind::AlreadyExists.into()),
+        Err(_) => std::fs::rename(&temp.path, &change.at),
+    }
+}
