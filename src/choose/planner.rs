@@ -74,7 +74,11 @@ impl<'a> Planner<'a> {
             None => {
                 let stop = || self.stopped();
                 let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
-                let missing = solve::missing(&problem, effort);
+                let mut missing = solve::missing(&problem, effort);
+                // Stopped before anything was cut, it is not known how far the boards come.
+                if solved.proved != Proved::NoChoice && missing == problem.need {
+                    missing.fill(0);
+                }
                 let short = Shortage { missing, needed: problem.need.clone() };
                 Err(if solved.proved == Proved::NoChoice {
                     NoPlan::Infeasible(short)

@@ -29,7 +29,8 @@ pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize, stop: &
     // How much is missing is what the best cut found leaves, not what every cut must.
     let best = match short.missing.iter().any(|&n| n > 0) {
         true => " The best cut found leaves these short:",
-        false => "",
+        false if no_plan.proved() => "",
+        false => " How far the boards come was not worked out in that time.",
     };
     out.push_str(&indented(&format!("{head}{best}"), "", width));
     let counts = short.missing.iter().zip(&short.needed);
