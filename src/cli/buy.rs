@@ -80,10 +80,7 @@ pub fn run(arguments: &Arguments) -> Ended {
                     drop(progress);
                     outputs.tell(&show::what_if::nothing(&why, budget, &job));
                     let json = || json::over_budget_json(&why, budget, &job);
-                    let worth = |old: &str| !super::plan::says_no_plan(old);
-                    outputs.put_if_nothing_is_lost("--json", worth, json);
-                    outputs.tell_what_stays("there is no plan to write");
-                    outputs.commit()?;
+                    super::plan::answer(outputs, why.decided(), json)?;
                     return Ok(Ending::NoPlan);
                 }
             },

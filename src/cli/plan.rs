@@ -136,16 +136,29 @@ pub(super) fn says_no_plan(text: &str) -> bool {
     read.is_some_and(|json| none.iter().any(|status| json["proof"]["status"] == *status))
 }
 
-/// Writes that there is no plan where no earlier plan is lost by it.
+/// Writes what came of a run that has no plan, and says what becomes of an earlier run's files.
 ///
 /// # Errors
 /// As [`Outputs::commit`].
-pub(super) fn no_plan(mut outputs: Outputs, short: &NoPlan, job: &Job) -> Result<(), Failure> {
-    let json = || json::short_json(short, job);
-    outputs.put_if_nothing_is_lost("--json", |old| !says_no_plan(old), json);
-    outputs.tell_what_stays(match short.proved() {
-        true => "there is no plan to write",
-        false => "the search was stopped before it had a plan",
-    });
+pub(super) fn no_plan(outputs: Outputs, short: &NoPlan, job: &Job) -> Result<(), Failure> {
+    answer(outputs, short.proved(), || json::short_json(short, job))
+}
+
+/// That there is no plan is an answer, and is written; that none was found in time replaces none.
+///
+/// # Errors
+/// As [`Outputs::commit`].
+pub(super) fn answer(
+    mut outputs: Outputs,
+    decided: bool,
+    json: impl FnOnce() -> String,
+) -> Result<(), Failure> {
+    if decided {
+        outputs.put("--json", json);
+        outputs.tell_what_stays("there is no plan to write");
+    } else {
+        outputs.put_if_nothing_is_lost("--json", |old| !says_no_plan(old), json);
+        outputs.tell_what_stays("the search was stopped before it had a plan");
+    }
     outputs.commit()
 }

@@ -22,6 +22,16 @@ pub enum Nothing {
     Short(NoPlan),
 }
 
+impl Nothing {
+    /// Is it proved that nothing can be had for the budget?
+    pub fn decided(&self) -> bool {
+        match self {
+            Nothing::OverBudget { proved, .. } => *proved,
+            Nothing::Short(none) => none.proved(),
+        }
+    }
+}
+
 /// Looks why a budget buys nothing.
 ///
 /// # Errors

@@ -47,46 +47,47 @@ fn where_standard_output_is_an_outputs_why_there_is_no_plan_is_on_standard_error
     }
 }
 
-/// An earlier plan's JSON was replaced by "infeasible" beside the cut list, page and drawings of
-/// the plan.
+/// An earlier plan's JSON was replaced by "infeasible" without a word, beside the cut list, page
+/// and drawings of that plan. That there is no plan is the answer and is written; what is of the
+/// earlier run stays, and both are said.
 #[test]
-fn without_a_plan_all_files_of_an_earlier_run_stay_and_are_said_to() {
+fn without_a_plan_it_is_said_which_files_are_of_an_earlier_run() {
     let shop = Shop::new();
     let all = ["--json", "plan.json", "--cuts", "cuts.csv", "--sheet", "page.html", "--svg", "d"];
     assert_eq!(shop.plan(&all).0, 0);
-    let files = ["plan.json", "cuts.csv", "page.html", "d/board-1.svg"];
+    let plan = shop.text("plan.json");
+    let files = ["cuts.csv", "page.html", "d/board-1.svg"];
     let before = files.map(|name| shop.text(name));
     fs::write(shop.at("boards.csv"), NONE).unwrap();
     let (code, out, err) = shop.plan(&all);
     assert_eq!(code, 1);
     assert!(out.starts_with("No plan: "), "{out}");
     assert_eq!(files.map(|name| shop.text(name)), before);
+    let json: serde_json::Value = serde_json::from_str(&shop.text("plan.json")).unwrap();
+    assert_eq!(json["proof"]["status"], "infeasible");
+    let now = "plan.json: says now that there is no plan to write.\n";
     let why = "left as it was, since there is no plan to write: it is not of this run.\n";
     let folder = "d: drawings left as they were, since there is no plan to write: they are not of this run.\n";
+    let kept = files[..2].iter().map(|name| format!("{name}: {why}"));
     let said: String =
-        files[..3].iter().map(|name| format!("{name}: {why}")).chain([folder.to_owned()]).collect();
+        [now.to_owned()].into_iter().chain(kept).chain([folder.to_owned()]).collect();
     assert_eq!(err, said);
 
     // With too little money too.
+    fs::write(shop.at("plan.json"), plan).unwrap();
     let words = ["buy", "--yard", "yard.csv", "--paddles", "paddles.toml", "--json", "plan.json"];
     let (code, _, err) = shop.run(&[&words[..], &["--budget", "0.01"]].concat());
-    assert_eq!((code, err), (1, format!("plan.json: {why}")));
-    assert_eq!(shop.text("plan.json"), before[0]);
+    assert_eq!((code, err.as_str()), (1, now));
+    assert!(shop.text("plan.json").contains("over budget"));
 }
 
+/// And a plan is written over it.
 #[test]
-fn that_there_is_no_plan_is_written_where_no_plan_is_lost_by_it() {
-    let shop = without_wood();
-    fs::write(shop.at("empty.json"), "").unwrap();
-    fs::write(shop.at("open.json"), "{\"proof\": {\"status\": \"not found\"}}").unwrap();
-    for name in ["new.json", "empty.json", "open.json", "new.json"] {
-        let (code, _, err) = shop.plan(&["--json", name]);
-        assert_eq!((code, err.as_str()), (1, ""), "{name}");
-        let json: serde_json::Value = serde_json::from_str(&shop.text(name)).unwrap();
-        assert_eq!(json["proof"]["status"], "infeasible", "{name}");
-    }
-    // And a plan is written over it.
-    let other = Shop::new();
+fn a_plan_replaces_that_there_is_none() {
+    let (shop, other) = (without_wood(), Shop::new());
+    let (code, _, err) = shop.plan(&["--json", "new.json"]);
+    assert_eq!((code, err.as_str()), (1, ""));
+    assert!(shop.text("new.json").contains("infeasible"));
     fs::copy(other.at("boards.csv"), shop.at("boards.csv")).unwrap();
     assert_eq!(shop.plan(&["--json", "new.json"]).0, 0);
     assert!(!shop.text("new.json").contains("infeasible"));

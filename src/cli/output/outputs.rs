@@ -312,8 +312,15 @@ impl Outputs {
         }
     }
 
-    /// Says which files of an earlier run stay as they are, and why.
+    /// Says what becomes of files of an earlier run: which stay as they are, and why, and which
+    /// are replaced though others stay.
     pub fn tell_what_stays(&self, why: &str) {
+        for slot in self.slots.iter().filter(|slot| slot.text.is_some()) {
+            if matches!(&slot.target, Target::File { before: Some(before), .. } if before.len() > 0)
+            {
+                complain(&format!("{}: says now that {why}.", slot.path.display()));
+            }
+        }
         for slot in self.slots.iter().filter(|slot| slot.text.is_none()) {
             if matches!(&slot.target, Target::File { before: Some(_), .. }) {
                 complain(&format!(
