@@ -109,7 +109,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     }
     let tell = |text: &str| progress.aside(|| say(text));
     tell(&show::survey::purchase(&plan, &purchase, &job, budget, columns));
-    what_if(&purchase, &job, &options, |text| tell(&show::table::indented(text, "", columns)));
+    let line = |text: &str| tell(&show::table::indented(text, "", columns));
+    what_if(&purchase, &job, &options, line)?;
     drop(progress);
     for note in notes {
         say(&show::table::indented(note, "", columns));
@@ -129,7 +130,15 @@ fn verified(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Fai
 
 /// What else is best if a board is gone, and what one more paddle would cost, line by line as it
 /// is worked out.
-fn what_if(purchase: &Purchase, job: &Job, options: &Options, line: impl Fn(&str)) {
+///
+/// # Errors
+/// A plan that breaks a rule: what it would cost isn't told either.
+fn what_if(
+    purchase: &Purchase,
+    job: &Job,
+    options: &Options,
+    line: impl Fn(&str),
+) -> Result<(), Failure> {
     // Every copy of one board is as good as the next: one line for all.
     let mut bought: Vec<usize> = purchase.bought().into_iter().map(|(b, _)| b).collect();
     bought.dedup();
@@ -143,6 +152,7 @@ fn what_if(purchase: &Purchase, job: &Job, options: &Options, line: impl Fn(&str
         let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
         let name = format!("{one}{}", show::tables::plain(&purchase.boards[board].name));
         let next = without(job, purchase, board, &share(options, questions - asked));
+        checked(next.as_ref().ok(), job, purchase)?;
         line(&show::what_if::gone(&name, next.as_ref(), then));
     }
     for (p, paddle) in job.paddles.iter().enumerate() {
@@ -152,8 +162,15 @@ fn what_if(purchase: &Purchase, job: &Job, options: &Options, line: impl Fn(&str
         let (in_hand, yard) = purchase.boards.split_at(purchase.in_hand);
         let next = buy(job, in_hand, yard, &more, &share(options, job.paddles.len() - p));
         let next = next.as_ref().map(|next| &next.plan);
+        checked(next.ok(), job, purchase)?;
         line(&show::what_if::one_more(&name, next, then));
     }
+    Ok(())
+}
+
+/// What a plan costs is told only if it obeys the rules.
+fn checked(plan: Option<&Plan>, job: &Job, purchase: &Purchase) -> Result<(), Failure> {
+    plan.map_or(Ok(()), |plan| verified(plan.clone(), job, &purchase.boards).map(|_| ()))
 }
 
 /// The time left shared among so many questions.
