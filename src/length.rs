@@ -253,7 +253,7 @@ mod parse {
     }
 
     /// Puts the many dashes, primes and vulgar fractions of keyboards and spreadsheets into one
-    /// spelling.
+    /// spelling. A vulgar fraction stands apart: digits after it are no part of it.
     fn tidy(text: &str) -> String {
         let mut out = String::with_capacity(text.len());
         for c in text.chars() {
@@ -262,13 +262,14 @@ mod parse {
                 '\u{2032}' | '\u{2019}' => out.push('\''),
                 '\u{2033}' | '\u{201D}' => out.push('"'),
                 '\u{2044}' => out.push('/'),
-                '\u{BD}' => out.push_str(" 1/2"),
-                '\u{BC}' => out.push_str(" 1/4"),
-                '\u{BE}' => out.push_str(" 3/4"),
-                '\u{215B}' => out.push_str(" 1/8"),
-                '\u{215C}' => out.push_str(" 3/8"),
-                '\u{215D}' => out.push_str(" 5/8"),
-                '\u{215E}' => out.push_str(" 7/8"),
+                '\u{BD}' => out.push_str(" 1/2 "),
+                '\u{BC}' => out.push_str(" 1/4 "),
+                '\u{BE}' => out.push_str(" 3/4 "),
+                '\u{215B}' => out.push_str(" 1/8 "),
+                '\u{215C}' => out.push_str(" 3/8 "),
+                '\u{215D}' => out.push_str(" 5/8 "),
+                '\u{215E}' => out.push_str(" 7/8 "),
+                c if c.is_whitespace() && out.ends_with(' ') => {}
                 c if c.is_whitespace() => out.push(' '),
                 c => out.extend(c.to_lowercase()),
             }

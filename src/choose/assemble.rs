@@ -8,8 +8,9 @@ use crate::cut::layout::LaidSection;
 use crate::cut::list::Floor;
 use crate::cut::serve::{Item, Standing};
 use crate::cut::value::{Cut, Valued};
+use crate::length::Length;
 use crate::paddle::strips::needed;
-use crate::plan::{Cost, CutBoard, Leaf, Plan, Proof, Rip, Section, Strip};
+use crate::plan::{Cost, CutBoard, Face, Leaf, Plan, Proof, Rip, Section, Strip};
 use crate::stop::Stop;
 use rayon::prelude::*;
 
@@ -98,7 +99,12 @@ fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     // A way that was chosen can be cut: it is found however long it takes, which is no longer
     // than it took before. Strips that were taken back may have been what a straight-lined
     // section ended with, so it is looked for among all that the board gives.
-    let cuts = BoardCuts { stop: Stop::default(), ..known.clone() };
+    let never = Stop::default();
+    let few = BoardCuts::placed(source, shop, kinds, &board.gives, &class.places, &never);
+    if let Some(cut) = few.decide(&board.gives, EFFORT).flatten() {
+        return Some((few, cut));
+    }
+    let cuts = BoardCuts { stop: never, ..known.clone() };
     as_met().or_else(|| {
         let (met, valued, least) = sought(&cuts, board);
         let floor = Floor { valued: &valued, least };
@@ -279,7 +285,13 @@ fn name(
         Strip { id: id(picks[i].place), paddle, lamination, from, to, flipped_with }
     };
     let mut cut = Vec::new();
+    let source = &problem.boards[index];
     for (s, section) in sections.iter().enumerate() {
+        let planed = match section.face {
+            Face::Flattened => source.bow().loss(section.to - section.from),
+            Face::Kept => Length::ZERO,
+        };
+        let left = source.thickness - planed;
         let mut rips = Vec::new();
         for (r, rip) in section.rips.iter().enumerate() {
             let mut leaves = Vec::new();
@@ -291,18 +303,27 @@ fn name(
                     })
                     .map(strip)
                     .collect();
-                if !strips.is_empty() {
-                    leaves.push((leaf, strips));
-                }
+                leaves.push((leaf, strips));
             }
-            // A leaf that stays alone is dressed as a rip is.
-            let alone = leaves.len() == 1;
+            // Leaves of which nothing is wanted are not resawn, and a leaf that stays alone is
+            // dressed as a rip is. Where it would be too thick for the board then, it is resawn
+            // from the rest after all.
+            leaves.retain(|leaf| !leaf.1.is_empty());
+            let rest = match &leaves[..] {
+                [(leaf, _)] if leaf.alone > left => {
+                    let rest = left - leaf.resawn - problem.job.shop.resaw_kerf.unwrap_or_default();
+                    Some(Leaf { thickness: rest.min(leaf.resawn), strips: Vec::new() })
+                }
+                _ => None,
+            };
+            let alone = leaves.len() == 1 && rest.is_none();
             let leaves: Vec<Leaf> = leaves
                 .into_iter()
                 .map(|(leaf, strips)| {
                     let thickness = if alone { leaf.alone } else { leaf.resawn };
                     Leaf { thickness, strips }
                 })
+                .chain(rest)
                 .collect();
             if !leaves.is_empty() {
                 rips.push(Rip { near: rip.near, far: rip.far, turned: rip.turned, leaves });

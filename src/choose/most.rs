@@ -80,7 +80,7 @@ impl<'s, 'a> Search<'s, 'a> {
     pub fn new(planner: &'s Planner<'a>, limits: &[u32], budget: Option<i128>) -> Self {
         let kinds = strip_kinds(planner.job);
         let volume = |strips: &[u32]| -> i128 {
-            kinds.iter().zip(strips).map(|(k, &n)| k.volume() * i128::from(n)).sum()
+            kinds.iter().zip(strips).map(|(k, &n)| k.least_volume() * i128::from(n)).sum()
         };
         let (each, once) = Line::priced(planner.job, &volume);
         let wood: i128 = planner.boards.iter().map(|b| b.volume() * i128::from(b.quantity)).sum();

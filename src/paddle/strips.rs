@@ -83,9 +83,16 @@ impl StripKind {
         self.allow.contains(zone)
     }
 
-    /// Volume of one rough strip, in cubed units of length.
+    /// Volume of one rough strip off a straight rip, in cubed units of length.
     pub fn volume(&self) -> i128 {
         [self.thickness, self.depth, self.length].iter().map(|l| i128::from(l.units())).product()
+    }
+
+    /// Volume of one rough strip at least, whichever saw leaves its faces, in cubed units of
+    /// length.
+    pub fn least_volume(&self) -> i128 {
+        let thin = self.thickness.min(self.curve_thickness).min(self.resaw_thickness);
+        [thin, self.depth, self.length].iter().map(|l| i128::from(l.units())).product()
     }
 
     fn same(&self, other: &StripKind) -> bool {

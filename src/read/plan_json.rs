@@ -390,7 +390,11 @@ impl Reader<'_> {
         let board = self.name(path, map, "board", names, "the boards given");
         self.names = known;
         let copy = self.count(path, map, "copy");
-        let sections = self.list(path, map, "sections", Self::section);
+        // The order in lists does not matter (MODEL 9); the plan's own is along and across.
+        let sections = self.list(path, map, "sections", Self::section).map(|mut sections| {
+            sections.sort_by_key(|s| s.from);
+            sections
+        });
         Some(CutBoard { board: board?, copy: copy?, sections: sections? })
     }
 
@@ -401,7 +405,10 @@ impl Reader<'_> {
         let edge = self.word(path, map, "edge", &edges);
         let faces = [("kept", Face::Kept), ("flattened", Face::Flattened)];
         let face = self.word(path, map, "face", &faces);
-        let rips = self.list(path, map, "rips", Self::rip);
+        let rips = self.list(path, map, "rips", Self::rip).map(|mut rips| {
+            rips.sort_by_key(|r| r.near);
+            rips
+        });
         Some(Section { from: from?, to: to?, edge: edge?, face: face?, rips: rips? })
     }
 
@@ -421,7 +428,10 @@ impl Reader<'_> {
 
     fn leaf(&mut self, path: &str, map: &Map<String, Value>) -> Option<Leaf> {
         let thickness = self.length(path, map, "thickness");
-        let strips = self.list(path, map, "strips", Self::strip);
+        let strips = self.list(path, map, "strips", Self::strip).map(|mut strips| {
+            strips.sort_by_key(|s| s.from);
+            strips
+        });
         Some(Leaf { thickness: thickness?, strips: strips? })
     }
 

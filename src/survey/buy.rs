@@ -27,7 +27,8 @@ impl Purchase {
 
 /// Boards in hand, free, and a yard's boards together.
 pub fn together(in_hand: &[Board], yard: &[Board]) -> Vec<Board> {
-    let free = in_hand.iter().map(|b| Board { price: Some(Price::default()), ..b.clone() });
+    let free =
+        in_hand.iter().map(|b| Board { price: Some(Price::default()), offcut: true, ..b.clone() });
     free.chain(yard.iter().cloned()).collect()
 }
 

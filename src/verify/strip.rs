@@ -57,12 +57,13 @@ fn size(
         Runs::Blade => wide(paddle.length) - wide(paddle.loom) + 2 * wide(paddle.trim),
     };
     let length = (double + 1).div_euclid(2);
-    for (what, rule, found, asked) in [
-        ("the rip", Rule::Width, wide(rip.far) - wide(rip.near), width),
-        ("the leaf", Rule::Leaf, wide(leaf.thickness), through),
-        ("the strip", Rule::Length, wide(strip.to) - wide(strip.from), length),
+    // A strip may be longer than it must be (MODEL 9), not thicker or wider.
+    for (what, rule, found, asked, longer) in [
+        ("the rip", Rule::Width, wide(rip.far) - wide(rip.near), width, false),
+        ("the leaf", Rule::Leaf, wide(leaf.thickness), through, false),
+        ("the strip", Rule::Length, wide(strip.to) - wide(strip.from), length, true),
     ] {
-        if found != asked {
+        if found < asked || (found > asked && !longer) {
             let figures = format!(
                 "{what} is {}, {} of {} needs {}",
                 faults.show(found),

@@ -171,3 +171,82 @@ fn boards_of_one_size_are_not_equal_where_allowances_or_being_an_offcut_differ()
         assert_eq!(two[planned(&job, &two).boards[0].board].name, "s");
     }
 }
+
+/// Resawing takes less here than ripping, so that two leaves fit where one alone is too thick.
+/// The one that is not wanted was left out, and the plan broke a rule.
+#[test]
+fn one_leaf_of_two_is_resawn_where_alone_it_would_be_too_thick() {
+    let job = job_text(
+        "p.toml",
+        r#"
+[shop]
+resaw_kerf = "1/32"
+resaw_dress = 0
+dress = "1/8"
+[[paddle]]
+name = "p"
+length = 20
+loom = 6
+thickness = 1
+rings = 90
+[[paddle.lamination]]
+name = "c"
+thickness = "1/8"
+runs = "through"
+centre = true
+"#,
+    )
+    .unwrap();
+    let text = "board,species,length,width,thickness,rings,price\nA,ash,24,2,5/16,0,1\nB,ash,24,2,1,0,50\n";
+    let boards = boards_text("b.csv", text, Units::Inch, List::OnHand).unwrap();
+    let plan = planned(&job, &boards);
+    assert_eq!((plan.cost.value(), plan.boards[0].board), (1.0, 0));
+}
+
+/// The most was limited by wood as if every saw took the table saw's dressing: "2 at most", said
+/// to be proved, of boards that give 3.
+#[test]
+fn the_most_by_wood_counts_what_each_saw_takes() {
+    let job = job_text(
+        "p.toml",
+        r#"
+[shop]
+edge = 0
+far_edge = 0
+board_end = 0
+plane = 0
+resaw_dress = 0
+dress = "1/8"
+resaw_kerf = "1/16"
+[[paddle]]
+name = "p"
+length = 60
+loom = 20
+trim = 0
+thickness = "1 1/2"
+rings = 0
+quantity = 3
+[[paddle.lamination]]
+name = "c"
+thickness = "1/4"
+runs = "through"
+"#,
+    )
+    .unwrap();
+    let text = "board,species,length,width,thickness,rings,quantity\nA,fir,60,1 1/2,1,0,2\n";
+    let boards = boards_text("b.csv", text, Units::Inch, List::OnHand).unwrap();
+    assert_eq!(planned(&job, &boards).paddles, [3]);
+    let most = stripwright::choose::most_count(&job, &boards, &Options::default());
+    assert_eq!((most.made, most.at_most), (3, 3));
+}
+
+/// Digits after a written fraction joined its denominator: 1½20 was read as 1 1/220.
+#[test]
+fn digits_after_a_written_fraction_are_no_part_of_it() {
+    let read = |text| Length::parse(text, Units::Inch);
+    for wrong in ["1\u{BD}20", "5\u{BD}0", "\u{BD}5"] {
+        assert!(read(wrong).is_err(), "{wrong}");
+    }
+    assert_eq!(read("1\u{BD}\""), read("1 1/2"));
+    assert_eq!(read("7' 2\u{BD}\""), read("86 1/2"));
+}

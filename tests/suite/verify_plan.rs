@@ -159,7 +159,7 @@ fn each_rule_catches_its_change() {
             let more = Strip { id: "more".into(), ..strip(p, 0).clone() };
             section(p).rips[0].leaves[0].strips.push(more);
         }),
-        (Rule::Length, |p, _, _| strip(p, 0).to += UNIT),
+        (Rule::Length, |p, _, _| strip(p, 0).to -= UNIT),
         (Rule::Lamination, |p, _, _| strip(p, 0).lamination = 7),
         (Rule::Zone, |_, _, b| b[0].zones.push(zone("knot", inch(9, 1), inch(0, 1), inch(3, 16)))),
         (Rule::Species, |_, _, b| b[0].species = Species::new("oak")),
@@ -188,6 +188,21 @@ fn each_rule_catches_its_change() {
         let found = rules(*change);
         assert!(found.contains(rule), "case {i}: {rule:?} not in {found:?}");
     }
+}
+
+/// MODEL 9: the order in lists does not matter, and a strip may be longer than it must be.
+#[test]
+fn lists_in_any_order_and_longer_strips_pass() {
+    let (job, boards) = (job(), boards());
+    let text = json::to_string(&verify(plan(), &job, &boards).unwrap(), &job, &boards);
+    let mut value: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let section = &mut value["boards"][0]["sections"][0];
+    let end = section["to"].clone();
+    section["rips"].as_array_mut().unwrap().reverse();
+    let strip = &mut section["rips"][0]["leaves"][0]["strips"][0];
+    strip["to"] = end;
+    let file = plan_text("plan.json", &value.to_string(), &job, &boards).unwrap();
+    assert!(stripwright::verify::verify_file(&file, &job, &boards).is_ok());
 }
 
 #[test]
