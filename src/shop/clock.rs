@@ -146,7 +146,7 @@ impl Clock {
         };
         let more = |people| Part { people, ..go }.stage(blank, c, settings, kind).counted(kind);
         clock.cure("with one helper more".to_owned(), more(people + 1), allowed);
-        for (words, people) in [("", people), (" with one helper more", people + 1)] {
+        for (words, people) in [("", people), (" and with one helper more", people + 1)] {
             if let Some((longest, k)) = parted(people) {
                 let inner = blank.places.iter().filter(|p| p.lamination < k);
                 let mut names: Vec<&str> = Vec::new();

@@ -378,11 +378,16 @@ fn glue_joints_and_area_by_hand() {
     let b = one(&[board("A", "western redcedar", 0, 0)], &seven([0; 7]));
     // Two joints beside the spine, four of blade strips; 1 7/16 in deep.
     let inches = (2.0 * 84.75 + 4.0 * 32.375) * 1.4375;
-    let c = Clamping::of(&b, &GlueSettings::default());
+    let s = GlueSettings::default();
+    let c = Clamping::of(&b, &s, &s.glue, Units::Inch);
     assert_eq!(c.joints, 6);
     assert!((c.area / 0.0254_f64.powi(2) - inches).abs() < 1e-6);
     assert!((c.glue - c.area * 0.00015 * 1.25).abs() < 1e-12);
-    assert!(c.blade_clamps * 2 >= 10 && c.loom_clamps >= 12);
+    // 32 3/8 by 1 7/16 in at 100 psi are 4,654 lb: 13 clamps of 370 lb on a blade, and 20 by
+    // 1 7/16 in are 2,875 lb: 8 on the loom.
+    let clamps: Vec<usize> = c.stretches.iter().map(|s| s.places.len()).collect();
+    assert_eq!((clamps, c.bar_clamps()), (vec![13, 8], 34));
+    assert!((c.stretches[0].force / 4.448_22 - 4653.9 / 13.0).abs() < 0.1);
     assert_eq!(spacing(inch(1, 8)), inch(5, 1));
     assert_eq!(spacing(inch(1, 2)), inch(13, 2));
     assert_eq!(spacing(inch(2, 1)), inch(8, 1));
@@ -469,7 +474,11 @@ proptest! {
         prop_assert_eq!(&one.places, &two.places);
         prop_assert_eq!(&one.after, &two.after);
         prop_assert_eq!(&one.figures, &two.figures);
-        let clamps = |blank: &Blank| Clamping::of(blank, &GlueSettings::default());
-        prop_assert_eq!(clamps(&one), clamps(&two));
+        let s = GlueSettings::default();
+        let clamps = |blank: &Blank, units| {
+            let c = Clamping::of(blank, &s, &s.glue, units);
+            (c.joints, c.bar_clamps(), c.small_clamps())
+        };
+        prop_assert_eq!(clamps(&one, Units::Inch), clamps(&two, Units::Mm));
     }
 }

@@ -413,6 +413,34 @@ fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
     }
 }
 
+/// The strips of a blank, row by row as the drawing numbers them, with what the table's notes say.
+fn strip_table(table: &Table) -> Markup {
+    let shown = |head: &str| !matches!(head, "wood" | "side" | "thick");
+    let name = |head: &str| if head.is_empty() { "row".to_owned() } else { clean(head) };
+    html! {
+        @if !table.rows.is_empty() {
+            h3 { (clean(&table.title)) }
+            div class="scroll" {
+                table class="strips" {
+                    thead { tr {
+                        @for head in table.head.iter().filter(|h| shown(h)) { th { (name(head)) } }
+                    } }
+                    tbody {
+                        @for row in &table.rows {
+                            tr {
+                                @for (head, cell) in table.head.iter().zip(row) {
+                                    @if shown(head) { td { (clip(&clean(cell), 60)) } }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+            @for note in &table.notes { p class="quiet" { (clean(note)) } }
+        }
+    }
+}
+
 fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
     let title = bench_title(sheet);
     let drawing = stack::draw(&sheet.stack, &format!("s{index}"), &title, false);
@@ -425,24 +453,10 @@ fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
                  name is down, on the bench."
             }
             div class="scroll" { (PreEscaped(drawing)) }
-            table {
-                thead { tr { th { "Row" } th { "Strip" } th { "Lamination" } th { "How it lies" } } }
-                tbody {
-                    @for (i, row) in sheet.stack.rows.iter().enumerate() {
-                        @for bar in row {
-                            tr {
-                                td { (i + 1) }
-                                td { b { (clip(&clean(&bar.name), 40)) } }
-                                td { (clean(&bar.lamination)) }
-                                td { (clean(&bar.how)) }
-                            }
-                        }
-                    }
-                }
-            }
+            @if let Some(table) = sheet.tables.first() { (strip_table(table)) }
             div class="steps" {
                 (bench_part("Look out", &sheet.warnings, false))
-                // The first table is what the drawing and the table beside it show.
+                // The first table stands beside the drawing.
                 @for table in sheet.tables.iter().skip(1) {
                     (bench_part(&table.title, &table_lines(table), false))
                 }

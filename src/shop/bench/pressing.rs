@@ -101,9 +101,9 @@ fn stretch(st: &Stretch, c: &Clamping, job: &Job, settings: &GlueSettings) -> Ve
     ];
     if !st.blocks.is_empty() {
         rows.push(row(
-            "pairs of alignment blocks, waxed or taped",
+            "alignment blocks",
             format!(
-                "{} from {from}, across both faces, each held by 2 small clamps",
+                "{} from {from}: pairs across both faces, waxed or taped, each held by 2 small clamps",
                 list(&st.blocks, units)
             ),
         ));
