@@ -27,8 +27,8 @@ pub enum Trade {
     Hardwood,
 }
 
-/// Last words of names that are of one trade whatever stands before them (botany). Cedar is not
-/// among them: Spanish cedar is a hardwood; nor is fir-like trade talk of other lands.
+/// Last words of names that are of one trade whatever stands before them (botany, from memory).
+/// Cedar is not among them: Spanish cedar is a hardwood.
 const HARD: [&str; 22] = [
     "ash", "maple", "oak", "cherry", "walnut", "birch", "beech", "hickory", "poplar", "alder",
     "basswood", "mahogany", "elm", "teak", "aspen", "willow", "chestnut", "pear", "locust",

@@ -458,4 +458,34 @@ mod tests {
         let twice = "[[glue.kind]]\nname = \"a\"\nfaces = 1\nopen_time = 5\npressure = 9\n";
         assert!(read(&twice.repeat(2)).unwrap_err().contains("is described twice"));
     }
+
+    /// The starter job explains every key, and what it says is what is meant without it.
+    #[test]
+    fn the_starter_job_explains_every_key() {
+        let text = include_str!("../cli/start/paddles.toml");
+        for key in super::GLUE_KEYS.iter().chain(&super::KIND_KEYS).chain(&super::SPECIES_KEYS) {
+            assert!(text.contains(&format!("{key} = ")), "{key}");
+        }
+        let made = crate::read::paddles_text("p.toml", text).unwrap().glue;
+        let usual = GlueSettings::default();
+        assert_eq!(made.glue.name.as_deref(), Some("fast"));
+        let unnamed = crate::glue::GlueKind { name: None, ..made.glue.clone() };
+        let made = GlueSettings { glue: unnamed, ..made };
+        assert_eq!(format!("{made:?}"), format!("{usual:?}"));
+        // With the lines that are only shown, too.
+        let lines: Vec<String> = text
+            .lines()
+            .map(|l| {
+                let key = l.trim_start().strip_prefix("# ").unwrap_or_default();
+                let known = key.split(" = ").next().unwrap_or_default();
+                let shown = super::KIND_KEYS.contains(&known) || super::GLUE_KEYS.contains(&known);
+                let wood = super::SPECIES_KEYS.contains(&known) || key == "[[species]]";
+                if shown || wood { key.to_owned() } else { l.to_owned() }
+            })
+            .collect();
+        let all = crate::read::paddles_text("p.toml", &lines.join("\n")).unwrap().glue;
+        assert_eq!(all.glue.closed_time, Some(20.0));
+        assert_eq!(all.woods.len(), 1);
+        assert!(all.clamp_spacing.is_some());
+    }
 }

@@ -1,6 +1,7 @@
 //! Survey, purchase and what to look for, in plain sentences and tables.
 
 use crate::length::{Length, Units};
+use crate::lumber::species::Trade;
 use crate::lumber::{Angle, Board, Price};
 use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Most, Plan};
