@@ -30,9 +30,28 @@ pub enum Trade {
 /// Last words of names that are of one trade whatever stands before them (botany, from memory).
 /// Cedar is not among them: Spanish cedar is a hardwood.
 const HARD: [&str; 22] = [
-    "ash", "maple", "oak", "cherry", "walnut", "birch", "beech", "hickory", "poplar", "alder",
-    "basswood", "mahogany", "elm", "teak", "aspen", "willow", "chestnut", "pear", "locust",
-    "sapele", "butternut", "sycamore",
+    "ash",
+    "maple",
+    "oak",
+    "cherry",
+    "walnut",
+    "birch",
+    "beech",
+    "hickory",
+    "poplar",
+    "alder",
+    "basswood",
+    "mahogany",
+    "elm",
+    "teak",
+    "aspen",
+    "willow",
+    "chestnut",
+    "pear",
+    "locust",
+    "sapele",
+    "butternut",
+    "sycamore",
 ];
 const SOFT: [&str; 7] = ["spruce", "pine", "fir", "hemlock", "larch", "redwood", "redcedar"];
 

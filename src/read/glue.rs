@@ -114,8 +114,7 @@ impl TableReader<'_> {
                 *into = number / by;
             }
         }
-        for (key, into) in
-            [("clamp_load", &mut settings.clamp_load), ("hold", &mut settings.hold)]
+        for (key, into) in [("clamp_load", &mut settings.clamp_load), ("hold", &mut settings.hold)]
         {
             if let Some(item) = table.get(key) {
                 let place = self.place(table, at, key);
@@ -144,8 +143,7 @@ impl TableReader<'_> {
     /// The kinds of glue, and which of them is used.
     fn kinds(&mut self, table: &dyn TableLike, at: &Place, settings: &mut GlueSettings) {
         let place = self.place(table, at, "kind");
-        let tables =
-            self.tables(table.get("kind"), &place, "[[glue.kind]] and its keys below it");
+        let tables = self.tables(table.get("kind"), &place, "[[glue.kind]] and its keys below it");
         let used = self.place(table, at, "use");
         let wanted = table.get("use").map(written);
         if tables.is_empty() {

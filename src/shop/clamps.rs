@@ -199,8 +199,8 @@ impl Clamping {
             let strips: Vec<Length> =
                 blank.places.iter().filter(in_it).map(Laid::thickness).collect();
             // One strip alone has no joint, and needs no clamps.
-            let lines = settings.line * i64::try_from(strips.len()).unwrap_or(1).max(1)
-                - settings.line;
+            let lines =
+                settings.line * i64::try_from(strips.len()).unwrap_or(1).max(1) - settings.line;
             let across = Across { which, lines: on_tape(lines, units), strips };
             if across.strips.len() > 1 {
                 let depth = blank.places.iter().map(|p| p.depth).max().unwrap_or_default();

@@ -104,7 +104,8 @@ impl Part {
         let faces = if kind.both_faces { 2.0 } else { 1.0 };
         let metres: f64 = joints.iter().map(|p| p.length.metres()).sum();
         let people = f64::from(self.people.max(1));
-        let each = |many: u32, pace: f64| seconds(f64::from(many.div_ceil(self.people.max(1))) * pace);
+        let each =
+            |many: u32, pace: f64| seconds(f64::from(many.div_ceil(self.people.max(1))) * pace);
         let strips = u32::try_from(strips).unwrap_or(u32::MAX);
         Stage {
             strips,
@@ -138,9 +139,8 @@ impl Clock {
         }
         // The best parting: its longer half is least.
         let parted = |people: u32| {
-            let half = |from, to| {
-                Part { from, to, people }.stage(blank, c, settings, kind).counted(kind)
-            };
+            let half =
+                |from, to| Part { from, to, people }.stage(blank, c, settings, kind).counted(kind);
             let both = |k: usize| half(0, k).max(half(k, all));
             (1..all).filter(|&k| has_joints(blank, k)).map(|k| (both(k), k)).min()
         };
@@ -156,9 +156,7 @@ impl Clock {
                     }
                 }
                 let names = names.join(", ");
-                let what = format!(
-                    "in two stages{words}, first {names}, the rest on another day"
-                );
+                let what = format!("in two stages{words}, first {names}, the rest on another day");
                 clock.cure(what, longest, allowed);
             }
         }

@@ -36,7 +36,8 @@ fn fail<T>(why: impl Into<String>) -> Result<T, String> {
 /// The figure at the beginning of a text, as `1 7/16`, `-3/64`, `12.5`, and what follows it.
 fn figure(text: &str) -> Option<(f64, &str)> {
     let text = text.trim_start();
-    let end = text.find(|c: char| !(c.is_ascii_digit() || " -/.".contains(c))).unwrap_or(text.len());
+    let end =
+        text.find(|c: char| !(c.is_ascii_digit() || " -/.".contains(c))).unwrap_or(text.len());
     let (said, rest) = text.split_at(end);
     let said = said.trim();
     let (sign, said) = said.strip_prefix('-').map_or((1.0, said), |s| (-1.0, s));
@@ -173,9 +174,7 @@ fn check_width(sheet: &str, job: &Job, name: &str, blade: bool) -> Result<(), St
     // Every strip, the sum where there are several, the glue lines, the width.
     let mut rest = said;
     let mut figures = Vec::new();
-    while let Some((value, more)) = figure(rest.trim_start_matches(|c: char| {
-        !c.is_ascii_digit()
-    })) {
+    while let Some((value, more)) = figure(rest.trim_start_matches(|c: char| !c.is_ascii_digit())) {
         figures.push((value, more.trim_start().starts_with(marks)));
         rest = more;
     }
@@ -292,8 +291,7 @@ fn check_clock(sheet: &str, job: &Job, bars: f64, small: f64) -> Result<(), Stri
         found.map(|r| r.trim_start_matches([':', ' '])).ok_or(format!("no {name}"))
     };
     let parts = ["spreading", "closing", "alignment blocks", "bar clamps"];
-    let times: Vec<u64> =
-        parts.iter().map(|p| of(p).and_then(time)).collect::<Result<_, _>>()?;
+    let times: Vec<u64> = parts.iter().map(|p| of(p).and_then(time)).collect::<Result<_, _>>()?;
     let total = time(of("in all")?)?;
     ensure(times.iter().sum::<u64>() == total, || format!("{times:?} make {total}"))?;
     let behind = |name: &str| -> Result<(f64, f64), String> {
@@ -419,7 +417,8 @@ struct Dice(u64);
 
 impl Dice {
     fn roll(&mut self, sides: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % sides
     }
 
@@ -430,8 +429,12 @@ impl Dice {
 }
 
 /// Woods with their specific gravity (Wood Handbook, Table 5-3a).
-const WOODS: [(&str, f64); 4] =
-    [("western redcedar", 0.32), ("Sitka spruce", 0.40), ("black cherry", 0.50), ("white ash", 0.60)];
+const WOODS: [(&str, f64); 4] = [
+    ("western redcedar", 0.32),
+    ("Sitka spruce", 0.40),
+    ("black cherry", 0.50),
+    ("white ash", 0.60),
+];
 
 #[allow(clippy::cast_precision_loss)]
 fn made_up(seed: u64) -> Job {
@@ -534,7 +537,8 @@ fn made_up(seed: u64) -> Job {
 /// The example as it is shipped.
 fn example() -> Job {
     let read = |name: &str| {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/loft").join(name);
+        let path =
+            std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/loft").join(name);
         std::fs::read_to_string(path).unwrap()
     };
     Job {

@@ -105,7 +105,10 @@ fn hardwood_by_quarters_is_not_softwood() {
     // A wood that isn't known may be a hardwood; a softwood is none.
     assert!(read("b,zebrano,4/4,8',6,,1,board").is_ok());
     for (line, said) in [
-        ("b,Sitka spruce,8/4,8',6,,1,board", "size: \"8/4\" is a size of hardwood, and this wood is a softwood"),
+        (
+            "b,Sitka spruce,8/4,8',6,,1,board",
+            "size: \"8/4\" is a size of hardwood, and this wood is a softwood",
+        ),
         ("b,white ash,8/4,8',,,1,board", "width: is missing"),
         ("b,white ash,8/4,8',6,1 3/4,1,board", "thickness: \"1 3/4\" stands beside a nominal size"),
         ("b,white ash,10/4,8',6,,1,board", "hardwood as 4/4, 5/4, 6/4 or 8/4"),

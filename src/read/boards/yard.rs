@@ -40,10 +40,7 @@ pub(in crate::read) fn notes(text: &str) -> Vec<&'static str> {
         ControlFlow::Continue(())
     });
     let said = [
-        (
-            soft || hard || unknown,
-            "Nominal sizes are taken as the dressed dry sizes of PS 20.",
-        ),
+        (soft || hard || unknown, "Nominal sizes are taken as the dressed dry sizes of PS 20."),
         (
             hard,
             "PS 20 is for softwood. A hardwood with a nominal size is taken as no larger than a softwood of that size: measure it. Hardwood is mostly sold by quarters: write 4/4, 5/4, 6/4 or 8/4 as its size, and its width as measured.",

@@ -12,6 +12,7 @@ use crate::report::draw::{blank, board};
 use crate::report::fit::clip;
 use crate::report::kinds::{self, Sign};
 use crate::report::text::proof::proved;
+use crate::report::text::table::together;
 use crate::shop::bench::{BenchSheet, Table};
 use crate::shop::caution::ALWAYS;
 use crate::shop::layout::{Layout, strips};
@@ -403,9 +404,9 @@ fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
                 p class="set" { (clean(heading)) }
                 @for line in lines {
                     @if tick {
-                        label class="step" { input type="checkbox"; span { (clean(line)) } }
+                        label class="step" { input type="checkbox"; span { (together(&clean(line))) } }
                     } @else {
-                        p { (clean(line)) }
+                        p { (together(&clean(line))) }
                     }
                 }
             }
@@ -429,7 +430,7 @@ fn strip_table(table: &Table) -> Markup {
                         @for row in &table.rows {
                             tr {
                                 @for (head, cell) in table.head.iter().zip(row) {
-                                    @if shown(head) { td { (clip(&clean(cell), 60)) } }
+                                    @if shown(head) { td { (together(&clip(&clean(cell), 60))) } }
                                 }
                             }
                         }

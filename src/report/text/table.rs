@@ -40,7 +40,7 @@ pub fn table(header: &[&str], rows: &[Vec<String>], width: usize) -> String {
 }
 
 /// A number and its fraction stay on one line: the space between becomes one that doesn't break.
-fn together(text: &str) -> String {
+pub(crate) fn together(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut before = ' ';
     let mut rest = text.chars().peekable();

@@ -64,9 +64,9 @@ pub(super) fn temperature(celsius: f64, units: Units) -> String {
     }
 }
 
-/// A slope of grain.
+/// A slope of grain, never flatter than it is.
 pub(super) fn slope(ratio: f64) -> String {
-    if ratio > 0.0 { format!("1:{:.0}", 1.0 / ratio) } else { "none".to_owned() }
+    if ratio > 0.0 { format!("1:{:.0}", (1.0 / ratio + 1e-6).floor()) } else { "none".to_owned() }
 }
 
 pub(super) fn area(square_metres: f64, units: Units) -> String {

@@ -85,10 +85,7 @@ fn stretch(st: &Stretch, c: &Clamping, job: &Job, settings: &GlueSettings) -> Ve
                 force(settings.clamp_load, units)
             ),
         ),
-        row(
-            "jaws open",
-            format!("at least {}: blank and two cauls", st.opening.with_unit(units)),
-        ),
+        row("jaws open", format!("at least {}: blank and two cauls", st.opening.with_unit(units))),
         row(
             "cauls, waxed or taped",
             format!(

@@ -93,7 +93,9 @@ fn get_ready(c: &Clamping, settings: &GlueSettings, units: Units) -> Step {
         "Wipe dust off every glue face. Oily or resinous wood: follow the glue maker's sheet.",
     ));
     if let Some(name) = &settings.glue.name {
-        lines.push(format!("The glue is {name}, with the figures of its data sheet as [glue] has them."));
+        lines.push(format!(
+            "The glue is {name}, with the figures of its data sheet as [glue] has them."
+        ));
     }
     if let Some(celsius) = settings.glue.least_temperature {
         let least = temperature(celsius, units);
@@ -124,9 +126,7 @@ fn open_stack(order: &[String], settings: &GlueSettings) -> Step {
                 "From the left, tip each strip over to the left so that its right face looks up: {}. Leave {last} standing, the left face open.",
                 body.join("; ")
             ),
-            format!(
-                "{faces}. The two outer faces, left of {first} and right of {last}, get none."
-            ),
+            format!("{faces}. The two outer faces, left of {first} and right of {last}, get none."),
             text(
                 "Where a blade strip meets a through strip, glue no farther than the blade strip reaches.",
             ),
@@ -154,7 +154,11 @@ fn spread(c: &Clamping, at: &Clock, units: Units) -> Step {
                 clock(closed + stage.blocks),
                 clock(stage.total()),
                 clock(at.allowed),
-                if at.fits() { "" } else { ": see at the top what makes it fit, before any glue is opened" }
+                if at.fits() {
+                    ""
+                } else {
+                    ": see at the top what makes it fit, before any glue is opened"
+                }
             ),
         ],
     )
@@ -197,9 +201,9 @@ fn in_clamps(blank: &Blank, job: &Job, settings: &GlueSettings) -> String {
     let names: Vec<&str> = blank.places.iter().filter(bent).map(|p| p.strip.as_str()).collect();
     match (names.is_empty(), kind.clamp_time) {
         (true, Some(hours)) => format!("Leave the clamps on for {hours} h; longer in the cold."),
-        (true, None) => text(
-            "Leave the clamps on as long as the maker's sheet says; longer in the cold.",
-        ),
+        (true, None) => {
+            text("Leave the clamps on as long as the maker's sheet says; longer in the cold.")
+        }
         (false, _) => format!(
             "Leave the clamps on for {} h, longer in the cold: bends of more than {} are pulled straight in {}.",
             kind.bent_clamp_time,
