@@ -148,13 +148,11 @@ impl Clock {
         clock.cure("with one helper more".to_owned(), more(people + 1), allowed);
         for (words, people) in [("", people), (" and with one helper more", people + 1)] {
             if let Some((longest, k)) = parted(people) {
-                let inner = blank.places.iter().filter(|p| p.lamination < k);
-                let mut names: Vec<&str> = Vec::new();
-                for p in inner {
-                    if !names.contains(&p.lamination_name.as_str()) {
-                        names.push(&p.lamination_name);
-                    }
-                }
+                let name = |lamination: usize| {
+                    let strip = blank.places.iter().find(|p| p.lamination == lamination);
+                    strip.map(|p| p.lamination_name.as_str())
+                };
+                let names: Vec<&str> = (0..k).filter_map(name).collect();
                 let names = names.join(", ");
                 let what = format!("in two stages{words}, first {names}, the rest on another day");
                 clock.cure(what, longest, allowed);
