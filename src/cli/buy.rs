@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// The yard's list: columns as in boards.csv, with price, or price_per_foot and foot, and
-    /// nominal sizes allowed in a column size
+    /// nominal sizes allowed in a column size (hardwood by quarters, as 5/4, beside its width)
     #[arg(long, value_name = "FILE")]
     yard: PathBuf,
     /// Boards in hand, which cost nothing

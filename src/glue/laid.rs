@@ -66,6 +66,8 @@ pub struct Laid {
     pub depthwise: f64,
     /// +1 grain comes up to the upper face towards B, -1 towards A, 0 not known; as placed.
     pub rise: i8,
+    /// Steepest slope that straight-lining and flattening gave the grain in it.
+    pub added_slope: f64,
     /// The other strip of its flipped pair.
     pub flipped_with: Option<String>,
 }

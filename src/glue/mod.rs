@@ -17,7 +17,7 @@ pub use blank::Blank;
 pub use figures::Figures;
 pub use forecast::{Forecast, Member};
 pub use laid::{Laid, Reach, Side};
-pub use settings::{GlueSettings, OwnWood};
+pub use settings::{GlueKind, GlueSettings, OwnWood, Pace};
 pub use signs::Placing;
 
 use crate::length::Length;
@@ -57,6 +57,7 @@ struct Found {
     copy: u32,
     turned: bool,
     own: OwnBend,
+    added_slope: f64,
     flipped_with: Option<String>,
 }
 
@@ -77,6 +78,7 @@ pub fn glue_up(
             copy: cut.copy,
             turned: rip.turned,
             own: OwnBend::of(board, section, rip),
+            added_slope: signs::added_slope(board, section, [strip.from, strip.to]),
             flipped_with: strip.flipped_with.clone(),
         });
     }
@@ -257,6 +259,7 @@ impl Maker<'_> {
             sidewise: placed.curvature(placed.sidewise) * over,
             depthwise: placed.curvature(placed.depthwise) * over,
             rise: placed.rise,
+            added_slope: strip.added_slope,
             flipped_with: strip.flipped_with.clone(),
         }
     }

@@ -2,16 +2,35 @@
 //!
 //! ```toml
 //! [glue]
-//! open_time = 10                # minutes from the first glue until the clamps must be on
+//! clamp_load = "370 lb"         # what one bar clamp presses with
+//! clamp_spacing = "6"           # most from clamp to clamp; left out: 5 to 8 in by the outer strip
+//! hold = "50 lb"                # what blocks and hands hold of a depthwise bend
+//! helpers = 0                   # hands beside your own
+//! spread_pace = 5               # seconds to spread a foot (mm jobs: a metre) of one face
+//! close_pace = 10               # seconds to tip a strip back into the stack
+//! clamp_pace = 20               # seconds to set a bar clamp
+//! small_clamp_pace = 8          # seconds to set a small clamp of an alignment block
 //! film = "0.15 mm"              # thickness of the wet glue
+//! line = "0.1 mm"               # thickness of the line that stays in the joint
 //! margin = 25                   # per cent more, for squeeze-out and what stays in the pot
-//! pressure = 100                # psi on the joints
-//! clamp_spacing = "6"           # left out: 5 to 8 in by the thinnest blade strip
 //! blade_tip = "1/2"             # thickness of the shaped blade at its tip
 //! blade_edge = "3/16"           # thickness of its edges
 //! reference_species = "western redcedar"   # a solid loom to compare the loom with
 //! reference_width = "1 1/2"
 //! reference_thickness = "1 1/4"
+//! use = "slow"                  # which of the kinds below; left out: the first
+//!
+//! [[glue.kind]]                 # from the glue's own data sheet; with no kinds, these keys may
+//! name = "slow"                 # stand in [glue] itself
+//! faces = "both"                # faces of a joint that get glue: "one" or "both"
+//! moisture = false              # is the other face misted with water?
+//! open_time = 20                # minutes from the first glue until the faces are together
+//! closed_time = 40              # minutes from then until the last clamp is tight; left out, the
+//!                               # open time counts until the last clamp is tight
+//! pressure = [100, 150, 200]    # psi for light, medium and dense wood, or one for all
+//! least_temperature = "60 F"
+//! clamp_time = 5                # hours in the clamps
+//! bent_clamp_time = 24          # hours where bends are pulled straight
 //!
 //! [[species]]
 //! name = "bog oak"
@@ -25,17 +44,25 @@ use crate::lumber::{Species, species};
 /// How this shop glues, and the woods it knows beyond the table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GlueSettings {
-    /// Minutes from the first glue until the clamps must be on. 10 is common practice for a fast
-    /// moisture-cured glue.
-    pub open_time: f64,
+    /// The glue that is used.
+    pub glue: GlueKind,
+    /// Other glues that the shop has.
+    pub others: Vec<GlueKind>,
+    /// What one bar clamp presses with, N.
+    pub clamp_load: f64,
+    /// What blocks and hands hold of a depthwise bend, N.
+    pub hold: f64,
+    /// Hands beside the builder's own.
+    pub helpers: u32,
+    /// How long each thing takes.
+    pub pace: Pace,
     /// Thickness of the wet glue on a joint.
     pub film: Length,
+    /// Thickness of the line that stays in a pressed joint.
+    pub line: Length,
     /// Per cent more glue than the film holds.
     pub margin: f64,
-    /// Pressure on the joints, psi. 100 is about right for light woods (Wood Handbook, chapter
-    /// 10, from memory).
-    pub pressure: f64,
-    /// Spacing of the bar clamps; `None` leaves it to the thinnest blade strip.
+    /// Most from bar clamp to bar clamp; `None` leaves it to the outer strip.
     pub clamp_spacing: Option<Length>,
     /// Thickness of the shaped blade at its tip.
     pub blade_tip: Length,
@@ -51,6 +78,87 @@ pub struct GlueSettings {
     pub woods: Vec<OwnWood>,
 }
 
+/// A kind of glue, from its data sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GlueKind {
+    /// What the shop calls it; `None` where `[glue]` itself describes it.
+    pub name: Option<String>,
+    /// Does glue go on both faces of a joint?
+    pub both_faces: bool,
+    /// Does it cure by moisture, so that the other face is misted?
+    pub moisture: bool,
+    /// Minutes from the first glue until the faces are together; until the last clamp is tight
+    /// where there is no `closed_time`.
+    pub open_time: f64,
+    /// Minutes from then until the last clamp is tight.
+    pub closed_time: Option<f64>,
+    /// Pressure on the joints of light, medium and dense wood, psi.
+    pub pressure: [f64; 3],
+    /// Coldest room and wood, °C.
+    pub least_temperature: Option<f64>,
+    /// Hours in the clamps.
+    pub clamp_time: Option<f64>,
+    /// Hours in the clamps where bends are pulled straight.
+    pub bent_clamp_time: f64,
+}
+
+/// Seconds that each thing takes one pair of hands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pace {
+    /// To spread a metre of one face.
+    pub spread: f64,
+    /// To tip a strip back into the stack.
+    pub close: f64,
+    /// To set a bar clamp.
+    pub clamp: f64,
+    /// To set a small clamp.
+    pub small_clamp: f64,
+}
+
+impl Default for GlueKind {
+    /// A fast moisture-cured glue: clamped 10 minutes after the first glue (common practice);
+    /// the low ends of 100 to 150, 150 to 200 and 200 to 300 psi (a glue maker's guide), and from
+    /// it too a day in the clamps for a lamination under stress.
+    fn default() -> Self {
+        GlueKind {
+            name: None,
+            both_faces: false,
+            moisture: true,
+            open_time: 10.0,
+            closed_time: None,
+            pressure: [100.0, 150.0, 200.0],
+            least_temperature: None,
+            clamp_time: None,
+            bent_clamp_time: 24.0,
+        }
+    }
+}
+
+impl GlueKind {
+    /// Open minutes that a closed minute counts as: with 10 open and 20 closed minutes, a half
+    /// (ANC-19 §5.24: one minute open counts as two closed).
+    pub fn closed_share(&self) -> f64 {
+        self.closed_time.map_or(1.0, |closed| self.open_time / closed)
+    }
+
+    /// Pressure for a wood of this density (kg/m³ at 12 %), psi. Light is a specific gravity
+    /// below 0.45, dense one above 0.55 (from memory); an unknown wood counts as light.
+    pub fn pressure_for(&self, density: Option<f64>) -> f64 {
+        let of = |gravity: f64| species::density(gravity, 12.0);
+        let [light, medium, dense] = self.pressure;
+        match density {
+            Some(d) if d > of(0.55) => dense,
+            Some(d) if d >= of(0.45) => medium,
+            _ => light,
+        }
+    }
+}
+
+/// A pound of force, N.
+pub const POUND: f64 = 4.448_221_615_260_5;
+/// A pound a square inch, Pa.
+pub const PSI: f64 = 6_894.757_293_168;
+
 /// A wood that the user describes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OwnWood {
@@ -63,12 +171,19 @@ pub struct OwnWood {
 }
 
 impl Default for GlueSettings {
+    /// Paces, line and what hands hold are from memory; 370 lb is what a parallel-jaw clamp
+    /// presses, a pipe clamp 1,050 (a magazine's test).
     fn default() -> Self {
         GlueSettings {
-            open_time: 10.0,
+            glue: GlueKind::default(),
+            others: Vec::new(),
+            clamp_load: 370.0 * POUND,
+            hold: 50.0 * POUND,
+            helpers: 0,
+            pace: Pace { spread: 5.0 / 0.3048, close: 10.0, clamp: 20.0, small_clamp: 8.0 },
             film: Length::from_units(12_000),
+            line: Length::from_units(8_000),
             margin: 25.0,
-            pressure: 100.0,
             clamp_spacing: None,
             blade_tip: Length::inch_fraction(1, 2),
             blade_edge: Length::inch_fraction(3, 16),

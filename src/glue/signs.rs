@@ -150,6 +150,22 @@ impl OwnBend {
     }
 }
 
+/// The steepest slope against the sawn line of fibres that follow a board's bends, in a strip from
+/// `from` to `to` of a section that was straight-lined, flattened or both. The chord's gap is
+/// 4c/L²·(x − x0)(x1 − x), so the slope is 4c/L²·|x0 + x1 − 2x|: at the ends of a whole board 4c/L.
+/// The edge's and the face's lie across each other and combine as √(s₁² + s₂²) (ANC-19 §2.3022).
+pub fn added_slope(board: &Board, section: &Section, [from, to]: [Length; 2]) -> f64 {
+    let ends = (section.from + section.to).metres();
+    let far = [from, to].map(|x| (ends - 2.0 * x.metres()).abs());
+    let far = far[0].max(far[1]);
+    let of = |gap: Length, gone: bool| {
+        let over = board.length.metres();
+        if gone && over > 0.0 { 4.0 * gap.metres().abs() / over.powi(2) * far } else { 0.0 }
+    };
+    let edge = of(board.crook, section.edge == Edge::Lined);
+    edge.hypot(of(board.bow, section.face == Face::Flattened))
+}
+
 #[cfg(test)]
 mod tests {
     use super::{OwnBend, Placing};

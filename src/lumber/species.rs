@@ -18,6 +18,43 @@ pub struct Species {
     key: String,
 }
 
+/// What a wood is to the trade: it settles by which rule boards are sized.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trade {
+    /// Sold by nominal sizes (PS 20).
+    Softwood,
+    /// Sold by quarters, in random widths.
+    Hardwood,
+}
+
+/// Last words of names that are of one trade whatever stands before them (botany, from memory).
+/// Cedar is not among them: Spanish cedar is a hardwood.
+const HARD: [&str; 22] = [
+    "ash",
+    "maple",
+    "oak",
+    "cherry",
+    "walnut",
+    "birch",
+    "beech",
+    "hickory",
+    "poplar",
+    "alder",
+    "basswood",
+    "mahogany",
+    "elm",
+    "teak",
+    "aspen",
+    "willow",
+    "chestnut",
+    "pear",
+    "locust",
+    "sapele",
+    "butternut",
+    "sycamore",
+];
+const SOFT: [&str; 7] = ["spruce", "pine", "fir", "hemlock", "larch", "redwood", "redcedar"];
+
 /// A wood of the species table (`data/species.csv`, with its source), at 12 % moisture content.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wood {
@@ -27,6 +64,8 @@ pub struct Wood {
     pub gravity: f64,
     /// Modulus of elasticity in bending, in MPa.
     pub modulus: f64,
+    /// Hardwood or softwood.
+    pub trade: Trade,
     /// Other names and spellings of the same wood.
     pub aliases: Vec<&'static str>,
 }
@@ -78,13 +117,18 @@ fn spellings() -> &'static BTreeMap<String, usize> {
     })
 }
 
-/// One line of the table. Names may hold commas, so only the first three are column ends.
+/// One line of the table. Names may hold commas, so only the first four are column ends.
 fn wood(line: &'static str) -> Option<Wood> {
-    let mut cells = line.splitn(4, ',');
+    let mut cells = line.splitn(5, ',');
     Some(Wood {
         name: cells.next()?,
         gravity: cells.next()?.parse().ok()?,
         modulus: cells.next()?.parse().ok()?,
+        trade: match cells.next()? {
+            "hardwood" => Trade::Hardwood,
+            "softwood" => Trade::Softwood,
+            _ => return None,
+        },
         aliases: cells.next()?.split(';').collect(),
     })
 }
@@ -126,6 +170,22 @@ impl Species {
         self.key == other.key
     }
 
+    /// Hardwood or softwood: by the species table, else by the last word of the name; `None` for
+    /// a name that says neither.
+    pub fn trade(&self) -> Option<Trade> {
+        if let Some(wood) = self.wood() {
+            return Some(wood.trade);
+        }
+        let spelt = plain(&self.name);
+        let last = spelt.rsplit(' ').next().unwrap_or_default();
+        let among = |words: &[&str]| words.contains(&last);
+        match (among(&HARD), among(&SOFT)) {
+            (true, _) => Some(Trade::Hardwood),
+            (_, true) => Some(Trade::Softwood),
+            _ => None,
+        }
+    }
+
     /// What the species table says of it; `None` for a wood that isn't there.
     pub fn wood(&self) -> Option<&'static Wood> {
         table().iter().find(|w| w.name.to_lowercase() == self.key)
@@ -159,6 +219,28 @@ mod tests {
                 std::iter::once(&w.name).chain(&w.aliases).any(|known| &plain(known) == name)
             });
             assert_eq!(woods.count(), 1, "{name}");
+        }
+    }
+
+    #[test]
+    fn a_wood_is_hard_or_soft_by_botany() {
+        use super::Trade::{Hardwood, Softwood};
+        for (name, trade) in [
+            ("white ash", Some(Hardwood)),
+            ("ash", Some(Hardwood)),
+            ("red maple", Some(Hardwood)),
+            // Soft to the thumb, hardwoods all the same.
+            ("basswood", Some(Hardwood)),
+            ("yellow poplar", Some(Hardwood)),
+            ("WRC", Some(Softwood)),
+            ("douglas fir", Some(Softwood)),
+            ("spruce", Some(Softwood)),
+            ("white pine", Some(Softwood)),
+            // Cedars are of both sorts.
+            ("spanish cedar", None),
+            ("any wood", None),
+        ] {
+            assert_eq!(Species::new(name).trade(), trade, "{name}");
         }
     }
 

@@ -1,6 +1,7 @@
 //! The bench sheet of one blank: data that a text or a drawn sheet is made from.
 
 mod amounts;
+mod pressing;
 mod steps;
 mod tables;
 
@@ -8,8 +9,10 @@ use crate::glue::{Blank, GlueSettings, GlueUp, Laid};
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::shop::clamps::Clamping;
+use crate::shop::clock::Clock;
+use crate::shop::hold::{Hold, holds};
 use crate::shop::stack::Stack;
-use amounts::{bend, density};
+use amounts::{bend, density, force};
 
 /// What to do at the bench for one blank, in order.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -68,23 +71,34 @@ pub fn sheets(
 pub fn sheet(blank: &Blank, job: &Job, boards: &[Board], settings: &GlueSettings) -> BenchSheet {
     let of = job.paddles.get(blank.paddle).map_or(1, |p| p.quantity);
     let title = if of > 1 { format!("{} {}", blank.name, blank.copy) } else { blank.name.clone() };
-    let clamping = Clamping::of(blank, settings);
+    let clamping = Clamping::of(blank, settings, &settings.glue, job.units);
+    let clock = Clock::of(blank, &clamping, settings, job.units);
+    let held = holds(blank, job.shop.straight, settings);
+    let mut tables = vec![
+        tables::strips(blank, boards, job),
+        tables::straightness(blank, job),
+        tables::figures(blank, job, settings),
+        pressing::across(&clamping, job, settings),
+        pressing::clamps(&clamping, job, settings),
+        pressing::timing(&clock, job, settings),
+    ];
+    if !held.is_empty() {
+        tables.insert(2, tables::holds(blank, &held, job));
+    }
+    let mut warnings = warnings(blank, job, boards);
+    warnings.extend(glue_warnings(blank, &clamping, &clock, job, settings));
+    warnings.extend(held_warning(blank, &held, job, settings));
     BenchSheet {
         title,
         stack: Stack::of(blank, job.units),
-        warnings: warnings(blank, &clamping, job, boards),
-        tables: vec![
-            tables::strips(blank, job),
-            tables::straightness(blank, job),
-            tables::figures(blank, job, settings),
-            tables::clamps(&clamping, job, settings),
-        ],
-        steps: steps::steps(blank, &clamping, job, settings),
+        warnings,
+        tables,
+        steps: steps::steps(blank, &clamping, &clock, job, settings),
         cautions: cautions(),
     }
 }
 
-fn warnings(blank: &Blank, clamping: &Clamping, job: &Job, boards: &[Board]) -> Vec<String> {
+fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
     let units = job.units;
     let mut list = Vec::new();
     let limit = job.shop.straight.metres();
@@ -135,13 +149,71 @@ fn warnings(blank: &Blank, clamping: &Clamping, job: &Job, boards: &[Board]) -> 
     {
         list.push(text("Slope of grain was not measured on every board: look at each strip."));
     }
-    if clamping.joints > 0 && clamping.seconds_a_joint < 20.0 {
-        list.push(format!(
-            "{} joints leave {:.0} seconds each: get a helper, a slower glue, or glue in two stages.",
-            clamping.joints, clamping.seconds_a_joint
-        ));
+    if let Some(limit) = job.paddles.get(blank.paddle).and_then(|p| p.runout) {
+        let steep = |p: &&Laid| {
+            tables::combined(p, boards).map_or(p.added_slope, |all| all) > limit.ratio() + 1e-9
+        };
+        let names: Vec<&str> =
+            blank.places.iter().filter(steep).map(|p| p.strip.as_str()).collect();
+        if !names.is_empty() {
+            list.push(format!(
+                "With what straightening a bent board adds, the grain is steeper than {limit} in {}: lay the fibres beside a straightedge, and change a strip that is too steep.",
+                names.join(", ")
+            ));
+        }
     }
     list
+}
+
+fn glue_warnings(
+    blank: &Blank,
+    clamping: &Clamping,
+    clock: &Clock,
+    job: &Job,
+    settings: &GlueSettings,
+) -> Vec<String> {
+    let mut list: Vec<String> = pressing::too_long(clock).into_iter().collect();
+    for st in clamping.stretches.iter().filter(|st| !st.enough) {
+        list.push(format!(
+            "On {} {} bar clamps, as many as find room, press {} where {} is wanted: take stronger clamps and set clamp_load, or a glue that needs less pressure.",
+            pressing::words(st.which).0,
+            st.places.len(),
+            amounts::pressure(st.pressure, job.units),
+            amounts::pressure(clamping.wanted * crate::glue::settings::PSI, job.units),
+        ));
+    }
+    let unknown: Vec<&str> = blank
+        .places
+        .iter()
+        .filter(|p| settings.density(&p.species).is_none())
+        .map(|p| p.species.name())
+        .collect();
+    if unknown.len() == blank.places.len() && !unknown.is_empty() {
+        list.push(text("The density of no wood here is known: pressure is that for light wood."));
+    }
+    list
+}
+
+/// Strips that hands and blocks can hardly hold flat.
+fn held_warning(
+    blank: &Blank,
+    held: &[Hold],
+    job: &Job,
+    settings: &GlueSettings,
+) -> Option<String> {
+    let hard = |h: &&Hold| h.force.is_some_and(|f| f > settings.hold);
+    let name = |h: &Hold| {
+        let strip = blank.places.get(h.place).map_or("", |p| p.strip.as_str());
+        format!("{strip} {}", force(h.force.unwrap_or_default(), job.units))
+    };
+    let list: Vec<String> = held.iter().filter(hard).map(name).collect();
+    (!list.is_empty()).then(|| {
+        format!(
+            "Held flat against their depthwise bend, strips take more than the {} that blocks and hands hold: {}. A short strip resists with the third power of its shortness. Choose straighter strips for these places, or more blocks and strong clamps across the faces.",
+            force(settings.hold, job.units),
+            list.join(", ")
+        )
+    })
 }
 
 fn cautions() -> Vec<String> {

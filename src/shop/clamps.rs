@@ -1,10 +1,70 @@
-//! Glue, clamps and time for one blank.
+//! Glue and clamps for one blank: how many, where, how hard.
+//!
+//! A clamp's force goes through every joint under it, so the pressed area of a stretch is its
+//! length by the depth of the strips, once, however many joints there are.
 
-use crate::glue::{Blank, GlueSettings, Laid, Reach, Side};
-use crate::length::Length;
+use crate::glue::settings::{POUND, PSI};
+use crate::glue::{Blank, GlueKind, GlueSettings, Laid, Reach, Side};
+use crate::length::{Length, Units};
 
 /// A US gallon, 231 cubic inches, in m³.
 pub const GALLON: f64 = 231.0 * 0.0254 * 0.0254 * 0.0254;
+
+/// Strips of a blank that are pressed by clamps of their own.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Which {
+    /// Each of the two blades, with what runs through it.
+    #[default]
+    Blade,
+    /// The loom between the blades' shoulders.
+    Loom,
+    /// A blank without blade strips, from tip to tip.
+    Whole,
+}
+
+/// The bar clamps of one stretch of the blank.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stretch {
+    /// Which it is.
+    pub which: Which,
+    /// Its length.
+    pub length: Length,
+    /// Where the clamps go, from the tip (of the loom: from the shoulder of blade A).
+    pub places: Vec<Length>,
+    /// From one clamp to the next; nothing where there is one clamp.
+    pub spacing: Length,
+    /// Pressed area, m².
+    pub area: f64,
+    /// Force of each clamp, N.
+    pub force: f64,
+    /// Pressure that comes of it, Pa.
+    pub pressure: f64,
+    /// Do as many clamps as find room press hard enough?
+    pub enough: bool,
+    /// Jaws must open at least so far: over strips, glue lines and both cauls.
+    pub opening: Length,
+    /// Cauls of this stretch: length, width, thickness. Two for each time it occurs.
+    pub caul: [Length; 3],
+    /// Where pairs of alignment blocks go, between clamps; measured as the places are.
+    pub blocks: Vec<Length>,
+}
+
+impl Stretch {
+    /// How often the blank has such a stretch.
+    pub fn times(&self) -> u32 {
+        if self.which == Which::Blade { 2 } else { 1 }
+    }
+
+    /// Bar clamps on all of them.
+    pub fn clamps(&self) -> u32 {
+        self.times() * u32::try_from(self.places.len()).unwrap_or(0)
+    }
+
+    /// Pairs of alignment blocks on all of them.
+    pub fn pairs(&self) -> u32 {
+        self.times() * u32::try_from(self.blocks.len()).unwrap_or(0)
+    }
+}
 
 /// What gluing one blank takes.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -13,24 +73,32 @@ pub struct Clamping {
     pub joints: u32,
     /// Their area, m².
     pub area: f64,
-    /// Glue for the film and the margin, m³.
+    /// Glue for the film and the margin, on every face that gets it, m³.
     pub glue: f64,
-    /// From one bar clamp to the next.
-    pub spacing: Length,
-    /// Bar clamps on each blade.
-    pub blade_clamps: u32,
-    /// Small clamps along the loom.
-    pub loom_clamps: u32,
-    /// Force of each bar clamp for the pressure asked, N.
-    pub force: f64,
-    /// Cauls to cut: (how many, length, width, thickness).
-    pub cauls: Vec<(u32, Length, Length, Length)>,
-    /// Pairs of alignment blocks across the faces.
-    pub blocks: u32,
-    /// Minutes until the clamps must be on.
-    pub open_time: f64,
-    /// Seconds there are to spread each joint if half the open time goes to closing and clamping.
-    pub seconds_a_joint: f64,
+    /// Pressure asked for, psi.
+    pub wanted: f64,
+    /// Each stretch with its clamps.
+    pub stretches: Vec<Stretch>,
+    /// Across a blade, and across the loom: strips, joints, strips and glue lines together.
+    pub across: Vec<Across>,
+}
+
+/// A section of the blank as the tape shows it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Across {
+    /// Of what stretch.
+    pub which: Which,
+    /// Finished thicknesses from left to right.
+    pub strips: Vec<Length>,
+    /// What the glue lines come to together, to a mark of the tape.
+    pub lines: Length,
+}
+
+impl Across {
+    /// Strips and glue lines.
+    pub fn width(&self) -> Length {
+        self.strips.iter().fold(self.lines, |sum, &t| sum + t)
+    }
 }
 
 /// Area in m² that so much glue (m³) covers in a film (m) without margin.
@@ -49,63 +117,197 @@ pub fn coverage(volume: f64, film: f64) -> f64 {
     if film > 0.0 { volume / film } else { 0.0 }
 }
 
-/// The most clamps that are counted; more says that a spacing is wrong.
-const MOST: f64 = 1000.0;
+/// Is the joint on this strip's inner face counted with it? Of strips in mirrored places each has
+/// one; the centre strip has none of its own, and without a centre strip two through strips
+/// share one.
+pub(super) fn has_joint(p: &Laid) -> bool {
+    p.side != Side::Centre && !(p.side == Side::Left && p.right == Length::ZERO)
+}
 
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded just before
-fn count(length: f64, spacing: f64) -> u32 {
-    if spacing <= 0.0 {
-        return 0;
+/// What a tape shows: sixteenths of an inch, or millimetres.
+fn mark(units: Units) -> Length {
+    match units {
+        Units::Inch => Length::inch_fraction(1, 16),
+        Units::Mm => Length::MM,
     }
-    (length / spacing).ceil().clamp(0.0, MOST) as u32 + 1
+}
+
+fn down(length: Length, step: Length) -> Length {
+    step * length.units().div_euclid(step.units())
+}
+
+fn up(length: Length, step: Length) -> Length {
+    down(length + step - Length::from_units(1), step)
+}
+
+/// The first clamp lies 1 1/2 to 2 in from the end (a glue maker's guide).
+fn first(units: Units) -> (Length, Length) {
+    match units {
+        Units::Inch => (Length::inch_fraction(3, 2), Length::INCH * 2),
+        Units::Mm => (Length::MM * 39, Length::MM * 50),
+    }
+}
+
+/// The most clamps on a stretch; more says that a figure is wrong.
+const MOST: i64 = 200;
+
+/// Places of at least `wanted` clamps, if they find room, and no farther apart than `spacing`.
+/// Bar clamps find room 2 in apart (from memory).
+fn places(length: Length, spacing: Length, wanted: f64, units: Units) -> (Vec<Length>, Length) {
+    let ((near, far), step) = (first(units), mark(units));
+    let between = length - near * 2;
+    let close = Length::INCH * 2;
+    if between < close {
+        return (vec![down(Length::from_units(length.units() / 2), step)], Length::ZERO);
+    }
+    let gaps = |by: Length| between.units() / by.units().max(1);
+    let by_spacing = (between.units() + spacing.units() - 1) / spacing.units().max(1);
+    #[allow(clippy::cast_possible_truncation)] // bounded just before
+    let by_force = wanted.ceil().clamp(0.0, 1e6) as i64 - 1;
+    let gaps = by_spacing.max(by_force).min(gaps(up(close, step))).clamp(1, MOST);
+    let apart = down(Length::from_units(between.units() / gaps), step);
+    let slack = length - apart * gaps;
+    let start = down(Length::from_units(slack.units() / 2), step).clamp(near, far);
+    ((0..=gaps).map(|n| start + apart * n).collect(), apart)
 }
 
 impl Clamping {
-    /// Works it out for one blank.
-    pub fn of(blank: &Blank, settings: &GlueSettings) -> Self {
-        let (places, blade, loom) = (&blank.places, blank.blade, blank.loom);
-        let mut clamping = Clamping { open_time: settings.open_time, ..Clamping::default() };
-        for p in places {
-            // Of strips in mirrored places each has a joint on its inner face; the centre strip
-            // has none of its own, and without a centre strip two through strips share one.
-            let shared = p.side == Side::Left && p.right == Length::ZERO;
-            if p.side != Side::Centre && !shared {
-                clamping.joints += 1;
-                clamping.area += p.length.metres() * p.depth.metres();
-            }
+    /// Works it out for one blank and a kind of glue.
+    pub fn of(blank: &Blank, settings: &GlueSettings, kind: &GlueKind, units: Units) -> Self {
+        let mut clamping = Clamping::default();
+        for p in blank.places.iter().filter(|p| has_joint(p)) {
+            clamping.joints += 1;
+            clamping.area += p.length.metres() * p.depth.metres();
         }
-        clamping.glue = clamping.area * settings.film.metres() * (1.0 + settings.margin / 100.0);
-        let outer = |blades: bool| {
-            let of = |p: &&Laid| !blades || p.reach != Reach::Through;
-            places.iter().filter(of).map(Laid::thickness).min()
+        let faces = if kind.both_faces { 2.0 } else { 1.0 };
+        clamping.glue =
+            clamping.area * faces * settings.film.metres() * (1.0 + settings.margin / 100.0);
+        // The lightest wood is crushed first.
+        let densities = blank.places.iter().filter_map(|p| settings.density(&p.species));
+        clamping.wanted = kind.pressure_for(densities.min_by(f64::total_cmp));
+        let blades = blank.places.iter().any(|p| p.reach != Reach::Through);
+        let parts = if blades {
+            vec![(Which::Blade, blank.blade), (Which::Loom, blank.loom)]
+        } else {
+            vec![(Which::Whole, blank.length)]
         };
-        let thin = outer(true).or_else(|| outer(false)).unwrap_or_default();
-        clamping.spacing = settings.clamp_spacing.unwrap_or_else(|| spacing(thin));
-        // Common practice: at least ten bar clamps and a dozen small ones a paddle.
-        clamping.blade_clamps = count(blade.metres(), clamping.spacing.metres()).max(5);
-        clamping.loom_clamps = count(loom.metres(), clamping.spacing.metres() / 2.0).max(6) * 2;
-        let depth = places.iter().map(|p| p.depth).max().unwrap_or_default();
-        let pascal = settings.pressure * 6_894.757_293_168;
-        clamping.force =
-            pascal * depth.metres() * blade.metres() / f64::from(clamping.blade_clamps);
-        // Pressure spreads at about 45°, so caul and outer strip together reach half the spacing.
-        let reach = Length::from_units(clamping.spacing.units() / 2) - thin;
-        let quarter = Length::inch_fraction(1, 4);
-        let quarters = (reach.units() + quarter.units() - 1).div_euclid(quarter.units());
-        let thick = (quarter * quarters).max(quarter * 3);
-        clamping.cauls = vec![(4, blade, depth, thick), (2, loom, depth, thick)];
-        clamping.blocks = 6;
-        if clamping.joints > 0 {
-            clamping.seconds_a_joint = settings.open_time * 30.0 / f64::from(clamping.joints);
+        for (which, length) in parts {
+            let in_it = |p: &&Laid| match which {
+                Which::Blade => p.reach != Reach::BladeB,
+                Which::Loom | Which::Whole => p.reach == Reach::Through,
+            };
+            let strips: Vec<Length> =
+                blank.places.iter().filter(in_it).map(Laid::thickness).collect();
+            // One strip alone has no joint, and needs no clamps.
+            let lines =
+                settings.line * i64::try_from(strips.len()).unwrap_or(1).max(1) - settings.line;
+            let across = Across { which, lines: on_tape(lines, units), strips };
+            if across.strips.len() > 1 {
+                let depth = blank.places.iter().map(|p| p.depth).max().unwrap_or_default();
+                let pressed = Pressed { length, depth, across: &across, units };
+                clamping.stretches.push(pressed.stretch(clamping.wanted, settings));
+            }
+            clamping.across.push(across);
         }
         clamping
     }
+
+    /// Bar clamps in all.
+    pub fn bar_clamps(&self) -> u32 {
+        self.stretches.iter().map(Stretch::clamps).sum()
+    }
+
+    /// Pairs of alignment blocks in all.
+    pub fn pairs(&self) -> u32 {
+        self.stretches.iter().map(Stretch::pairs).sum()
+    }
+
+    /// Small clamps: each pair of blocks is held at both its ends.
+    pub fn small_clamps(&self) -> u32 {
+        2 * self.pairs()
+    }
 }
 
-/// Spacing of bar clamps for strips so thick: 5 in up to 1/4 in, 8 in from 3/4 in on (common
-/// practice: 5 to 8 in along a blade, closer for thinner strips), evenly between.
+/// A length as sixty-fourths of an inch, or tenths of a millimetre.
+fn on_tape(length: Length, units: Units) -> Length {
+    let step = match units {
+        Units::Inch => Length::inch_fraction(1, 64),
+        Units::Mm => Length::from_units(8_000),
+    };
+    down(length + Length::from_units(step.units() / 2), step)
+}
+
+/// A stretch before its clamps are counted.
+struct Pressed<'a> {
+    length: Length,
+    depth: Length,
+    across: &'a Across,
+    units: Units,
+}
+
+impl Pressed<'_> {
+    fn stretch(&self, wanted: f64, settings: &GlueSettings) -> Stretch {
+        let (which, length, units) = (self.across.which, self.length, self.units);
+        let strips = &self.across.strips;
+        let outer = strips.first().copied().unwrap_or_default();
+        let outer = outer.min(strips.last().copied().unwrap_or_default());
+        let most = settings.clamp_spacing.unwrap_or_else(|| spacing(outer));
+        let area = length.metres() * self.depth.metres();
+        let needed = wanted * PSI * area;
+        let (places, spacing) = places(length, most, needed / settings.clamp_load, units);
+        #[allow(clippy::cast_precision_loss)]
+        let many = places.len() as f64;
+        let force = (needed / many).min(settings.clamp_load);
+        // A hair below the load is rounding.
+        let enough = needed <= settings.clamp_load * many * 1.000_001;
+        // Pressure spreads at about 45°, so caul and outer strip together reach half the spacing.
+        let quarter = match units {
+            Units::Inch => Length::inch_fraction(1, 4),
+            Units::Mm => Length::MM * 5,
+        };
+        let apart = if spacing > Length::ZERO { spacing } else { length.min(most) };
+        let reach = Length::from_units(apart.units() / 2) - outer;
+        let thick = up(reach, quarter).max(quarter * 3);
+        // Cauls of the loom stay clear of the shoulders, a quarter inch at each.
+        let clear = if which == Which::Loom { quarter * 2 } else { Length::ZERO };
+        let long = down(length - clear, mark(units)).max(mark(units));
+        Stretch {
+            which,
+            length,
+            blocks: blocks(&places, spacing, units),
+            places,
+            spacing,
+            area,
+            force,
+            pressure: if area > 0.0 { force * many / area } else { 0.0 },
+            enough,
+            opening: up(self.across.width() + thick * 2, quarter),
+            caul: [long, up(self.depth, quarter), thick],
+        }
+    }
+}
+
+/// Pairs of blocks lie midway between the first two clamps and between the last two.
+fn blocks(places: &[Length], spacing: Length, units: Units) -> Vec<Length> {
+    let half = down(Length::from_units(spacing.units() / 2), mark(units));
+    let gaps = places.len().saturating_sub(1);
+    let of = |gap: usize| places.get(gap).map(|&at| at + half);
+    match gaps {
+        0 => Vec::new(),
+        1 => of(0).into_iter().collect(),
+        _ => [of(0), of(gaps - 1)].into_iter().flatten().collect(),
+    }
+}
+
+/// Most from clamp to clamp for an outer strip so thick: 5 in up to 1/4 in, 8 in from 3/4 in on
+/// (common practice: 5 to 8 in along a blade, closer for thinner strips), evenly between.
 pub fn spacing(thin: Length) -> Length {
     let inch = Length::INCH;
     let over = (thin - Length::inch_fraction(1, 4)).max(Length::ZERO);
     (inch * 5 + over * 6).min(inch * 8)
+}
+
+/// Pounds, as the clamps' makers count.
+pub fn pounds(newtons: f64) -> f64 {
+    newtons / POUND
 }

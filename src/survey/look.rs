@@ -2,6 +2,7 @@
 
 use crate::choose::{Options, most_count};
 use crate::length::Length;
+use crate::lumber::species::Trade;
 use crate::lumber::{Angle, Board, Grain, Species, nominal};
 use crate::paddle::{Job, Paddle};
 use crate::plan::Most;
@@ -9,9 +10,9 @@ use crate::stop::Stop;
 use crate::survey::only;
 use rayon::prelude::*;
 
-/// Nominal thicknesses looked at.
+/// Nominal thicknesses of softwood looked at; hardwood is looked at by its quarters.
 pub const THICK: [&str; 3] = ["1", "5/4", "2"];
-/// Nominal widths looked at.
+/// Widths looked at, nominal ones of softwood, measured ones of hardwood.
 pub const WIDE: [u32; 5] = [4, 6, 8, 10, 12];
 /// Lengths looked at, in feet.
 pub const LONG: [u32; 5] = [8, 10, 12, 14, 16];
@@ -19,7 +20,7 @@ pub const LONG: [u32; 5] = [8, 10, 12, 14, 16];
 /// What a clear piece of one size gives.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SizeGives {
-    /// Nominal size, as `5/4x6`.
+    /// Nominal size, as `5/4x6`; of hardwood quarters and measured inches, as `5/4, 6 in`.
     pub size: String,
     /// Paddles' worth of strips from flat grain and from vertical grain, by length: how many it
     /// gives, and no more than how many.
@@ -61,6 +62,8 @@ pub struct Look {
     pub paddle: usize,
     /// The wood; `None` if any will do.
     pub species: Option<Species>,
+    /// Hardwood or softwood, where its name tells; sizes go by it.
+    pub trade: Option<Trade>,
     /// Laminations that may be of it.
     pub runs: Vec<RunWanted>,
     /// Clear pieces of common sizes.
@@ -133,16 +136,15 @@ fn look_at(job: &Job, p: usize, species: Option<Species>, stop: &Stop) -> Look {
     let mut part = only(job, p);
     part.paddles[0].laminations = of.iter().map(|&l| paddle.laminations[l].clone()).collect();
     let wood = species.clone().unwrap_or_else(|| Species::new("any wood"));
-    let sizes: Vec<(usize, usize)> =
-        (0..THICK.len()).flat_map(|t| (0..WIDE.len()).map(move |w| (t, w))).collect();
-    let sizes = sizes
+    let trade = species.as_ref().and_then(Species::trade);
+    let sizes = common(trade)
         .into_par_iter()
-        .map(|(t, w)| {
-            let size = format!("{}x{}", THICK[t], WIDE[w]);
+        .map(|(size, [width, thickness])| {
             let counts = LONG
                 .iter()
                 .map(|&feet| {
-                    let gives = |angle| worth(&part, &clear(&size, feet, angle, &wood), stop);
+                    let board = |angle| clear(&size, [width, thickness], feet, angle, &wood);
+                    let gives = |angle| worth(&part, &board(angle), stop);
                     (gives(Angle::FLAT), gives(Angle::VERTICAL))
                 })
                 .collect();
@@ -151,12 +153,40 @@ fn look_at(job: &Job, p: usize, species: Option<Species>, stop: &Stop) -> Look {
         .collect();
     let longest = runs.iter().map(|r| r.length).max().unwrap_or(Length::ZERO);
     let bends = LONG.iter().filter_map(|&feet| bend_allowed(job, feet, longest)).collect();
-    Look { paddle: p, species, runs, sizes, bends }
+    Look { paddle: p, species, trade, runs, sizes, bends }
 }
 
-/// A clear board of a nominal size.
-fn clear(size: &str, feet: u32, rings: Angle, wood: &Species) -> Board {
-    let (width, thickness) = nominal::actual(size).unwrap_or_default();
+/// Common sizes by the rule of their trade: name, width and thickness. Where the trade is not
+/// known, those of softwood.
+fn common(trade: Option<Trade>) -> Vec<(String, [Length; 2])> {
+    match trade {
+        Some(Trade::Hardwood) => {
+            let of = |quarters: &str, wide: u32| {
+                let thick = nominal::surfaced(quarters).unwrap_or_default();
+                (format!("{quarters}, {wide} in"), [Length::INCH * i64::from(wide), thick])
+            };
+            let quarters = nominal::QUARTERS.iter();
+            quarters.flat_map(|q| WIDE.iter().map(move |&w| of(q.0, w))).collect()
+        }
+        _ => {
+            let of = |thick: &str, wide: u32| {
+                let size = format!("{thick}x{wide}");
+                let (width, thickness) = nominal::actual(&size).unwrap_or_default();
+                (size, [width, thickness])
+            };
+            THICK.iter().flat_map(|t| WIDE.iter().map(move |&w| of(t, w))).collect()
+        }
+    }
+}
+
+/// A clear board.
+fn clear(
+    size: &str,
+    [width, thickness]: [Length; 2],
+    feet: u32,
+    rings: Angle,
+    wood: &Species,
+) -> Board {
     let length = Length::FOOT * i64::from(feet);
     let name = format!("{size}x{feet}");
     let grain = Some(Grain::Rings(rings));

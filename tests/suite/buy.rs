@@ -205,6 +205,7 @@ fn the_example_from_the_shell() {
         "If sorted 1 is gone, the next best costs 41.90, 10.60 more: 3 × rack 2 and sorted 2.",
         "With one more estuary it costs 56.10, 24.80 more: 2 × rack 2, rack 4, sorted 1 and sorted 2.",
         "Nominal sizes are taken as the dressed dry sizes of PS 20.",
+        "Quarters are taken as hardwood surfaced on two sides",
         "A price by the running foot counts the length of the board.",
     ] {
         assert!(text.contains(said), "{said}\n{text}");

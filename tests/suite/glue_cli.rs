@@ -59,7 +59,7 @@ fn bench_sheets_on_the_terminal_and_in_a_file() {
     let folder = folder();
     let (status, out, err) = run(folder.path(), &GLUE);
     assert_eq!((status, err.as_str()), (Some(0), ""), "{out}");
-    for said in ["Bench sheet: plain", "by 12 min", "loom, stiffness EI", "Cautions", "WRC"] {
+    for said in ["Bench sheet: plain", "12:00 min", "loom, stiffness EI", "Cautions", "WRC"] {
         assert!(out.contains(said), "{said}: {out}");
     }
     assert!(!out.contains("not known:"), "{out}");

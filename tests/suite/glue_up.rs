@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use stripwright::glue::{Blank, GlueSettings, GlueUp, Placing, Reach, Side, glue_up};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::board::Rise;
-use stripwright::lumber::{Angle, Board, Species};
+use stripwright::lumber::{Angle, Board, Slope, Species};
 use stripwright::paddle::{Job, Lamination, Paddle, Runs, Shop};
 use stripwright::plan::*;
 use stripwright::report::text::bench::text_sheet;
@@ -378,11 +378,16 @@ fn glue_joints_and_area_by_hand() {
     let b = one(&[board("A", "western redcedar", 0, 0)], &seven([0; 7]));
     // Two joints beside the spine, four of blade strips; 1 7/16 in deep.
     let inches = (2.0 * 84.75 + 4.0 * 32.375) * 1.4375;
-    let c = Clamping::of(&b, &GlueSettings::default());
+    let s = GlueSettings::default();
+    let c = Clamping::of(&b, &s, &s.glue, Units::Inch);
     assert_eq!(c.joints, 6);
     assert!((c.area / 0.0254_f64.powi(2) - inches).abs() < 1e-6);
     assert!((c.glue - c.area * 0.00015 * 1.25).abs() < 1e-12);
-    assert!(c.blade_clamps * 2 >= 10 && c.loom_clamps >= 12);
+    // 32 3/8 by 1 7/16 in at 100 psi are 4,654 lb: 13 clamps of 370 lb on a blade, and 20 by
+    // 1 7/16 in are 2,875 lb: 8 on the loom.
+    let clamps: Vec<usize> = c.stretches.iter().map(|s| s.places.len()).collect();
+    assert_eq!((clamps, c.bar_clamps()), (vec![13, 8], 34));
+    assert!((c.stretches[0].force / 4.448_22 - 4653.9 / 13.0).abs() < 0.1);
     assert_eq!(spacing(inch(1, 8)), inch(5, 1));
     assert_eq!(spacing(inch(1, 2)), inch(13, 2));
     assert_eq!(spacing(inch(2, 1)), inch(8, 1));
@@ -403,6 +408,64 @@ fn the_sheet_wraps_and_says_the_cautions() {
         }
     }
     assert_eq!(sheet.stack.rows.len(), 5);
+}
+
+/// A strip of western redcedar 3/8 in thick, 1 7/16 deep and 32 3/8 in long that bends 3/4 in takes
+/// by hand 384·1,116,790·(0.375·1.4375³/12)·0.75/(5·32.375³) = 176 lb. Below that, no warning.
+#[test]
+fn what_a_short_bent_strip_takes_to_hold_is_said() {
+    let mut narrow = job();
+    narrow.paddles[0].laminations[2].thickness = inch(3, 8);
+    let boards = [board("A", "western redcedar", 0, 0)];
+    let p = plan(&narrow, 1, &seven([0; 7]));
+    let mut blank = glued(&p, &narrow, &boards, &GlueSettings::default()).blanks.remove(0);
+    let said = |blank: &Blank, s: &GlueSettings| {
+        text_sheet(&bench::sheet(blank, &narrow, &boards, s), 200)
+    };
+    assert!(!said(&blank, &GlueSettings::default()).contains("must be held"));
+    blank.places[0].depthwise = 0.75 * 0.0254;
+    let text = said(&blank, &GlueSettings::default());
+    let row = text.lines().skip_while(|l| !l.contains("must be held flat")).nth(2).unwrap();
+    assert_eq!(
+        row.split("  ").map(str::trim).filter(|c| !c.is_empty()).collect::<Vec<_>>(),
+        ["1A", "S3", "3/4\"", "32 3/8\"", "176 lb"],
+        "{text}"
+    );
+    assert!(text.contains("more than the 50 lb that blocks and hands hold: S3 176 lb."), "{text}");
+    // Clamps and hands that hold more: the force stands, the warning doesn't.
+    let strong = settings("[glue]\nhold = 200\n");
+    let text = said(&blank, &strong);
+    assert!(text.contains("176 lb") && !text.contains("that blocks and hands hold"));
+}
+
+/// A straight-lined board of 96 in with a crook of 1/2 in: at x the fibres slope by
+/// 4·(1/2)/96²·|x0 + x1 − 2x|, for a strip from 1 in in a section from 1 to 95 in by 94/4608, 1:49.
+/// With 1:20 measured √(1/400 + 1/49²) makes 1:18.5 (ANC-19 §2.3022).
+#[test]
+fn straightening_adds_to_the_slope_of_grain() {
+    let mut job = job();
+    job.paddles[0].runout = Some(Slope { rise: 1, run: 19 });
+    let mut boards = [board("A", "western redcedar", 32, 0)];
+    let mut p = plan(&job, 1, &seven([0; 7]));
+    for cut in &mut p.boards {
+        for rip in &mut cut.sections[0].rips {
+            // Lining takes width at the reference edge; the strip lies beyond it.
+            (rip.near, rip.far) = (rip.near + inch(1, 1), rip.far + inch(1, 1));
+        }
+        cut.sections[0].edge = Edge::Lined;
+    }
+    let s = GlueSettings::default();
+    for (measured, told, warned) in [
+        (None, "? and 1:49 from straightening", false),
+        (Some(Slope { rise: 1, run: 20 }), "1:18 (1:20 measured, 1:49 from straightening)", true),
+        (Some(Slope { rise: 1, run: 25 }), "1:22 (1:25 measured, 1:49 from straightening)", false),
+    ] {
+        boards[0].runout = measured;
+        let blank = glued(&p, &job, &boards, &s).blanks.remove(0);
+        let text = text_sheet(&bench::sheet(&blank, &job, &boards, &s), 300);
+        assert!(text.contains(told), "{told}\n{text}");
+        assert_eq!(text.contains("what straightening a bent board adds"), warned, "{text}");
+    }
 }
 
 /// A plan glued up for another job than its own: no panic, and only whole blanks.
@@ -469,7 +532,11 @@ proptest! {
         prop_assert_eq!(&one.places, &two.places);
         prop_assert_eq!(&one.after, &two.after);
         prop_assert_eq!(&one.figures, &two.figures);
-        let clamps = |blank: &Blank| Clamping::of(blank, &GlueSettings::default());
-        prop_assert_eq!(clamps(&one), clamps(&two));
+        let s = GlueSettings::default();
+        let clamps = |blank: &Blank, units| {
+            let c = Clamping::of(blank, &s, &s.glue, units);
+            (c.joints, c.bar_clamps(), c.small_clamps())
+        };
+        prop_assert_eq!(clamps(&one, Units::Inch), clamps(&two, Units::Mm));
     }
 }

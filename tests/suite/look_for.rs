@@ -106,3 +106,32 @@ fn the_page_fits_its_width_and_says_each_thing_once() {
         assert!(page.contains(said), "{page}");
     }
 }
+
+/// Ash is looked for by quarters, surfaced, with widths as measured; an unknown wood by softwood's
+/// sizes, and the page says so.
+#[test]
+fn hardwood_is_looked_for_by_quarters() {
+    let text = JOB.replace("\"fir\"", "\"white ash\", \"zebrano\"");
+    let job = job_text("p.toml", &text).unwrap();
+    let looks = look(&job);
+    let sizes: Vec<&str> = looks[0].sizes.iter().map(|s| s.size.as_str()).collect();
+    assert_eq!(sizes.len(), 20);
+    assert!(sizes.contains(&"8/4, 6 in") && !sizes.iter().any(|s| s.contains('x')), "{sizes:?}");
+    // 8/4 by 6 in is 1 3/4 by 6 in, by hand.
+    let at = |size: &str| looks[0].sizes.iter().find(|s| s.size == size).unwrap();
+    let text = "board,species,length,width,thickness,rings,price\nb,white ash,8',6,1 3/4,flat,1\n";
+    let boards = boards_text("y.csv", text, Units::Inch, List::Yard).unwrap();
+    let options = Options { aim: Aim::Most, ..Options::default() };
+    let made = plan(&job, &boards, &options).map_or(0, |p| p.paddles[0]);
+    assert_eq!(at("8/4, 6 in").counts[0].0.made, made);
+    assert!(looks[1].sizes.iter().all(|s| s.size.contains('x')));
+    let page = report::text::survey::look(&looks, &job, 400);
+    for said in [
+        "hardwood is not sold by PS 20",
+        "8/4 1 3/4",
+        "sizes of softwood are assumed, since it is not known whether zebrano is a hardwood",
+        "sizes of softwood, since no wood is named",
+    ] {
+        assert!(page.contains(said), "{said}: {page}");
+    }
+}

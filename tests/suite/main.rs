@@ -1,5 +1,7 @@
 //! The tests through the library and the real binary, as one program: one file a behaviour.
 
+mod bench_clock;
+mod bench_sums;
 mod buy;
 mod choose_exhaustive;
 mod choose_units;

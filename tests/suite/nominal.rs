@@ -1,7 +1,7 @@
 //! Nominal sizes and board feet against published figures.
 
 use stripwright::length::{Length, Units};
-use stripwright::lumber::nominal::{actual, board_feet};
+use stripwright::lumber::nominal::{actual, board_feet, surfaced};
 use stripwright::read::{List, boards_text};
 
 fn quarters(n: i64) -> Length {
@@ -84,4 +84,52 @@ fn prices_by_the_foot() {
     // 3048 mm are 10 ft exactly.
     assert_eq!(price("4x6", "3048", "board", Units::Mm), "62.00");
     assert_eq!(price("1x6", "3048", "running", Units::Mm), "31.00");
+}
+
+/// Trade charts: surfaced on two sides 4/4 is 13/16 in, 5/4 1 1/16, 6/4 1 5/16, 8/4 1 3/4.
+#[test]
+fn hardwood_by_quarters_is_not_softwood() {
+    for (size, sixteenths) in [("4/4", 13), ("5/4", 17), (" 6/4 ", 21), ("8/4", 28)] {
+        assert_eq!(surfaced(size), Some(Length::inch_fraction(sixteenths, 16)), "{size}");
+    }
+    assert_eq!((surfaced("10/4"), surfaced("5/4x4"), surfaced("2x6")), (None, None, None));
+    let read = |line: &str| {
+        let head = "board,species,size,length,width,thickness,price_per_foot,foot";
+        boards_text("y.csv", &format!("{head}\n{line}\n"), Units::Inch, List::Yard)
+    };
+    let board = read("b,white ash,8/4,8',5 3/8,,6.00,board").unwrap().remove(0);
+    assert_eq!(board.width, Length::inch_fraction(43, 8));
+    assert_eq!(board.thickness, Length::inch_fraction(7, 4));
+    // 2 in by 5 3/8 in by 8 ft are 7 1/6 board feet, at 6.00 43.00.
+    assert_eq!(board.price.unwrap().to_string(), "43.00");
+    // A wood that isn't known may be a hardwood; a softwood is none.
+    assert!(read("b,zebrano,4/4,8',6,,1,board").is_ok());
+    for (line, said) in [
+        (
+            "b,Sitka spruce,8/4,8',6,,1,board",
+            "size: \"8/4\" is a size of hardwood, and this wood is a softwood",
+        ),
+        ("b,white ash,8/4,8',,,1,board", "width: is missing"),
+        ("b,white ash,8/4,8',6,1 3/4,1,board", "thickness: \"1 3/4\" stands beside a nominal size"),
+        ("b,white ash,10/4,8',6,,1,board", "hardwood as 4/4, 5/4, 6/4 or 8/4"),
+    ] {
+        let problems = read(line).unwrap_err().to_string();
+        assert!(problems.contains(said), "{line}: {problems}");
+    }
+}
+
+/// What `buy` says of the rule that it used.
+#[test]
+fn the_rule_of_sizes_is_said() {
+    let notes = |lines: &str| {
+        stripwright::read::yard_notes(&format!("board,species,size,length,width\n{lines}"))
+            .join(" ")
+    };
+    let soft = notes("a,fir,2x6,8',\n");
+    assert!(soft.contains("PS 20") && !soft.contains("hardwood") && !soft.contains("assumed"));
+    let hard = notes("a,white ash,5/4x4,8',\n");
+    assert!(hard.contains("PS 20 is for softwood"), "{hard}");
+    let quarters = notes("a,white ash,5/4,8',6\n");
+    assert!(quarters.contains("5/4 1 1/16") && !quarters.contains("PS 20"), "{quarters}");
+    assert!(notes("a,zebrano,2x6,8',\n").contains("softwood sizes are assumed"));
 }

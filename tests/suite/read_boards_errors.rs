@@ -488,7 +488,7 @@ fn lists_of_a_yard() {
             (
                 "board,species,length,size\na,ash,90,2x7\n",
                 &[
-                    r#"b.csv, line 2, column size: "2x7" is not a nominal size of PS 20; write it as 1x6, 5/4x4 or 2x8."#,
+                    r#"b.csv, line 2, column size: "2x7" is not a nominal size of PS 20; write it as 1x6, 5/4x4 or 2x8; hardwood as 4/4, 5/4, 6/4 or 8/4 with its width as measured."#,
                 ],
             ),
             (

@@ -3,7 +3,8 @@
 use super::header::word;
 use super::{Reader, Row};
 use crate::length::Length;
-use crate::lumber::{Board, Price, nominal};
+use crate::lumber::species::Trade;
+use crate::lumber::{Board, Price, Species, nominal};
 use crate::read::sheet;
 use std::ops::ControlFlow;
 
@@ -12,16 +13,26 @@ pub(in crate::read) fn notes(text: &str) -> Vec<&'static str> {
     let cell = |row: &'_ csv::StringRecord, column: Option<usize>| {
         column.and_then(|c| row.get(c)).map(|c| c.trim().to_lowercase()).unwrap_or_default()
     };
-    let mut columns: Option<[Option<usize>; 3]> = None;
-    let (mut nominal, mut board, mut running) = (false, false, false);
+    let mut columns: Option<[Option<usize>; 4]> = None;
+    let (mut soft, mut hard, mut unknown) = (false, false, false);
+    let (mut quarters, mut board, mut running) = (false, false, false);
     // The list was read already: what is wrong with it was said then.
     let _ = sheet::each(text, |_, row| {
-        let Some([size, price, foot]) = columns else {
+        let Some([size, price, foot, wood]) = columns else {
             let column = |name: &str| row.iter().position(|c| word(c) == name);
-            columns = Some(["size", "price", "foot"].map(column));
+            columns = Some(["size", "price", "foot", "species"].map(column));
             return ControlFlow::Continue(());
         };
-        nominal |= !cell(row, size).is_empty();
+        let said = cell(row, size);
+        if nominal::surfaced(&said).is_some() {
+            quarters = true;
+        } else if !said.is_empty() {
+            match Species::new(&cell(row, wood)).trade() {
+                Some(Trade::Softwood) => soft = true,
+                Some(Trade::Hardwood) => hard = true,
+                None => unknown = true,
+            }
+        }
         if cell(row, price).is_empty() {
             board |= cell(row, foot) == "board";
             running |= cell(row, foot) == "running";
@@ -29,7 +40,19 @@ pub(in crate::read) fn notes(text: &str) -> Vec<&'static str> {
         ControlFlow::Continue(())
     });
     let said = [
-        (nominal, "Nominal sizes are taken as the dressed dry sizes of PS 20."),
+        (soft || hard || unknown, "Nominal sizes are taken as the dressed dry sizes of PS 20."),
+        (
+            hard,
+            "PS 20 is for softwood. A hardwood with a nominal size is taken as no larger than a softwood of that size: measure it. Hardwood is mostly sold by quarters: write 4/4, 5/4, 6/4 or 8/4 as its size, and its width as measured.",
+        ),
+        (
+            unknown,
+            "Some woods with a nominal size are not known as hardwood or softwood: softwood sizes are assumed.",
+        ),
+        (
+            quarters,
+            "Quarters are taken as hardwood surfaced on two sides: 4/4 is 13/16 in, 5/4 1 1/16, 6/4 1 5/16, 8/4 1 3/4 (trade charts); widths as measured. By the board foot they count in full quarters. Hardwood edges are seldom straight: see that edge takes enough off.",
+        ),
         (
             board,
             "A price by the board foot counts board feet by nominal size where one is given, else by actual size; a thickness below 1 in counts as 1 in.",
@@ -40,18 +63,30 @@ pub(in crate::read) fn notes(text: &str) -> Vec<&'static str> {
 }
 
 impl Reader<'_> {
-    /// Width and thickness from a nominal size.
+    /// Width and thickness from a nominal size, or from quarters and the width as measured.
     pub(super) fn nominal(&mut self, row: &Row<'_>) -> Option<(Length, Length)> {
         let text = row.get("size")?;
-        for column in ["width", "thickness"] {
+        let surfaced = nominal::surfaced(text);
+        let beside: &[&str] =
+            if surfaced.is_some() { &["thickness"] } else { &["width", "thickness"] };
+        for column in beside {
             if let Some(value) = row.get(column) {
                 let cure = "give the nominal size or the actual one";
                 self.problem(row.line, column, Some(value), "stands beside a nominal size", cure);
             }
         }
+        if let Some(thickness) = surfaced {
+            let trade = Species::new(row.get("species").unwrap_or_default()).trade();
+            if trade == Some(Trade::Softwood) {
+                let cure = "write a nominal size, as 5/4x6, or the actual width and thickness";
+                let rule = "is a size of hardwood, and this wood is a softwood";
+                self.problem(row.line, "size", Some(text), rule, cure);
+            }
+            return Some((self.size(row, "width")?, thickness));
+        }
         let found = nominal::actual(text);
         if found.is_none() {
-            let cure = "write it as 1x6, 5/4x4 or 2x8";
+            let cure = "write it as 1x6, 5/4x4 or 2x8; hardwood as 4/4, 5/4, 6/4 or 8/4 with its width as measured";
             self.problem(row.line, "size", Some(text), "is not a nominal size of PS 20", cure);
         }
         found

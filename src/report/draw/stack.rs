@@ -91,21 +91,37 @@ fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
     );
 }
 
-/// Witness marks: one pair of lines over the loom, one over each blade.
+/// Witness marks: a triangle over the loom's strips and one over each blade's, points toward A.
 fn witness(canvas: &mut Canvas, stack: &Stack, top: f64, bottom: f64) {
     let share = blade_share(stack);
-    let blades = stack.rows.iter().any(|r| r.iter().any(|b| b.run != Run::Through));
-    let mut at = vec![LEFT + ROOM / 2.0];
-    if blades {
-        at.push(LEFT + ROOM * share - 22.0);
-        at.push(LEFT + ROOM * (1.0 - share) + 22.0);
+    let through = |row: &Vec<Bar>| row.iter().any(|b| b.run == Run::Through);
+    let rows = |keep: &dyn Fn(&Vec<Bar>) -> bool| {
+        let mut y = top;
+        let mut span: Option<(f64, f64)> = None;
+        for row in &stack.rows {
+            if keep(row) {
+                span = Some((span.map_or(y, |s| s.0), y + ROW));
+            }
+            y += ROW;
+        }
+        span
+    };
+    let mut at = Vec::new();
+    if let Some(span) = rows(&through) {
+        at.push((LEFT + ROOM / 2.0, span));
     }
-    for x in at {
-        canvas.polyline(&[(x - 14.0, top - 2.0), (x, bottom + 2.0), (x + 14.0, top - 2.0)], "mark");
+    if stack.rows.iter().any(|r| r.iter().any(|b| b.run != Run::Through)) {
+        at.push((LEFT + ROOM * share - 22.0, (top, bottom)));
+        at.push((LEFT + ROOM * (1.0 - share) + 22.0, (top, bottom)));
+    }
+    for (x, (y0, y1)) in at {
+        let (y0, y1) = (y0 + 2.0, y1 - 2.0);
+        let point = (x - 14.0, f64::midpoint(y0, y1));
+        canvas.polyline(&[(x + 14.0, y0), point, (x + 14.0, y1), (x + 14.0, y0)], "mark");
     }
     canvas.text(
         (LEFT, bottom + 13.0),
-        "V = witness marks: draw them across all strips once they lie as shown.",
+        "Triangles: witness marks, points toward A. Draw them over the strips once they lie as shown.",
         TYPE,
         Anchor::Start,
         "t",
@@ -205,6 +221,26 @@ mod tests {
         assert_eq!(svg.matches("name DOWN").count(), 4);
         assert_eq!(svg.matches("arrow to B").count(), 4);
         assert_eq!(doc.descendants().filter(|n| n.attribute("class") == Some("dot")).count(), 7);
+        // Three witness marks, each a triangle whose point is the end nearest to A, at the left.
+        let marks: Vec<Vec<(f64, f64)>> = doc
+            .descendants()
+            .filter(|n| n.attribute("class") == Some("mark"))
+            .map(|n| {
+                let points = n.attribute("points").unwrap_or_default().split(' ');
+                let pair = |p: &str| {
+                    let (x, y) = p.split_once(',').unwrap();
+                    (x.parse().unwrap(), y.parse().unwrap())
+                };
+                points.map(pair).collect()
+            })
+            .collect();
+        assert_eq!(marks.len(), 3);
+        for mark in marks {
+            let [base, point, other, again] = mark[..] else { panic!("{mark:?}") };
+            assert!((base.0 - again.0).abs() < 1e-9 && (base.1 - again.1).abs() < 1e-9);
+            assert!(point.0 < base.0 && point.0 < other.0);
+            assert!(base.1 < point.1 && point.1 < other.1);
+        }
         // In section: five strips through a blade, three through the loom.
         let at = |c: char| {
             doc.descendants()

@@ -12,6 +12,7 @@ use crate::report::draw::{blank, board};
 use crate::report::fit::clip;
 use crate::report::kinds::{self, Sign};
 use crate::report::text::proof::proved;
+use crate::report::text::table::together;
 use crate::shop::bench::{BenchSheet, Table};
 use crate::shop::caution::ALWAYS;
 use crate::shop::layout::{Layout, strips};
@@ -403,12 +404,40 @@ fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
                 p class="set" { (clean(heading)) }
                 @for line in lines {
                     @if tick {
-                        label class="step" { input type="checkbox"; span { (clean(line)) } }
+                        label class="step" { input type="checkbox"; span { (together(&clean(line))) } }
                     } @else {
-                        p { (clean(line)) }
+                        p { (together(&clean(line))) }
                     }
                 }
             }
+        }
+    }
+}
+
+/// The strips of a blank, row by row as the drawing numbers them, with what the table's notes say.
+fn strip_table(table: &Table) -> Markup {
+    let shown = |head: &str| !matches!(head, "wood" | "side" | "thick");
+    let name = |head: &str| if head.is_empty() { "row".to_owned() } else { clean(head) };
+    html! {
+        @if !table.rows.is_empty() {
+            h3 { (clean(&table.title)) }
+            div class="scroll" {
+                table class="strips" {
+                    thead { tr {
+                        @for head in table.head.iter().filter(|h| shown(h)) { th { (name(head)) } }
+                    } }
+                    tbody {
+                        @for row in &table.rows {
+                            tr {
+                                @for (head, cell) in table.head.iter().zip(row) {
+                                    @if shown(head) { td { (together(&clip(&clean(cell), 60))) } }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+            @for note in &table.notes { p class="quiet" { (clean(note)) } }
         }
     }
 }
@@ -425,24 +454,10 @@ fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
                  name is down, on the bench."
             }
             div class="scroll" { (PreEscaped(drawing)) }
-            table {
-                thead { tr { th { "Row" } th { "Strip" } th { "Lamination" } th { "How it lies" } } }
-                tbody {
-                    @for (i, row) in sheet.stack.rows.iter().enumerate() {
-                        @for bar in row {
-                            tr {
-                                td { (i + 1) }
-                                td { b { (clip(&clean(&bar.name), 40)) } }
-                                td { (clean(&bar.lamination)) }
-                                td { (clean(&bar.how)) }
-                            }
-                        }
-                    }
-                }
-            }
+            @if let Some(table) = sheet.tables.first() { (strip_table(table)) }
             div class="steps" {
                 (bench_part("Look out", &sheet.warnings, false))
-                // The first table is what the drawing and the table beside it show.
+                // The first table stands beside the drawing.
                 @for table in sheet.tables.iter().skip(1) {
                     (bench_part(&table.title, &table_lines(table), false))
                 }

@@ -3,7 +3,7 @@
 use crate::glue::{GlueUp, Spare};
 use crate::length::{Length, Units};
 use crate::paddle::Job;
-use crate::report::text::table::{columns, indented};
+use crate::report::text::table::{columns, indented, paragraph};
 use crate::report::text::tables::plain;
 use crate::shop::bench::BenchSheet;
 
@@ -20,8 +20,7 @@ pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, width: usize) -> St
         let list: Vec<String> = up.spares.iter().map(name).collect();
         let line = format!("Spares, the most bent of their lamination: {}.", list.join(", "));
         out.push('\n');
-        out.push_str(&textwrap::fill(&line, width));
-        out.push('\n');
+        paragraph(&mut out, &line, width, "", "");
     }
     if up.blanks.is_empty() {
         out.push_str("The plan makes no paddle: there is nothing to glue.\n");
@@ -62,11 +61,7 @@ pub fn text_sheet(sheet: &BenchSheet, width: usize) -> String {
     let width = width.max(20);
     let mut out = String::new();
     let line = |out: &mut String, text: &str, first: &str, rest: &str| {
-        let options = textwrap::Options::new(width).initial_indent(first).subsequent_indent(rest);
-        for wrapped in textwrap::wrap(text, options) {
-            out.push_str(wrapped.trim_end());
-            out.push('\n');
-        }
+        paragraph(out, text, width, first, rest);
     };
     let title = format!("Bench sheet: {}", sheet.title);
     line(&mut out, &title, "", "");

@@ -1,6 +1,7 @@
 //! Survey, purchase and what to look for, in plain sentences and tables.
 
 use crate::length::{Length, Units};
+use crate::lumber::species::Trade;
 use crate::lumber::{Angle, Board, Price};
 use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Most, Plan};
@@ -335,7 +336,10 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         let whole = look.runs.len() == paddle.laminations.len();
         let what = if whole { "whole paddles".to_owned() } else { format!("paddles' {wood}") };
         out.push_str(&indented(
-            &format!("How many {what} a clear board gives, flat grain / vertical grain, by nominal size and length (sizes dressed dry, PS 20):"),
+            &format!(
+                "How many {what} a clear board gives, flat grain / vertical grain, {}:",
+                rule(look, &wood)
+            ),
             "",
             width,
         ));
@@ -369,6 +373,19 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         out.push('\n');
     }
     out
+}
+
+/// By which rule boards of this wood are sized.
+fn rule(look: &Look, wood: &str) -> String {
+    let softwood = "by nominal size and length (sizes dressed dry, PS 20";
+    match (look.trade, &look.species) {
+        (Some(Trade::Softwood), _) => format!("{softwood})"),
+        (Some(Trade::Hardwood), _) => "by quarters, width as measured and length (hardwood is not sold by PS 20, but in random widths; surfaced on two sides 4/4 is 13/16 in, 5/4 1 1/16, 6/4 1 5/16, 8/4 1 3/4, by trade charts; its edges are seldom straight)".to_owned(),
+        (None, None) => format!("{softwood}; sizes of softwood, since no wood is named)"),
+        (None, Some(_)) => format!(
+            "{softwood}; sizes of softwood are assumed, since it is not known whether {wood} is a hardwood)"
+        ),
+    }
 }
 
 /// How many a board gives, with what is not known of it.

@@ -40,7 +40,7 @@ pub fn table(header: &[&str], rows: &[Vec<String>], width: usize) -> String {
 }
 
 /// A number and its fraction stay on one line: the space between becomes one that doesn't break.
-fn together(text: &str) -> String {
+pub(crate) fn together(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut before = ' ';
     let mut rest = text.chars().peekable();
@@ -106,13 +106,18 @@ pub fn columns(head: &[String], rows: &[Vec<String>], width: usize) -> String {
         let cells = head.iter().zip(row).skip(1).filter(|(_, c)| !c.is_empty());
         let cells: Vec<String> = cells.map(named).collect();
         let text = format!("{}: {}", row.first().map_or("", String::as_str), cells.join(", "));
-        let options = Options::new(width).subsequent_indent("    ");
-        for wrapped in textwrap::wrap(&text, options) {
-            out.push_str(wrapped.trim_end());
-            out.push('\n');
-        }
+        paragraph(&mut out, &text, width, "", "    ");
     }
     out
+}
+
+/// Adds a paragraph that never parts a number from its fraction or its unit's figure.
+pub fn paragraph(out: &mut String, text: &str, width: usize, first: &str, rest: &str) {
+    let options = Options::new(width).initial_indent(first).subsequent_indent(rest);
+    for wrapped in textwrap::wrap(&together(text), options) {
+        out.push_str(&wrapped.trim_end().replace('\u{A0}', " "));
+        out.push('\n');
+    }
 }
 
 /// A paragraph wrapped to the width, ended; every line but the first is set in by two more.

@@ -1,25 +1,72 @@
 //! Amounts of the bench sheet in the units of the job.
 
+use crate::glue::settings::PSI;
 use crate::length::{Length, Units};
 use crate::shop::clamps::GALLON;
 
-/// A bend (metres) in the job's units: thousandths of an inch, hundredths of a millimetre.
+/// A length (metres) with its sign in the job's units: to 1/64 in, to a tenth of a millimetre.
 pub(super) fn bend(metres: f64, units: Units) -> String {
-    let (number, places, mark) = match units {
-        Units::Inch => (metres / 0.0254, 3, "\""),
-        Units::Mm => (metres * 1000.0, 2, " mm"),
+    let (number, step) = match units {
+        Units::Inch => (metres / 0.0254 * 64.0, Length::inch_fraction(1, 64)),
+        Units::Mm => (metres * 10_000.0, Length::from_units(8_000)),
     };
+    #[allow(clippy::cast_possible_truncation)] // bounded
+    let steps = number.round().clamp(-1e6, 1e6) as i64;
+    (step * steps).with_unit(units)
+}
+
+/// A film or a glue line, too thin for a tape.
+pub(super) fn film(length: Length) -> String {
+    Length::from_units((length.units() + 400) / 800 * 800).with_unit(Units::Mm)
+}
+
+/// A number with so many decimals, and no sign before nothing.
+fn rounded(number: f64, places: usize) -> String {
     let text = format!("{number:.places$}");
-    let zero = text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.');
-    if zero { format!("0{mark}") } else { format!("{text}{mark}") }
+    let zero = text.chars().all(|c| matches!(c, '-' | '0' | '.'));
+    if zero { "0".to_owned() } else { text }
 }
 
 /// A weight (kg): ounces and pounds, or grams.
 pub(super) fn weight(kilograms: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.1} oz", kilograms / 0.028_349_523_125),
-        Units::Mm => format!("{:.0} g", kilograms * 1000.0),
+        Units::Inch => format!("{} oz", rounded(kilograms / 0.028_349_523_125, 1)),
+        Units::Mm => format!("{} g", rounded(kilograms * 1000.0, 0)),
     }
+}
+
+/// A time in minutes and seconds.
+pub(super) fn clock(seconds: u64) -> String {
+    format!("{}:{:02} min", seconds / 60, seconds % 60)
+}
+
+/// A pressure (Pa).
+pub(super) fn pressure(pascal: f64, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.0} psi", pascal / PSI),
+        Units::Mm => format!("{:.2} MPa", pascal / 1e6),
+    }
+}
+
+/// The area under clamps.
+pub(super) fn pressed(square_metres: f64, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.1} in²", square_metres / (0.0254 * 0.0254)),
+        Units::Mm => format!("{:.0} mm²", square_metres * 1e6),
+    }
+}
+
+/// A temperature (°C).
+pub(super) fn temperature(celsius: f64, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.0} °F", celsius * 1.8 + 32.0),
+        Units::Mm => format!("{celsius:.0} °C"),
+    }
+}
+
+/// A slope of grain, never flatter than it is.
+pub(super) fn slope(ratio: f64) -> String {
+    if ratio > 0.0 { format!("1:{:.0}", (1.0 / ratio + 1e-6).floor()) } else { "none".to_owned() }
 }
 
 pub(super) fn area(square_metres: f64, units: Units) -> String {
@@ -39,7 +86,7 @@ pub(super) fn volume(cubic_metres: f64, units: Units) -> String {
 pub(super) fn force(newtons: f64, units: Units) -> String {
     match units {
         Units::Inch => format!("{:.0} lb", newtons / 4.448_221_615),
-        Units::Mm => format!("{:.1} kN", newtons / 1000.0),
+        Units::Mm => format!("{newtons:.0} N"),
     }
 }
 
@@ -55,14 +102,4 @@ pub(super) fn density(kilograms: f64, units: Units) -> String {
         Units::Inch => format!("{:.1} lb/ft³", kilograms * 0.028_316_846_592 / 0.453_592_37),
         Units::Mm => format!("{kilograms:.0} kg/m³"),
     }
-}
-
-/// The nearest 1/4 in or 5 mm, for spacings and cauls.
-pub(super) fn rough(length: Length, units: Units) -> String {
-    let step = match units {
-        Units::Inch => Length::inch_fraction(1, 4),
-        Units::Mm => Length::MM * 5,
-    };
-    let steps = (length.units() + step.units() / 2).div_euclid(step.units());
-    (step * steps).with_unit(units)
 }

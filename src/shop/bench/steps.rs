@@ -1,11 +1,13 @@
 //! The steps of a bench sheet, from the dry stack to the planed blank.
 
-use super::amounts::{area, bend, rough, volume};
+use super::amounts::{area, bend, clock, temperature, volume};
+use super::pressing::words;
 use super::{Step, text};
 use crate::glue::{Blank, GlueSettings, Reach};
 use crate::length::{Length, Units};
 use crate::paddle::Job;
 use crate::shop::clamps::Clamping;
+use crate::shop::clock::Clock;
 
 /// Strips of one place across, outermost left first, as they are named in the steps.
 fn across(blank: &Blank) -> Vec<String> {
@@ -27,16 +29,22 @@ fn step(title: &str, lines: Vec<String>) -> Step {
 }
 
 /// Every step, in order.
-pub(super) fn steps(blank: &Blank, c: &Clamping, job: &Job, settings: &GlueSettings) -> Vec<Step> {
+pub(super) fn steps(
+    blank: &Blank,
+    c: &Clamping,
+    clock: &Clock,
+    job: &Job,
+    settings: &GlueSettings,
+) -> Vec<Step> {
     let units = job.units;
     let order = across(blank);
     vec![
         lay_out(blank, &order, units),
-        get_ready(c),
-        open_stack(&order),
-        spread(c, settings.open_time, units),
-        close(c, &order, units),
-        while_it_sets(),
+        get_ready(c, settings, units),
+        open_stack(&order, settings),
+        spread(c, clock, units),
+        close(c, clock, &order, units),
+        while_it_sets(blank, job, settings),
         afterwards(blank, job),
     ]
 }
@@ -61,7 +69,7 @@ fn lay_out(blank: &Blank, order: &[String], units: Units) -> Step {
                 "Sight along them, check the bends and that the grain rises one way on the upper face.",
             ),
             text(
-                "Draw the witness mark: one long triangle over the upper faces of all strips, its point toward A; a small one on each blade too. Whatever gets mixed up, the triangle puts right.",
+                "Draw the witness marks on the upper faces: one triangle over all strips of the loom and one over all strips of each blade, every point toward A. Whatever gets mixed up, the triangles put right.",
             ),
             text(
                 "Clamp up dry, with cauls and blocks. A joint that does not close dry will not close wet.",
@@ -73,21 +81,27 @@ fn lay_out(blank: &Blank, order: &[String], units: Units) -> Step {
     )
 }
 
-fn get_ready(c: &Clamping) -> Step {
-    step(
-        "Get ready",
-        vec![
-            format!(
-                "Set out {} bar clamps opened to width, {} small clamps, cauls, blocks, mallet, string, gloves, scraper. Cover the bench.",
-                2 * c.blade_clamps,
-                c.loom_clamps
-            ),
-            text("Wax or tape cauls and blocks where glue can reach them."),
-            text(
-                "Wipe dust off every glue face. Oily or resinous wood: follow the glue maker's sheet.",
-            ),
-        ],
-    )
+fn get_ready(c: &Clamping, settings: &GlueSettings, units: Units) -> Step {
+    let mut lines = vec![format!(
+        "Set out {} bar clamps opened to width, {} small clamps, cauls, {} pairs of blocks, mallet, string, gloves, scraper. Cover the bench.",
+        c.bar_clamps(),
+        c.small_clamps(),
+        c.pairs()
+    )];
+    lines.push(text("Wax or tape cauls and blocks where glue can reach them."));
+    lines.push(text(
+        "Wipe dust off every glue face. Oily or resinous wood: follow the glue maker's sheet.",
+    ));
+    if let Some(name) = &settings.glue.name {
+        lines.push(format!(
+            "The glue is {name}, with the figures of its data sheet as [glue] has them."
+        ));
+    }
+    if let Some(celsius) = settings.glue.least_temperature {
+        let least = temperature(celsius, units);
+        lines.push(format!("Room, wood and glue must be at {least} or warmer until it has set."));
+    }
+    step("Get ready", lines)
 }
 
 /// The outermost strips, left and right.
@@ -95,9 +109,16 @@ fn outer(order: &[String]) -> (&str, &str) {
     (order.first().map_or("", String::as_str), order.last().map_or("", String::as_str))
 }
 
-fn open_stack(order: &[String]) -> Step {
+fn open_stack(order: &[String], settings: &GlueSettings) -> Step {
     let (first, last) = outer(order);
     let body = order.get(..order.len().saturating_sub(1)).unwrap_or_default();
+    let faces = match (settings.glue.both_faces, settings.glue.moisture) {
+        (true, _) => "Glue goes on both faces of each joint",
+        (false, true) => {
+            "Glue goes on the faces that look up; the other face of each joint gets a fine mist of water, if the glue's sheet says that it cures by moisture"
+        }
+        (false, false) => "Glue goes on the faces that look up, the other faces stay dry",
+    };
     step(
         "Open the stack like a book",
         vec![
@@ -105,9 +126,7 @@ fn open_stack(order: &[String]) -> Step {
                 "From the left, tip each strip over to the left so that its right face looks up: {}. Leave {last} standing, the left face open.",
                 body.join("; ")
             ),
-            format!(
-                "Glue goes on the faces that look up; the other face of each joint gets a fine mist of water if the glue cures by moisture. The two outer faces, left of {first} and right of {last}, get neither."
-            ),
+            format!("{faces}. The two outer faces, left of {first} and right of {last}, get none."),
             text(
                 "Where a blade strip meets a through strip, glue no farther than the blade strip reaches.",
             ),
@@ -115,29 +134,44 @@ fn open_stack(order: &[String]) -> Step {
     )
 }
 
-fn spread(c: &Clamping, open: f64, units: Units) -> Step {
+fn spread(c: &Clamping, at: &Clock, units: Units) -> Step {
+    let stage = &at.stage;
+    let closed = stage.spread + stage.close;
     step(
         "Spread",
         vec![
             format!(
-                "{} joints, {}: {} of glue. {:.0} seconds a joint, if half of the {open:.0} minutes goes to closing and clamping.",
+                "{} joints, {}: {} of glue, {} seconds a joint.",
                 c.joints,
                 area(c.area, units),
                 volume(c.glue, units),
-                c.seconds_a_joint
+                stage.spread / u64::from(c.joints.max(1))
             ),
             format!(
-                "The clock: glue on by {:.0} min, stack closed by {:.0} min, last clamp tight by {open:.0} min, at the very most {:.0} min. These are common practice for a fast moisture-cured glue; your glue's sheet comes first.",
-                open * 0.5,
-                open * 0.7,
-                open * 1.5
+                "By the clock: glue on after {}, stack closed after {}, blocks set after {}, last clamp tight after {}. The glue allows {}{}.",
+                clock(stage.spread),
+                clock(closed),
+                clock(closed + stage.blocks),
+                clock(stage.total()),
+                clock(at.allowed),
+                if at.fits() {
+                    ""
+                } else {
+                    ": see at the top what makes it fit, before any glue is opened"
+                }
             ),
         ],
     )
 }
 
-fn close(c: &Clamping, order: &[String], units: Units) -> Step {
+fn close(c: &Clamping, at: &Clock, order: &[String], units: Units) -> Step {
     let (first, last) = outer(order);
+    let of = |st: &crate::shop::clamps::Stretch| {
+        let (name, from) = words(st.which);
+        let places: Vec<String> = st.places.iter().map(|l| l.with_unit(units)).collect();
+        format!("on {name} at {} from {from}", places.join(", "))
+    };
+    let bars: Vec<String> = c.stretches.iter().rev().map(of).collect();
     step(
         "Close and clamp",
         vec![
@@ -148,8 +182,9 @@ fn close(c: &Clamping, order: &[String], units: Units) -> Step {
                 "Set the alignment blocks with small clamps across the faces, so that no strip creeps up or down; then cauls along both edges.",
             ),
             format!(
-                "Begin at the loom with the small clamps, then bar clamps from the loom to the tips, {} apart, every other one from below. Snug first, then tight in a second round; an even thin line of squeeze-out is enough.",
-                rough(c.spacing, units)
+                "Bar clamps from the middle to the tips, every other one from below: {}. Snug first, then tight in a second round, all within {}; an even thin line of squeeze-out is enough.",
+                bars.join("; "),
+                clock(at.stage.total())
             ),
             text(
                 "Pull the string from end to end over the upper face and over an edge. The gap should be even; shift clamps or wedge the blank on the bench until it is straight.",
@@ -158,17 +193,61 @@ fn close(c: &Clamping, order: &[String], units: Units) -> Step {
     )
 }
 
-fn while_it_sets() -> Step {
-    step(
-        "While it sets",
+/// How long in the clamps, and why.
+fn in_clamps(blank: &Blank, job: &Job, settings: &GlueSettings) -> String {
+    let kind = &settings.glue;
+    let limit = job.shop.straight.metres() + crate::glue::placing::STEP;
+    let bent = |p: &&crate::glue::Laid| p.depthwise.abs().max(p.sidewise.abs()) > limit;
+    let names: Vec<&str> = blank.places.iter().filter(bent).map(|p| p.strip.as_str()).collect();
+    match (names.is_empty(), kind.clamp_time) {
+        (true, Some(hours)) => format!("Leave the clamps on for {hours} h; longer in the cold."),
+        (true, None) => {
+            text("Leave the clamps on as long as the maker's sheet says; longer in the cold.")
+        }
+        (false, _) => format!(
+            "Leave the clamps on for {} h, longer in the cold: bends of more than {} are pulled straight in {}.",
+            kind.bent_clamp_time,
+            job.shop.straight.with_unit(job.units),
+            names.join(", ")
+        ),
+    }
+}
+
+fn while_it_sets(blank: &Blank, job: &Job, settings: &GlueSettings) -> Step {
+    let mut lines = if settings.glue.moisture {
         vec![
             text("After 15 to 30 min take off the alignment blocks, before they are glued in."),
             text(
                 "At about 2 h, while the squeeze-out is still rubbery, clean it up with a scraper or an old chisel, away from you.",
             ),
-            text("Leave the clamps on as long as the maker's sheet says; longer in the cold."),
-        ],
-    )
+        ]
+    } else {
+        vec![text(
+            "Take off the alignment blocks as soon as the glue holds, before they are glued in; clean up squeeze-out when the maker's sheet says.",
+        )]
+    };
+    lines.push(in_clamps(blank, job, settings));
+    step("While it sets", lines)
+}
+
+/// Which way to plane the faces, by the strips whose grain is known.
+fn planing(blank: &Blank) -> String {
+    let of = |toward_b: bool| -> Vec<&str> {
+        let rises = |p: &&crate::glue::Laid| if toward_b { p.rise > 0 } else { p.rise < 0 };
+        blank.places.iter().filter(rises).map(|p| p.strip.as_str()).collect()
+    };
+    match (of(true), of(false)) {
+        (b, a) if a.is_empty() && b.is_empty() => {
+            text("find out by a light shaving which way it runs smooth")
+        }
+        (_, a) if a.is_empty() => text("the upper face toward B, the lower face toward A"),
+        (b, _) if b.is_empty() => text("the upper face toward A, the lower face toward B"),
+        (b, a) => format!(
+            "the upper face toward B over {}, toward A over {}; the lower face the other way about",
+            b.join(", "),
+            a.join(", ")
+        ),
+    }
 }
 
 fn afterwards(blank: &Blank, job: &Job) -> Step {
@@ -182,8 +261,9 @@ fn afterwards(blank: &Blank, job: &Job) -> Step {
                 bend(blank.after.sidewise, units)
             ),
             format!(
-                "Plane both faces, {} off each, with the grain as it rises: then cut {} off each end, square.",
+                "Plane both faces, {} off each, with the grain as it rises: {}. Then cut {} off each end, square.",
                 job.shop.plane.with_unit(units),
+                planing(blank),
                 job.paddles.get(blank.paddle).map_or(Length::ZERO, |p| p.trim).with_unit(units)
             ),
         ],

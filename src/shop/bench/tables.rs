@@ -1,10 +1,12 @@
 //! The tables of a bench sheet: strips in order, bends, figures, clamps.
 
-use super::amounts::{area, bend, density, force, rough, stiffness, volume, weight};
+use super::amounts::{bend, density, force, slope, stiffness, weight};
 use super::{Table, text};
 use crate::glue::{Blank, Forecast, GlueSettings, Laid, Reach, Side};
+use crate::length::Length;
+use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::shop::clamps::Clamping;
+use crate::shop::hold::Hold;
 
 fn side(p: &Laid) -> &'static str {
     match p.side {
@@ -22,16 +24,58 @@ fn reach(p: &Laid) -> &'static str {
     }
 }
 
-pub(super) fn strips(blank: &Blank, job: &Job) -> Table {
-    let units = job.units;
-    let rise = |p: &Laid| match p.rise {
-        0 => "?",
-        r if r > 0 => "to B",
-        _ => "to A",
+/// The end that a rise goes to, of the upper face.
+fn end(rise: i8) -> Option<&'static str> {
+    match rise {
+        0 => None,
+        r if r > 0 => Some("B"),
+        _ => Some("A"),
+    }
+}
+
+/// Names of the strips' rows: counted across the blank, with the end of a blade strip.
+pub(super) fn rows(blank: &Blank) -> Vec<String> {
+    let mut lefts: Vec<Length> = blank.places.iter().map(|p| p.left).collect();
+    lefts.sort_unstable();
+    lefts.dedup();
+    let of = |p: &Laid| {
+        let number = lefts.partition_point(|&left| left < p.left) + 1;
+        let end = match p.reach {
+            Reach::BladeA => "A",
+            Reach::Through => "",
+            Reach::BladeB => "B",
+        };
+        format!("{number}{end}")
     };
-    let row = |(n, p): (usize, &Laid)| {
+    blank.places.iter().map(of).collect()
+}
+
+/// The slope of a strip's grain: what was measured with what straightening added.
+pub(super) fn combined(p: &Laid, boards: &[Board]) -> Option<f64> {
+    let measured = boards.get(p.board).and_then(|b| b.runout);
+    measured.map(|m| m.ratio().hypot(p.added_slope))
+}
+
+fn grain(p: &Laid, boards: &[Board]) -> String {
+    let measured = boards.get(p.board).and_then(|b| b.runout);
+    // Flatter than 1:1000 is straight on any board.
+    match (measured, p.added_slope > 0.001) {
+        (None, false) => text("?"),
+        (None, true) => format!("? and {} from straightening", slope(p.added_slope)),
+        (Some(m), false) => m.to_string(),
+        (Some(m), true) => format!(
+            "{} ({m} measured, {} from straightening)",
+            slope(m.ratio().hypot(p.added_slope)),
+            slope(p.added_slope)
+        ),
+    }
+}
+
+pub(super) fn strips(blank: &Blank, boards: &[Board], job: &Job) -> Table {
+    let units = job.units;
+    let row = |(name, p): (String, &Laid)| {
         vec![
-            (n + 1).to_string(),
+            name,
             p.strip.clone(),
             p.lamination_name.clone(),
             p.species.name().to_owned(),
@@ -42,7 +86,9 @@ pub(super) fn strips(blank: &Blank, job: &Job) -> Table {
             p.placing.how().to_owned(),
             bend(p.depthwise, units),
             bend(p.sidewise, units),
-            rise(p).to_owned(),
+            end(p.rise).map_or_else(|| text("?"), |e| format!("to {e}")),
+            end(p.rise).map_or_else(|| text("?"), |e| format!("toward {e}")),
+            grain(p, boards),
         ]
     };
     Table {
@@ -60,18 +106,48 @@ pub(super) fn strips(blank: &Blank, job: &Job) -> Table {
             "depthwise",
             "sidewise",
             "grain rises",
+            "plane",
+            "slope of grain",
         ]
         .map(text)
         .to_vec(),
-        rows: blank.places.iter().enumerate().map(row).collect(),
+        rows: rows(blank).into_iter().zip(&blank.places).map(row).collect(),
         notes: vec![
             text(
                 "Bends are each strip's own, as placed: depthwise + has the upper face hollow, sidewise + has the middle to the right. Sight along each strip and check that it bends the way the table says.",
             ),
             text(
-                "The name of a strip is on the face that was the board's marked face, of a turned strip on the edge that lay toward the reference edge; the arrow points to the board's marked end. This holds with the reference edge on your left as you stand at the marked end with the marked face up.",
+                "Grain rises to the end towards which it comes up to the upper face; plane the upper face toward that end and the lower face toward the other. ?: not known. Slopes of grain on face and edge combine as the root of the sum of their squares (ANC-19 §2.3022); straightening a bent edge or face adds its own.",
+            ),
+            text(
+                "The name of a strip is on the face that was the board's marked face, of a turned strip on the edge that lay toward the reference edge; the arrow points to the board's marked end. All this holds with the reference edge on your left as you stand at the marked end with the marked face up. Of a mirrored board, with its reference edge on your right, every sidewise sign turns about: its strips bend to the other side. Depthwise bend and rise stay.",
             ),
         ],
+    }
+}
+
+/// Strips that must be held flat.
+pub(super) fn holds(blank: &Blank, holds: &[Hold], job: &Job) -> Table {
+    let units = job.units;
+    let names = rows(blank);
+    let row = |hold: &Hold| {
+        let (name, p) = (names.get(hold.place)?, blank.places.get(hold.place)?);
+        let held = hold.force.map_or_else(|| text("not known"), |f| force(f, units));
+        Some(vec![
+            name.clone(),
+            p.strip.clone(),
+            bend(p.depthwise, units),
+            p.length.on_tape(units).with_unit(units),
+            held,
+        ])
+    };
+    Table {
+        title: text("Depthwise bends that must be held flat while the glue sets"),
+        head: ["", "strip", "depthwise", "over", "force"].map(text).to_vec(),
+        rows: holds.iter().filter_map(row).collect(),
+        notes: vec![text(
+            "Force in all, spread along the strip: 384·E·I·bend ÷ (5·length³), I = thickness·depth³ ÷ 12 (the handbooks' beam on two supports). The two strips of a flipped pair press against each other.",
+        )],
     }
 }
 
@@ -114,7 +190,7 @@ pub(super) fn figures(blank: &Blank, job: &Job, settings: &GlueSettings) -> Tabl
     add(
         "balance point",
         f.balance.map(|b| match bend(b.abs(), units) {
-            at if at.starts_with("0\"") || at == "0 mm" => text("the middle"),
+            at if at == "0\"" || at == "0 mm" => text("the middle"),
             at => format!("{at} from the middle, toward {}", if b > 0.0 { "B" } else { "A" }),
         }),
     );
@@ -147,55 +223,6 @@ pub(super) fn figures(blank: &Blank, job: &Job, settings: &GlueSettings) -> Tabl
             "Wood at 12 % moisture, without glue and finish. Shaped: loom as planed with corners rounded to a quarter of its thickness; blades that widen evenly to the tip and thin evenly to {} there, {} at the edges. Handbook averages: single boards differ by a tenth or more.",
             settings.blade_tip.with_unit(units),
             settings.blade_edge.with_unit(units)
-        )],
-    }
-}
-
-pub(super) fn clamps(c: &Clamping, job: &Job, settings: &GlueSettings) -> Table {
-    let units = job.units;
-    let mut rows = vec![
-        vec![text("glue joints"), c.joints.to_string()],
-        vec![text("glue area"), area(c.area, units)],
-        vec![
-            text("glue"),
-            format!(
-                "{} for a film of {} and {:.0} % more",
-                volume(c.glue, units),
-                bend(settings.film.metres(), units),
-                settings.margin
-            ),
-        ],
-        vec![
-            text("bar clamps on each blade"),
-            format!("{}, {} apart", c.blade_clamps, rough(c.spacing, units)),
-        ],
-        vec![text("small clamps along the loom"), c.loom_clamps.to_string()],
-        vec![
-            text("each bar clamp presses with"),
-            format!("{} for {:.0} psi on the joints", force(c.force, units), settings.pressure),
-        ],
-    ];
-    for (many, length, width, thick) in &c.cauls {
-        rows.push(vec![
-            text("cauls, waxed or taped"),
-            format!(
-                "{many} of {} × {} × {}",
-                rough(*length, units),
-                rough(*width, units),
-                rough(*thick, units)
-            ),
-        ]);
-    }
-    rows.push(vec![
-        text("pairs of alignment blocks, waxed or taped"),
-        format!("{}: at both tips, the middle of both blades, both ends of the loom", c.blocks),
-    ]);
-    Table {
-        title: text("Glue and clamps"),
-        head: ["", "how much"].map(text).to_vec(),
-        rows,
-        notes: vec![text(
-            "Common practice; the maker's sheet for your glue comes first. Pressure spreads at about 45°, so caul and outer strip together are as thick as half the spacing.",
         )],
     }
 }
