@@ -75,8 +75,8 @@ fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
         let line = format!(
             "  section {}: {} to {} ({} long), {}",
             part.letter,
-            near(part.section.from, units),
-            near(part.section.to, units),
+            near(part.from, units),
+            near(part.to, units),
             near(part.length(), units),
             doing(layout, part)
         );
@@ -136,7 +136,7 @@ fn dimensions(layout: &Layout<'_>, room: usize) -> Vec<String> {
     let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
     let mut places = vec![Length::ZERO];
     let mut end = None;
-    for section in &layout.cut.sections {
+    for section in &layout.sections {
         if section.from > Length::ZERO && end != Some(section.from - kerf) {
             places.push(section.from);
         }
@@ -243,8 +243,8 @@ fn write(cells: &mut [char], at: usize, end: usize, text: &str) {
 
 fn section(rows: &mut [Row], layout: &Layout<'_>, part: &Part<'_>, room: usize) {
     let (a, z) = (
-        column(layout, part.section.from, room),
-        column(layout, part.section.to, room).min(room.saturating_sub(1)),
+        column(layout, part.from, room),
+        column(layout, part.to, room).min(room.saturating_sub(1)),
     );
     for row in rows.iter_mut() {
         for at in [a, z] {
