@@ -23,7 +23,7 @@ pub const ALWAYS: [&str; 8] = [
     "Table saw: guard, riving knife or spreader, and anti-kickback in place; fence locked \
      parallel to the blade; stand beside the line of the cut, not in it.",
     "Nothing narrower than 3/4 in (19 mm) is pushed between blade and fence: it is sawn with a \
-     thin-rip jig outside the blade, or on the bandsaw.",
+     thin-rip jig outside the blade, or on the bandsaw where the sheet says so.",
     "Push sticks or push blocks whenever a hand would come within 3 in (75 mm) of the blade. \
      Nothing under 12 in (300 mm) long goes through a saw or planer.",
     "Only an edge that is straight runs on the fence. A curved edge goes to the bandsaw. Stop if \
@@ -50,18 +50,12 @@ pub(crate) fn rip(how: Rip, length: Length, units: Units) -> Option<String> {
         Rip::Curve => {
             Some("Bandsaw: push block; keep fingers off the line of the blade.".to_owned())
         }
-        Rip::Jig(left) => {
-            let carry = if left > Length::ZERO && left < HAND {
-                " What is left is narrow: stick it to a straight carrier board, wide enough for the \
-                 hand, that runs on the fence."
-            } else {
-                ""
-            };
-            Some(format!(
-                "Too narrow to push past the guard: guard and riving knife stay on, the strip falls \
-                 free outside the blade, the push stick moves the wide piece.{carry}"
-            ))
-        }
+        Rip::Jig(left) if left > Length::ZERO && left < HAND => Some(
+            "What is left is narrow: stick it to a straight carrier board, wide enough for the \
+             hand, that runs on the fence."
+                .to_owned(),
+        ),
+        Rip::Jig(_) => Some("Narrow strip: the push stick moves the wide piece.".to_owned()),
         Rip::Fence(fence) if fence < HAND => Some(
             "Push stick: the hand does not fit beside the fence. The guard stays on.".to_owned(),
         ),

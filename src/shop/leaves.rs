@@ -8,7 +8,7 @@ use crate::shop::layout::Layout;
 use crate::shop::machine::{CROSSCUT, PLANER, RESAW, plane, saw};
 use crate::shop::offcuts::Place;
 use crate::shop::part::Part;
-use crate::shop::planing::machine_limits;
+use crate::shop::planing::{machine_limits, snipe};
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
 use crate::shop::words::{clean, size, tape};
 
@@ -37,8 +37,11 @@ pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
         );
         out.push(StepGroup { stage: Stage::Resaw, setting: Some(setting), heading, steps });
     }
-    let heading =
-        format!("{}: to thickness, lying on the wide face toward the marked face.", plane(PLANER));
+    let heading = format!(
+        "{}: to thickness, lying on the wide face toward the marked face.{}",
+        plane(PLANER),
+        snipe(layout)
+    );
     out.extend(group(Stage::Resaw, None, &heading, all.plane));
     let heading = "No machine, no kerf: left for the blank. Planed now it would stand on edge; \
                    the planing of the glued blank takes it off.";
@@ -132,8 +135,7 @@ impl Resaws<'_> {
     ) {
         let (to, units) = (leaf.thickness, self.layout.units());
         let action = Action::Thickness { section: s, rip: r, leaf: l, from: left, to };
-        // A strip's own ends are all the wood there is beyond it.
-        let how = machine_limits(self.layout, part.length(), to, Length::ZERO);
+        let how = machine_limits(self.layout, part.length(), to);
         let text = format!("from {} to {}.{how}", size(left, units), size(to, units));
         self.plane.push(named(step(action, part.leaf_name(r, l), text), leaf));
     }

@@ -69,8 +69,8 @@ fn heading(layout: &Layout<'_>, (way, setting): Setting) -> String {
         ),
         Way::Jig => format!(
             "{table}: thin-rip jig {fence} from the blade, on the side away from the fence. The \
-             true edge against the jig, then the fence against the other edge; move both anew for \
-             each cut."
+             true edge against the jig, then the fence against the other edge, set anew for each \
+             cut. Guard and riving knife stay on; the strip falls free outside the blade."
         ),
         Way::Fence => format!("{table}: rip fence {fence} from the blade."),
         Way::Far => {
@@ -198,6 +198,7 @@ impl Ripping<'_> {
             let text = format!("plane {} off the sawn edge.", tape(waste, self.layout.units()));
             let mut shave = step(action, part.letter.clone(), text);
             shave.left = self.left(rip.near);
+            shave.caution = caution::short_section(self.part.length(), self.layout.units());
             self.push((Way::Plane, Length::ZERO), shave);
         } else if waste > Length::ZERO {
             return Waste::WithRip;

@@ -23,7 +23,7 @@ pub fn steps(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Vec<BoardSteps
 
 /// The steps for one board.
 pub(crate) fn of_layout(layout: &Layout<'_>) -> BoardSteps {
-    let mut groups = planing::look(layout.board, layout.units());
+    let mut groups = planing::look(layout);
     groups.extend(crosscuts(layout));
     groups.extend(planing::flatten(layout));
     groups.extend(planing::sections(layout));

@@ -6,6 +6,7 @@ use crate::paddle::Job;
 use crate::report::draw::board::{doing, keep_size};
 use crate::report::fit::clip;
 use crate::report::kinds::{self, Sign};
+use crate::report::text::table::fill;
 use crate::shop::layout::Layout;
 use crate::shop::offcuts::Place;
 use crate::shop::part::Part;
@@ -117,9 +118,8 @@ fn drawn(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
 }
 
 fn wrap(out: &mut String, line: &str, width: usize) {
-    let options = textwrap::Options::new(width).initial_indent("  ").subsequent_indent("    ");
-    for piece in textwrap::wrap(line.trim_start(), options) {
-        push(out, &piece, width);
+    for piece in fill(line.trim_start(), width, "  ", "    ").lines() {
+        push(out, piece, width);
     }
 }
 
