@@ -123,6 +123,8 @@ fn edges(layout: &Layout<'_>) -> Vec<StepGroup> {
                 "{letter}: mark {line} in from the reference edge at both ends, join the marks \
                  with a straightedge, and take off what lies outside that line."
             )
+        } else if part.line == Length::ZERO && part.curved() {
+            format!("{letter}: keep the curve. It must be clean: check it, take nothing off.")
         } else if part.line == Length::ZERO {
             format!("{letter}: the reference edge must be straight; check it, take nothing off.")
         } else if part.curved() {
@@ -154,7 +156,7 @@ fn edges(layout: &Layout<'_>) -> Vec<StepGroup> {
     );
     out.extend(group(Stage::Edge, None, &heading, sawn));
     let heading = format!(
-        "{}, by eye to the line: the kerf in the waste, then a plane or spokeshave.",
+        "{}: true one edge, by eye to the line, the kerf in the waste; then a plane or spokeshave.",
         saw(CURVE, shop.kerf(true), units)
     );
     out.extend(group(Stage::Edge, None, &heading, curved));

@@ -341,7 +341,7 @@ impl Shop<'_> {
     }
 
     fn thickness(&mut self, text: &str) -> Done {
-        let (from, to) = (behind(text, "from ")?, behind(text, " to ")?);
+        let (from, to) = (behind(text, "from ")?, last_to(text)?);
         for name in named(text).0 {
             let slack = self.slack;
             let stick = self.leaf_of(&name)?;
@@ -641,7 +641,7 @@ fn a_damaged_step_is_noticed() {
     for (i, cut) in plan.boards.iter().enumerate() {
         let whole = groups(&page, i + 1);
         let board = &boards[cut.board];
-        assert!(follow(&whole, cut, &job, board).is_ok());
+        assert_eq!(follow(&whole, cut, &job, board).err(), None);
         for (g, group) in whole.iter().enumerate() {
             if group.heading.contains("Before the first cut") {
                 continue;

@@ -39,7 +39,7 @@ fn make(steps: &BoardSteps, plan: &Plan, job: &Job, boards: &[Board]) {
     let mut slabs: Vec<Slab> = cut.sections.iter().map(|_| Slab::default()).collect();
     let mut lines: Vec<(Length, bool)> = Vec::new();
     let mut strips = 0;
-    let mut stage = Stage::Crosscut;
+    let mut stage = Stage::Look;
     for group in &steps.groups {
         assert!(group.stage >= stage, "{:?} after {stage:?}", group.stage);
         stage = group.stage;
@@ -134,7 +134,9 @@ fn make(steps: &BoardSteps, plan: &Plan, job: &Job, boards: &[Board]) {
                     let slab = &mut slabs[section];
                     assert!(slab.rips.contains_key(&rip));
                     let thick = slab.thick.entry(rip).or_insert(planed[section]);
-                    assert!(from <= *thick && to <= from);
+                    // A leaf alone is sawn with some over first.
+                    let sawn = slab.leaves.get(&(rip, leaf)).copied();
+                    assert!(from <= sawn.unwrap_or(*thick) && to <= from);
                     *thick = Length::ZERO;
                     slab.leaves.insert((rip, leaf), to);
                 }
@@ -269,6 +271,9 @@ fn short_sections_carry_their_caution() {
     let b: Vec<_> = rips.flat_map(|g| &g.steps).filter(|s| s.piece.starts_with('B')).collect();
     assert!(!b.is_empty());
     for step in b {
+        if matches!(step.action, Action::Rest { .. }) {
+            continue;
+        }
         let caution = step.caution.as_deref().unwrap();
         assert!(caution.contains("too short for a machine"), "{caution}");
     }

@@ -183,7 +183,11 @@ pub fn job(seed: u64) -> (String, String) {
     )
     .unwrap();
     writeln!(text, "board_end = \"{}\"", pick(next(3), &["1", "1/2", "1/16"])).unwrap();
-    writeln!(text, "min_rip = 10\nstraight = \"1/8\"").unwrap();
+    writeln!(text, "min_rip = 10").unwrap();
+    // Some shops take hardly any bend: there boards are flattened and straightened.
+    if next(2) == 0 {
+        writeln!(text, "straight = \"1/32\"\npair = \"1/32\"\npull = \"1/32\"").unwrap();
+    }
     writeln!(text, "[shop.margin]\nknot = {{ along = \"1/2\", across = \"1/8\" }}").unwrap();
     let rings = [0, 45][usize::try_from(next(2)).unwrap()];
     let thick = pick(next(3), &["5/8", "7/8", "1 1/4"]);
