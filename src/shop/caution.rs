@@ -40,6 +40,8 @@ pub(crate) enum Rip {
     Curve,
     /// Outside the blade of a table saw; so much is left between blade and fence.
     Jig(Length),
+    /// Clamped on a sled.
+    Sled,
     /// Between blade and fence, so wide.
     Fence(Length),
 }
@@ -56,6 +58,7 @@ pub(crate) fn rip(how: Rip, length: Length, units: Units) -> Option<String> {
                 .to_owned(),
         ),
         Rip::Jig(_) => Some("Narrow strip: the push stick moves the wide piece.".to_owned()),
+        Rip::Sled => Some("Clamped on the sled: hands stay off the piece.".to_owned()),
         Rip::Fence(fence) if fence < HAND => Some(
             "Push stick: the hand does not fit beside the fence. The guard stays on.".to_owned(),
         ),

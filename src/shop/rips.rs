@@ -24,6 +24,8 @@ enum Way {
     Fence,
     /// The far edge is made straight, once.
     Far,
+    /// The same, where what stays is too narrow for the fence: clamped on a sled.
+    Sled,
 }
 
 /// Which way, then which setting.
@@ -73,6 +75,10 @@ fn heading(layout: &Layout<'_>, (way, setting): Setting) -> String {
              cut. Guard and riving knife stay on; the strip falls free outside the blade."
         ),
         Way::Fence => format!("{table}: rip fence {fence} from the blade."),
+        Way::Sled => format!(
+            "{table}, on a straight sled: line {fence} from the true edge, to straighten the far \
+             edge."
+        ),
         Way::Far => {
             format!("{table}: rip fence {fence} from the blade, to straighten the far edge.")
         }
@@ -150,8 +156,11 @@ impl Ripping<'_> {
         let beyond = last.far + self.part.kerf;
         let keeps = &self.layout.keeps;
         let keep = keeps.iter().find(|k| k.place == Place::Beside(self.s) && k.near == beyond);
+        let way = if fence < NARROW { Way::Sled } else { Way::Far };
+        let held =
+            if fence < NARROW { "clamped on the sled" } else { "its true edge on the fence" };
         let mut text = format!(
-            "its true edge on the fence; the far edge, which is curved, falls off at {}.",
+            "{held}; the far edge, which is curved, falls off at {}.",
             tape(last.far, self.layout.units())
         );
         if let Some(keep) = keep {
@@ -160,8 +169,8 @@ impl Ripping<'_> {
         let action = Action::Far { section: self.s, edge, fence };
         let mut cut = step(action, self.part.letter.clone(), text);
         cut.left = Some(fence);
-        cut.caution = self.caution(Way::Far, fence, Some(fence));
-        self.push((Way::Far, fence), cut);
+        cut.caution = self.caution(way, fence, Some(fence));
+        self.push((way, fence), cut);
     }
 
     /// How a cut at this setting is made.
@@ -276,6 +285,7 @@ impl Ripping<'_> {
             Way::Plane => return None,
             Way::Curve => caution::Rip::Curve,
             Way::Jig => caution::Rip::Jig(left.unwrap_or_default()),
+            Way::Sled => caution::Rip::Sled,
             Way::Fence | Way::Far => caution::Rip::Fence(fence),
         };
         caution::rip(what, self.part.length(), self.layout.units())

@@ -37,6 +37,7 @@ mod sheet_golden;
 mod sheet_names;
 mod sheet_pictures;
 mod sheet_saw;
+mod sheet_shop;
 mod sheet_words;
 mod short_text;
 mod show_tables;

@@ -175,7 +175,8 @@ impl Shop<'_> {
                 self.note("planed before it is ripped");
             } else if has("true one edge") {
                 self.edge(heading, text)?;
-            } else if has("No machine, no kerf: no cut needed") || has("saw, kerf") && has("fence")
+            } else if has("No machine, no kerf: no cut needed")
+                || has("saw, kerf") && (has("fence") || has("sled: line"))
             {
                 self.rip(heading, text, line.left)?;
             } else if has("plane the edge back") {
@@ -245,20 +246,23 @@ impl Shop<'_> {
             return self.stick(name, edge, far, thick);
         }
         let kerf = first(heading)?;
-        let setting = ["jig ", "fence "].iter().find_map(|w| {
+        let setting = ["jig ", "fence ", "sled: line "].iter().find_map(|w| {
             let at = heading.find(w)? + w.len();
             heading[at..].starts_with(|c: char| c.is_ascii_digit()).then(|| first(&heading[at..]))
         });
         let fence = setting.ok_or_else(|| format!("no setting: {heading}"))??;
         let (curve, jig) = (heading.contains("along the curve"), heading.contains("thin-rip jig"));
         need(slab.curve == curve, || format!("{name} at {heading}"))?;
-        need(curve || jig == (fence < INCH * 3 / 4), || format!("a finger's room: {heading}"))?;
+        let sled = heading.contains("on a straight sled");
+        need(curve || (jig || sled) == (fence < INCH * 3 / 4), || {
+            format!("a finger's room: {heading}")
+        })?;
         if jig {
             need(!(slab.lined && bent && slab.far.is_none()), || {
                 "a curved edge on the fence".to_owned()
             })?;
         }
-        if text.contains("its true edge on the fence; the far edge") {
+        if text.contains("the far edge, which is curved") {
             need(slab.far.is_none() && slab.lined, || text.to_owned())?;
             let at = behind(text, "falls off at ")?;
             need((edge + fence - at).abs() <= slack, || text.to_owned())?;
