@@ -123,10 +123,13 @@ fn a_check_at_the_end_is_cut_away_once() {
 /// A metric paddle in a job in inches shows both; a size that no tape holds is never rounded down.
 #[test]
 fn a_metric_paddle_in_inches_shows_both() {
-    let mut job = fixtures::mixed();
-    job.0.paddles[0].thickness = mm("35");
+    let mut job = fixtures::metric();
+    job.0.units = Units::Inch;
     let page = page(&job).replace('\u{A0}', " ");
-    assert!(page.contains("~1 3/8&quot; (35 mm)"), "{page}");
+    assert!(page.contains("~1 11/32&quot; (34 mm)"));
+    // 7.3 and twice 0.4 mm is 0.3189 in, between 20/64 and 21/64; 36 mm is 1.4173, above 90/64.
+    assert!(page.contains("21/64 (8.1 mm) × 1 27/64 (36 mm) in"));
+    assert!(page.contains("from 21/64&quot; (exact 0.3189&quot;, 8.1 mm) to 19/64&quot; (exact"));
 }
 
 /// On the page every space within a number is one that does not break; in the terminal no line
