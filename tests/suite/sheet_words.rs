@@ -145,7 +145,7 @@ pub fn job(seed: u64) -> (String, String) {
         let thick = ["3/4", "13/16", "1", "1 1/2", "1 3/4"][usize::try_from(next(5)).unwrap()];
         let rings = ["flat", "vertical", "45"][usize::try_from(next(3)).unwrap()];
         let bend = |n: u64, parts: u64| {
-            let sign = if n % 2 == 0 { "" } else { "-" };
+            let sign = if n & 1 == 0 { "" } else { "-" };
             format!("{sign}{}/{parts}", n / 2)
         };
         let crook = if next(2) == 0 { "0".to_owned() } else { bend(next(10), 16) };
