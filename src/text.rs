@@ -49,3 +49,29 @@ pub fn plain(name: &str) -> String {
     };
     name.chars().map(shown).collect()
 }
+
+/// Text in which a number and its fraction, or its unit, stay on one line: the space between
+/// becomes one that does not break.
+///
+/// ```
+/// assert_eq!(stripwright::text::together("at 84 3/4, 22 mm in"), "at 84\u{A0}3/4, 22\u{A0}mm in");
+/// assert_eq!(stripwright::text::together("5 of 7"), "5 of 7");
+/// ```
+pub fn together(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut before = ' ';
+    for (at, c) in text.char_indices() {
+        let next = &text[at + c.len_utf8()..];
+        let digits = next.trim_start_matches(|d: char| d.is_ascii_digit());
+        let fraction = digits.len() < next.len()
+            && digits.starts_with('/')
+            && digits[1..].starts_with(|d: char| d.is_ascii_digit());
+        let unit = next
+            .strip_prefix("mm")
+            .is_some_and(|rest| !rest.starts_with(|l: char| l.is_alphanumeric()));
+        let within = c == ' ' && before.is_ascii_digit() && (fraction || unit);
+        out.push(if within { '\u{A0}' } else { c });
+        before = c;
+    }
+    out
+}

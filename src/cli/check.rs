@@ -160,7 +160,8 @@ fn shop(job: &Job) -> String {
         "Kerfs: rip {}, crosscut {}, {resaw}, {curve}. Taken off: edge {}, far edge {}, board end \
          {}, glue face {} ({} along a curve, {} resawn), blank's face {}. Kept clear around zones: \
          {margins}. Bends: alone up to {}, flipped pair up to {}, pulled out up to {}. \
-         Shortest section to rip {}. Bare numbers are in {}.",
+         Shortest section to rip {}. Planer: \
+         shortest piece {}, thinnest {}, snipe {} at each end. Bare numbers are in {}.",
         show(shop.rip_kerf),
         show(shop.crosscut_kerf),
         show(shop.edge),
@@ -174,6 +175,9 @@ fn shop(job: &Job) -> String {
         show(shop.pair),
         show(shop.pull),
         show(shop.min_rip),
+        show(shop.planer.shortest),
+        show(shop.planer.thinnest),
+        show(shop.planer.snipe),
         match job.units {
             Units::Inch => "inches",
             Units::Mm => "millimetres",

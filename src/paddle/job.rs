@@ -50,6 +50,28 @@ pub struct Shop {
     pub min_rip: Length,
     /// Kept clear around zones of a kind.
     pub margins: Margins,
+    /// What the planer takes; it changes nothing of what is planned.
+    pub planer: Planer,
+}
+
+/// What the thickness planer takes. No plan depends on it: it decides how a sheet says that a
+/// piece is planed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Planer {
+    /// The shortest piece that its rollers hold.
+    pub shortest: Length,
+    /// The thinnest piece that goes through without a carrier board.
+    pub thinnest: Length,
+    /// How much of each end may come out too thin.
+    pub snipe: Length,
+}
+
+impl Default for Planer {
+    /// Common practice for small planers: 14 in, 1/4 in and 3 in.
+    fn default() -> Self {
+        let inch = Length::inch_fraction;
+        Planer { shortest: inch(14, 1), thinnest: inch(1, 4), snipe: inch(3, 1) }
+    }
 }
 
 /// What is kept clear around zones, by their kind.
@@ -85,6 +107,7 @@ impl Default for Shop {
             pull: inch(1, 1),
             min_rip: inch(12, 1),
             margins: BTreeMap::new(),
+            planer: Planer::default(),
         }
     }
 }

@@ -3,5 +3,5 @@
 pub mod job;
 pub mod strips;
 
-pub use job::{Job, Lamination, Margin, Margins, Paddle, Runs, Shop};
+pub use job::{Job, Lamination, Margin, Margins, Paddle, Planer, Runs, Shop};
 pub use strips::{StripKind, Tally, strip_kinds};

@@ -7,7 +7,7 @@ use crate::read::table::{Place, TableReader, written};
 use std::collections::BTreeMap;
 use toml_edit::TableLike;
 
-const SHOP_KEYS: [&str; 16] = [
+const SHOP_KEYS: [&str; 19] = [
     "rip_kerf",
     "crosscut_kerf",
     "resaw_kerf",
@@ -24,6 +24,9 @@ const SHOP_KEYS: [&str; 16] = [
     "pull",
     "min_rip",
     "margin",
+    "planer_shortest",
+    "planer_thinnest",
+    "planer_snipe",
 ];
 const MARGIN_KEYS: [&str; 2] = ["along", "across"];
 
@@ -58,6 +61,9 @@ impl TableReader<'_> {
         read(self, "pair", &mut shop.pair);
         read(self, "pull", &mut shop.pull);
         read(self, "min_rip", &mut shop.min_rip);
+        read(self, "planer_shortest", &mut shop.planer.shortest);
+        read(self, "planer_thinnest", &mut shop.planer.thinnest);
+        read(self, "planer_snipe", &mut shop.planer.snipe);
         shop.resaw_kerf = self.length(table, &place, "resaw_kerf", Length::ZERO);
         shop.curve_kerf = self.length(table, &place, "curve_kerf", Length::ZERO);
         shop.margins = self.margins(table, &place);

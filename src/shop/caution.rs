@@ -7,8 +7,6 @@
 use crate::length::{Length, Units};
 use crate::shop::words::near;
 
-/// A rip narrower than this gets its caution: 3/4 in.
-const NARROW: Length = Length::inch_fraction(3, 4);
 /// No hand comes nearer to a blade than this: 3 in.
 const HAND: Length = Length::inch_fraction(3, 1);
 /// A piece shorter than this gets its caution: 24 in.
@@ -17,10 +15,15 @@ const SHORT: Length = Length::inch_fraction(24, 1);
 const LEAST: Length = Length::inch_fraction(12, 1);
 
 /// The cautions on every sheet.
-pub const ALWAYS: [&str; 6] = [
-    "Local rules and the makers' sheets for saw, glue and finish come first; then these.",
+pub const ALWAYS: [&str; 8] = [
+    "Local rules, the machines' manuals and the makers' sheets for glue and finish come first; \
+     then these. A machine that you were not trained or are not allowed to run is not for you.",
+    "Before the first cut look for cup and twist, which no plan here knows of: a straightedge \
+     across the faces, winding sticks at the ends. Wood that rocks on the table is flattened first.",
     "Table saw: guard, riving knife or spreader, and anti-kickback in place; fence locked \
      parallel to the blade; stand beside the line of the cut, not in it.",
+    "Nothing narrower than 3/4 in (19 mm) is pushed between blade and fence: it is sawn with a \
+     thin-rip jig outside the blade, or on the bandsaw where the sheet says so.",
     "Push sticks or push blocks whenever a hand would come within 3 in (75 mm) of the blade. \
      Nothing under 12 in (300 mm) long goes through a saw or planer.",
     "Only an edge that is straight runs on the fence. A curved edge goes to the bandsaw. Stop if \
@@ -30,16 +33,36 @@ pub const ALWAYS: [&str; 6] = [
     "Measure the wood before each cut: if a size differs from the sheet, stop and plan again.",
 ];
 
-/// The caution for a rip between blade and fence.
-pub(crate) fn rip(fence: Length, length: Length, curved: bool, units: Units) -> Option<String> {
-    let narrow = if curved {
-        Some("Bandsaw: push block; keep fingers off the line of the blade.".to_owned())
-    } else if fence < NARROW {
-        Some("Narrow: push block over the fence side, close-fitting throat plate.".to_owned())
-    } else if fence < HAND {
-        Some("Push stick: the hand does not fit beside the fence.".to_owned())
-    } else {
-        None
+/// How a rip is made, for its caution.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Rip {
+    /// On the bandsaw, along a curve.
+    Curve,
+    /// Outside the blade of a table saw; so much is left between blade and fence.
+    Jig(Length),
+    /// Clamped on a sled.
+    Sled,
+    /// Between blade and fence, so wide.
+    Fence(Length),
+}
+
+/// The caution for a rip.
+pub(crate) fn rip(how: Rip, length: Length, units: Units) -> Option<String> {
+    let narrow = match how {
+        Rip::Curve => {
+            Some("Bandsaw: push block; keep fingers off the line of the blade.".to_owned())
+        }
+        Rip::Jig(left) if left > Length::ZERO && left < HAND => Some(
+            "What is left is narrow: stick it to a straight carrier board, wide enough for the \
+             hand, that runs on the fence."
+                .to_owned(),
+        ),
+        Rip::Jig(_) => Some("Narrow strip: the push stick moves the wide piece.".to_owned()),
+        Rip::Sled => Some("Clamped on the sled: hands stay off the piece.".to_owned()),
+        Rip::Fence(fence) if fence < HAND => Some(
+            "Push stick: the hand does not fit beside the fence. The guard stays on.".to_owned(),
+        ),
+        Rip::Fence(_) => None,
     };
     join(narrow, short_section(length, units))
 }

@@ -84,7 +84,7 @@ impl<'a> Layout<'a> {
     fn along(&self, rule: &Rule, keeps: &mut Vec<Keep>) {
         let (board, kerf) = (self.board, self.job.shop.crosscut_kerf);
         let marks = rule.marks(board, None);
-        let sections = self.cut.sections.iter().map(|s| (s.from, s.to));
+        let sections = self.sections.iter().map(|p| (p.from, p.to));
         for (from, to) in gaps(sections, (Length::ZERO, board.length), kerf) {
             let whole = Rectangle { from, to, near: Length::ZERO, far: board.width };
             keeps.extend(self.keep(rule, Place::Along, whole, board.thickness, &marks));
@@ -97,13 +97,13 @@ impl<'a> Layout<'a> {
         let section = part.section;
         let marks = rule.marks(self.board, Some(section));
         for (near, far) in part.waste(part.kerf) {
-            let piece = Rectangle { from: section.from, to: section.to, near, far };
+            let piece = Rectangle { from: part.from, to: part.to, near, far };
             keeps.extend(self.keep(rule, Place::Beside(s), piece, part.thickness, &marks));
         }
         for (r, rip) in section.rips.iter().enumerate() {
             for (l, leaf) in rip.leaves.iter().enumerate() {
                 let strips = leaf.strips.iter().map(|s| (s.from, s.to));
-                let ends = (section.from, section.to);
+                let ends = (part.from, part.to);
                 for (from, to) in gaps(strips, ends, self.job.shop.crosscut_kerf) {
                     let piece = Rectangle { from, to, near: rip.near, far: rip.far };
                     let place = Place::Stick(s, r, l);
@@ -153,7 +153,7 @@ fn gaps(
 /// The places where something begins or ends along a board: crosscuts, strips, zones, offcuts.
 pub(crate) fn events(layout: &Layout<'_>) -> Vec<Length> {
     let zones = layout.board.zones.iter().flat_map(|z| [z.from, z.to]);
-    let cuts = layout.cut.sections.iter().flat_map(|s| [s.from, s.to]);
+    let cuts = layout.sections.iter().flat_map(|p| [p.from, p.to]);
     let strips = strips(layout).flat_map(|(_, _, _, _, s)| [s.from, s.to]);
     zones.chain(cuts).chain(strips).collect()
 }

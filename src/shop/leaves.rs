@@ -5,14 +5,17 @@ use crate::plan::Leaf;
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
 use crate::shop::layout::Layout;
+use crate::shop::machine::{CROSSCUT, PLANER, RESAW, plane, saw};
 use crate::shop::offcuts::Place;
 use crate::shop::part::Part;
+use crate::shop::planing::{machine_limits, snipe};
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
-use crate::shop::words::{clean, near, tape};
+use crate::shop::words::{clean, size, tape};
 
 /// Rips into leaves, from the marked face down, then what is planed to thickness.
 pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let mut all = Resaws { layout, cuts: Vec::new(), rests: Vec::new(), plane: Vec::new() };
+    let mut all =
+        Resaws { layout, cuts: Vec::new(), rests: Vec::new(), plane: Vec::new(), keep: Vec::new() };
     for (s, part) in layout.sections.iter().enumerate() {
         for r in 0..part.section.rips.len() {
             all.rip(s, part, r);
@@ -26,17 +29,30 @@ pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
             let rest = all.rests.iter().filter(|r| r.after == Some(i));
             steps.extend(rest.map(|r| r.what.clone()));
         }
-        let fence = tape(setting, layout.units());
-        let heading = format!("Resaw on the bandsaw, tall fence {fence} from the blade.");
+        let fence = size(setting, layout.units());
+        let kerf = layout.job.shop.resaw_kerf.unwrap_or_default();
+        let heading = format!(
+            "{}: tall fence {fence} from the blade, the marked side of the piece on it.",
+            saw(RESAW, kerf, layout.units())
+        );
         out.push(StepGroup { stage: Stage::Resaw, setting: Some(setting), heading, steps });
     }
-    let heading = "Plane to thickness, off the face that bears no name.";
-    out.extend(group(Stage::Resaw, None, heading, all.plane));
+    let heading = format!(
+        "{}: to thickness, lying on the wide face toward the marked face.{}",
+        plane(PLANER),
+        snipe(layout)
+    );
+    out.extend(group(Stage::Resaw, None, &heading, all.plane));
+    let heading = "No machine, no kerf: left for the blank. Planed now it would stand on edge; \
+                   the planing of the glued blank takes it off.";
+    out.extend(group(Stage::Resaw, None, heading, all.keep));
     out
 }
 
 /// Up to this much is planed off rather than resawn, 3/16 in.
 const THIN: Length = Length::inch_fraction(3, 16);
+/// Left on for the planer, where its face was to be planed anyway: 1/32 in.
+const OVER: Length = Length::inch_fraction(1, 32);
 
 /// What is done to the rips of a board to make leaves of them.
 struct Resaws<'a> {
@@ -46,6 +62,8 @@ struct Resaws<'a> {
     rests: Vec<Cut<Length, Step>>,
     /// What is planed, once all is sawn.
     plane: Vec<Step>,
+    /// What stays too deep until the blank is planed.
+    keep: Vec<Step>,
 }
 
 impl Resaws<'_> {
@@ -53,24 +71,36 @@ impl Resaws<'_> {
     fn rip(&mut self, s: usize, part: &Part<'_>, r: usize) {
         let Some(rip) = part.section.rips.get(r) else { return };
         let kerf = self.layout.job.shop.resaw_kerf;
-        let mut left = part.thickness;
+        let mut left = part.planed(kerf);
         let mut last = None;
         for (l, leaf) in rip.leaves.iter().enumerate() {
             let at = (s, r, l);
-            let end = l + 1 == rip.leaves.len();
             let spare = left - leaf.thickness;
-            let planed = end && spare <= kerf.unwrap_or_default().max(THIN);
+            if l + 1 < rip.leaves.len() {
+                let kerf = kerf.unwrap_or_default();
+                left = left - leaf.thickness - kerf;
+                last = Some(self.saw(part, at, leaf.thickness, (left, last)));
+                continue;
+            }
+            // On its wide face, or standing on edge?
+            let flat = rip.far - rip.near >= leaf.thickness;
+            // One leaf alone is dressed for a planed face (MODEL 3), so it is sawn with some over.
+            let over = if flat && rip.leaves.len() == 1 { OVER } else { Length::ZERO };
             match kerf {
-                _ if planed && spare <= Length::ZERO => {
+                _ if spare <= Length::ZERO => {
                     if l > 0 {
                         self.rest(part, at, leaf, last);
                     }
                 }
-                Some(kerf) if !planed => {
-                    left = left - leaf.thickness - kerf;
-                    last = Some(self.saw(part, at, leaf, (left, last)));
+                Some(kerf) if spare > kerf.max(THIN) + over => {
+                    left = left - leaf.thickness - over - kerf;
+                    last = Some(self.saw(part, at, leaf.thickness + over, (left, last)));
+                    if over > Length::ZERO {
+                        self.plane(part, at, leaf, leaf.thickness + over);
+                    }
                 }
-                _ => self.plane(part, at, leaf, left),
+                _ if flat => self.plane(part, at, leaf, left),
+                _ => self.keep(part, at, leaf, spare),
             }
         }
     }
@@ -80,10 +110,12 @@ impl Resaws<'_> {
         &mut self,
         part: &Part<'_>,
         (s, r, l): (usize, usize, usize),
-        leaf: &Leaf,
+        fence: Length,
         (left, after): (Length, Option<usize>),
     ) -> usize {
-        let fence = leaf.thickness;
+        let Some(leaf) = part.section.rips.get(r).and_then(|rip| rip.leaves.get(l)) else {
+            return self.cuts.len().saturating_sub(1);
+        };
         let action = Action::Resaw { section: s, rip: r, leaf: l, fence };
         let text = format!("off the marked-face side of {}.", part.rip_name(r));
         let mut cut = named(step(action, part.leaf_name(r, l), text), leaf);
@@ -103,8 +135,27 @@ impl Resaws<'_> {
     ) {
         let (to, units) = (leaf.thickness, self.layout.units());
         let action = Action::Thickness { section: s, rip: r, leaf: l, from: left, to };
-        let text = format!("from about {} to {}.", near(left, units), tape(to, units));
+        let how = machine_limits(self.layout, part.length(), to);
+        let text = format!("from {} to {}.{how}", size(left, units), size(to, units));
         self.plane.push(named(step(action, part.leaf_name(r, l), text), leaf));
+    }
+
+    /// What is left stays as deep as it is.
+    fn keep(
+        &mut self,
+        part: &Part<'_>,
+        (s, r, l): (usize, usize, usize),
+        leaf: &Leaf,
+        over: Length,
+    ) {
+        let units = self.layout.units();
+        let action = Action::Keep { section: s, rip: r, leaf: l, over };
+        let text = format!(
+            "stays {}, which is {} too deep.",
+            size(leaf.thickness + over, units),
+            tape(over, units)
+        );
+        self.keep.push(named(step(action, part.leaf_name(r, l), text), leaf));
     }
 
     /// What is left is the leaf.
@@ -126,59 +177,58 @@ fn named(step: Step, leaf: &Leaf) -> Step {
     Step { strips: leaf.strips.iter().map(|s| clean(&s.id)).collect(), ..step }
 }
 
-/// Leaves into strips; both ends are marked before either is cut.
+/// Leaves into strips: each is marked once from end to end before it is cut.
 pub(super) fn trims(layout: &Layout<'_>) -> Vec<StepGroup> {
     let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
-    let mut by_cut: Vec<(Length, Vec<Step>)> = Vec::new();
+    let mut steps = Vec::new();
     for (s, part) in layout.sections.iter().enumerate() {
-        let start = part.section.from;
         for (r, rip) in part.section.rips.iter().enumerate() {
             for (l, leaf) in rip.leaves.iter().enumerate() {
-                let mut off = Length::ZERO;
-                for (n, strip) in leaf.strips.iter().enumerate() {
-                    let (from, to) = (strip.from - start, strip.to - start);
-                    let name = clean(&strip.id);
-                    let piece = part.leaf_name(r, l);
-                    let text = trim_text(part, off, from, to, units);
-                    let action = Action::Trim { section: s, rip: r, leaf: l, strip: n, from, to };
-                    let mut cut = step(action, piece, text);
-                    cut.text += &offcut_after(layout, (s, r, l), strip.to + kerf);
-                    cut.strips = vec![name];
-                    cut.caution = caution::short_piece(to - from, units);
-                    match by_cut.iter_mut().find(|(length, _)| *length == to - from) {
-                        Some((_, steps)) => steps.push(cut),
-                        None => by_cut.push((to - from, vec![cut])),
-                    }
-                    off = to + kerf;
+                if leaf.strips.is_empty() {
+                    continue;
                 }
+                let strips: Vec<(Length, Length)> =
+                    leaf.strips.iter().map(|t| (part.within(t.from), part.within(t.to))).collect();
+                let mut text = trim_text(&strips, part.length(), kerf, units);
+                for strip in &leaf.strips {
+                    text += &offcut(layout, Place::Stick(s, r, l), strip.to + kerf);
+                }
+                text += &offcut(layout, Place::Stick(s, r, l), part.from);
+                let shortest = strips.iter().map(|(a, b)| *b - *a).min().unwrap_or_default();
+                let action = Action::Trim { section: s, rip: r, leaf: l, strips };
+                let mut cut = named(step(action, part.leaf_name(r, l), text), leaf);
+                cut.caution = caution::short_piece(shortest, units);
+                steps.push(cut);
             }
         }
     }
-    let heading =
-        |length| format!("Trim to {}, measured from the piece's marked end.", tape(length, units));
-    let stage = Stage::Trim;
-    by_cut
-        .into_iter()
-        .map(|(length, steps)| StepGroup {
-            stage,
-            setting: Some(length),
-            heading: heading(length),
-            steps,
-        })
-        .collect()
+    let heading = format!(
+        "{}: strips to length. Mark every line of a piece before its first cut, all from its \
+         marked end.",
+        saw(CROSSCUT, kerf, units)
+    );
+    group(Stage::Trim, None, &heading, steps)
 }
 
-fn trim_text(part: &Part<'_>, begun: Length, from: Length, to: Length, units: Units) -> String {
-    let ends = to == part.length();
-    match (from == begun, ends) {
-        (true, true) if from == Length::ZERO => "no cut: already that long.".to_owned(),
-        (true, true) => "is the rest of it.".to_owned(),
-        (true, false) => format!("cut at {}.", tape(to, units)),
-        (false, true) => format!("cut at {}; keep the far piece.", tape(from, units)),
-        (false, false) => format!("cut at {} and at {}.", tape(from, units), tape(to, units)),
+/// Where a piece is cut, from its marked end, and on which side of each line the blade runs.
+fn trim_text(strips: &[(Length, Length)], long: Length, kerf: Length, units: Units) -> String {
+    let mut cuts = Vec::new();
+    let mut begun = Length::ZERO;
+    for (i, &(from, to)) in strips.iter().enumerate() {
+        if from > begun && from - begun < kerf {
+            let off = tape(from - begun, units);
+            cuts.push(format!("plane {off} off the marked end, back to {}", tape(from, units)));
+        } else if from > begun {
+            cuts.push(format!("cut at {}, blade on the marked-end side", tape(from, units)));
+        }
+        let last = i + 1 == strips.len();
+        if last && to < long && long - to < kerf {
+            let off = tape(long - to, units);
+            cuts.push(format!("plane {off} off the far end, back to {}", tape(to, units)));
+        } else if to < long {
+            cuts.push(format!("cut at {}, blade on the far side", tape(to, units)));
+        }
+        begun = to + kerf;
     }
-}
-
-fn offcut_after(layout: &Layout<'_>, leaf: (usize, usize, usize), from: Length) -> String {
-    offcut(layout, Place::Stick(leaf.0, leaf.1, leaf.2), from)
+    if cuts.is_empty() { "no cut: already that long.".to_owned() } else { cuts.join("; ") + "." }
 }

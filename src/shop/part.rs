@@ -2,8 +2,8 @@
 
 use crate::length::Length;
 use crate::lumber::Board;
-use crate::paddle::Job;
-use crate::plan::{Edge, Face, Section};
+use crate::paddle::{Job, Shop};
+use crate::plan::{Edge, Face, Rip, Section};
 use crate::shop::area::Rectangle;
 use crate::shop::offcuts::{Place, Rule};
 use crate::shop::words::letters;
@@ -14,6 +14,11 @@ pub(crate) struct Part<'a> {
     pub letter: String,
     /// The section in the plan.
     pub section: &'a Section,
+    /// Where it is crosscut, from the board's marked end: at its first strip, so that a split at an
+    /// end is cut away once and not strip by strip.
+    pub from: Length,
+    /// Where it is crosscut at its far end.
+    pub to: Length,
     /// Where its straight (or clean) edge lies, from the reference edge or its chord.
     pub line: Length,
     /// Where its wood surely ends on the far side.
@@ -39,7 +44,8 @@ impl<'a> Part<'a> {
         let shop = &job.shop.at(board);
         let follows = section.follows(board);
         let kerf = shop.kerf(follows);
-        let length = section.to - section.from;
+        let (from, to) = sawn(section, board, shop);
+        let length = to - from;
         let gap = board.crook().loss(length);
         let lined = section.edge == Edge::Lined;
         let hollow = board.crook > Length::ZERO;
@@ -52,17 +58,34 @@ impl<'a> Part<'a> {
         let first = section.rips.first().map_or(base, |r| r.near);
         // A first piece of waste that is worth keeping is ripped off; any other goes in one with
         // straightening the edge.
-        let (from, to) = (section.from, section.to);
         let waste = Rectangle { from, to, near: base, far: first - kerf };
         let marks = rule.marks(board, Some(section));
         let kept = rule.clear(Place::Beside(0), waste, &marks).is_some();
         let line = if kept { base.min(first) } else { first };
-        Part { letter, section, line, limit, crook: gap, thickness, follows, kerf }
+        Part { letter, section, from, to, line, limit, crook: gap, thickness, follows, kerf }
+    }
+
+    /// Where a strip that lies so begins or ends, from the piece's marked end.
+    pub(crate) fn within(&self, at: Length) -> Length {
+        at - self.from
+    }
+
+    /// How much thickness the leaves of a rip take, kerfs between them counted.
+    pub(crate) fn stack(&self, rip: &Rip, resaw: Option<Length>) -> Length {
+        let cuts = i64::try_from(rip.leaves.len().saturating_sub(1)).unwrap_or(0);
+        rip.leaves.iter().map(|l| l.thickness).sum::<Length>() + resaw.unwrap_or_default() * cuts
+    }
+
+    /// The thickness to which the whole section is planed before it is ripped: that of its
+    /// stoutest rip.
+    pub(crate) fn planed(&self, resaw: Option<Length>) -> Length {
+        let most = self.section.rips.iter().map(|r| self.stack(r, resaw)).max();
+        most.filter(|&m| m > Length::ZERO && m < self.thickness).unwrap_or(self.thickness)
     }
 
     /// Its length.
     pub(crate) fn length(&self) -> Length {
-        self.section.to - self.section.from
+        self.to - self.from
     }
 
     /// Must it be ripped along a curved edge?
@@ -100,4 +123,24 @@ impl<'a> Part<'a> {
         }
         out
     }
+}
+
+/// Where a section is crosscut: at its first and its last strip, where that takes no cut more than
+/// the plan's. A straightened one stays as it is, since its places are from its chord.
+fn sawn(section: &Section, board: &Board, shop: &Shop) -> (Length, Length) {
+    let strips = || section.rips.iter().flat_map(|r| &r.leaves).flat_map(|l| &l.strips);
+    let (first, last) = (strips().map(|s| s.from).min(), strips().map(|s| s.to).max());
+    let (Some(first), Some(last)) = (first, last) else { return (section.from, section.to) };
+    let (mut from, mut to) = (section.from, section.to);
+    let kerf = shop.crosscut_kerf;
+    if from > Length::ZERO || first >= kerf {
+        from = from.max(first);
+    }
+    if to < board.length || board.length - last >= kerf {
+        to = to.min(last);
+    }
+    if section.edge == Edge::Lined && board.crook != Length::ZERO || to - from < shop.min_rip {
+        return (section.from, section.to);
+    }
+    (from, to)
 }

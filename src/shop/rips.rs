@@ -5,47 +5,88 @@ use crate::plan::{Edge, Rip};
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
 use crate::shop::layout::{Layout, names};
+use crate::shop::machine::{CURVE, JOINTER, TABLE, plane, saw};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::part::Part;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
-use crate::shop::words::{near, tape};
+use crate::shop::words::{near, size, tape};
 
-/// Which machine, then which setting.
-type Setting = (bool, Length);
+/// How a cut is made; a fence that moves least tells them apart before it compares settings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Way {
+    /// Planed back.
+    Plane,
+    /// On the bandsaw, along a curve.
+    Curve,
+    /// Too narrow between blade and fence: it falls off outside the blade.
+    Jig,
+    /// Between blade and fence.
+    Fence,
+    /// The far edge is made straight, once.
+    Far,
+    /// The same, where what stays is too narrow for the fence: clamped on a sled.
+    Sled,
+}
+
+/// Which way, then which setting.
+type Setting = (Way, Length);
+
+/// Nothing narrower is pushed between blade and fence of a table saw: 3/4 in. The guard stays
+/// where it is, and no push block fits between the two.
+const NARROW: Length = Length::inch_fraction(3, 4);
 
 pub(super) fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let units = layout.units();
     let mut cuts: Vec<Cut<Setting, Step>> = Vec::new();
     let mut rests: Vec<Cut<Setting, Step>> = Vec::new();
     for s in 0..layout.sections.len() {
         rips_of(layout, s, &mut cuts, &mut rests);
     }
     let mut out = Vec::new();
-    for ((curved, setting), made) in fence::order(&cuts) {
+    for (setting, made) in fence::order(&cuts) {
         let mut steps: Vec<Step> = Vec::new();
         for i in made {
             steps.push(cuts[i].what.clone());
             let rest = rests.iter().filter(|r| r.after == Some(i));
             steps.extend(rest.map(|r| r.what.clone()));
         }
-        let fence = tape(setting, units);
-        let heading = if setting == Length::ZERO {
-            "Plane back by hand or on a jointer.".to_owned()
-        } else if curved {
-            format!("Bandsaw, single-point fence {fence} from the blade.")
-        } else {
-            format!("Rip fence {fence} from the blade.")
-        };
-        out.push(StepGroup { stage: Stage::Rip, setting: Some(setting), heading, steps });
+        let heading = heading(layout, setting);
+        out.push(StepGroup { stage: Stage::Rip, setting: Some(setting.1), heading, steps });
     }
     let alone: Vec<Step> =
         rests.into_iter().filter(|r| r.after.is_none()).map(|r| r.what).collect();
-    out.extend(group(Stage::Rip, None, "No cut needed.", alone));
+    out.extend(group(Stage::Rip, None, "No machine, no kerf: no cut needed.", alone));
     out
 }
 
-/// The rips of one section, one after another from its true edge, which always runs on the
-/// fence: so equal rips are sawn at one setting, and what is left keeps a sawn edge.
+/// The machine, its kerf and its setting.
+fn heading(layout: &Layout<'_>, (way, setting): Setting) -> String {
+    let (units, shop) = (layout.units(), &layout.job.shop);
+    let table = saw(TABLE, shop.rip_kerf, units);
+    let fence = size(setting, units);
+    match way {
+        Way::Plane => format!("{}: plane the edge back, less than a kerf.", plane(JOINTER)),
+        Way::Curve => format!(
+            "{}: single-point fence {fence} from the blade.",
+            saw(CURVE, shop.kerf(true), units)
+        ),
+        Way::Jig => format!(
+            "{table}: thin-rip jig {fence} from the blade, on the side away from the fence. The \
+             true edge against the jig, then the fence against the other edge, set anew for each \
+             cut. Guard and riving knife stay on; the strip falls free outside the blade."
+        ),
+        Way::Fence => format!("{table}: rip fence {fence} from the blade."),
+        Way::Sled => format!(
+            "{table}, on a straight sled: line {fence} from the true edge, to straighten the far \
+             edge."
+        ),
+        Way::Far => {
+            format!("{table}: rip fence {fence} from the blade, to straighten the far edge.")
+        }
+    }
+}
+
+/// The rips of one section, one after another from its true edge: so equal rips are sawn at one
+/// setting, and what is left keeps a sawn edge.
 fn rips_of(
     layout: &Layout<'_>,
     s: usize,
@@ -53,17 +94,35 @@ fn rips_of(
     rests: &mut Vec<Cut<Setting, Step>>,
 ) {
     let Some(part) = layout.sections.get(s) else { return };
-    let mut bench = Ripping { layout, part, s, edge: part.line, last: None, cuts, rests };
-    for (r, rip) in part.section.rips.iter().enumerate() {
-        let waste = bench.waste(rip);
-        bench.rip(r, rip, waste);
-        bench.edge = rip.far + part.kerf;
+    let (cuts_before, rests_before) = (cuts.len(), rests.len());
+    for trued in [false, true] {
+        let mut bench =
+            Ripping { layout, part, s, edge: part.line, last: None, trued, cuts, rests };
+        bench.far_edge();
+        for (r, rip) in part.section.rips.iter().enumerate() {
+            let waste = bench.waste(rip);
+            bench.rip(r, rip, waste);
+            bench.edge = rip.far + part.kerf;
+        }
+        bench.name_the_rest();
+        // With the jig the far edge runs on the fence: a curved one is straightened first.
+        let mine = cuts.iter().skip(cuts_before);
+        let jig = mine.clone().any(|c| c.setting.0 == Way::Jig);
+        if trued || !jig || !bent(part) {
+            return;
+        }
+        cuts.truncate(cuts_before);
+        rests.truncate(rests_before);
     }
-    bench.name_the_rest();
+}
+
+/// Is the far edge curved once the near one is straight?
+fn bent(part: &Part<'_>) -> bool {
+    part.section.edge == Edge::Lined && part.crook > Length::ZERO
 }
 
 /// Waste at least this wide is sawn off between blade and fence; a sliver never is.
-const STOUT: Length = Length::inch_fraction(3, 4);
+const STOUT: Length = NARROW;
 
 /// A section that is being ripped.
 struct Ripping<'a> {
@@ -74,6 +133,8 @@ struct Ripping<'a> {
     edge: Length,
     /// The cut that made it.
     last: Option<usize>,
+    /// Is the far edge straightened first?
+    trued: bool,
     cuts: &'a mut Vec<Cut<Setting, Step>>,
     rests: &'a mut Vec<Cut<Setting, Step>>,
 }
@@ -88,30 +149,66 @@ enum Waste {
 }
 
 impl Ripping<'_> {
+    /// Saws the far edge straight, at the far side of the last rip.
+    fn far_edge(&mut self) {
+        let Some(last) = self.part.section.rips.last().filter(|_| self.trued) else { return };
+        let (edge, fence) = (self.edge, last.far - self.edge);
+        let beyond = last.far + self.part.kerf;
+        let keeps = &self.layout.keeps;
+        let keep = keeps.iter().find(|k| k.place == Place::Beside(self.s) && k.near == beyond);
+        let way = if fence < NARROW { Way::Sled } else { Way::Far };
+        let held =
+            if fence < NARROW { "clamped on the sled" } else { "its true edge on the fence" };
+        let mut text = format!(
+            "{held}; the far edge, which is curved, falls off at {}.",
+            tape(last.far, self.layout.units())
+        );
+        if let Some(keep) = keep {
+            text += &format!(" That is keep {}: write that on it.", keep.number);
+        }
+        let action = Action::Far { section: self.s, edge, fence };
+        let mut cut = step(action, self.part.letter.clone(), text);
+        cut.left = Some(fence);
+        cut.caution = self.caution(way, fence, Some(fence));
+        self.push((way, fence), cut);
+    }
+
+    /// How a cut at this setting is made.
+    fn way(&self, fence: Length) -> Way {
+        match self.part.curved() {
+            true => Way::Curve,
+            false if fence < NARROW => Way::Jig,
+            false => Way::Fence,
+        }
+    }
+
     /// Takes the waste before a rip off, where that is done by a step of its own.
     fn waste(&mut self, rip: &Rip) -> Waste {
         let (part, kerf) = (self.part, self.part.kerf);
         let waste = rip.near - self.edge;
-        let flush = self.flush(rip);
-        if waste > kerf && (flush || self.kept().is_some() || waste - kerf >= STOUT) {
+        // Off before the rip where the rip itself goes by the jig: there it could not be pared.
+        let narrow = self.way(rip.far - rip.near) == Way::Jig || self.flush(rip);
+        if waste > kerf && (narrow || self.kept().is_some() || waste - kerf >= STOUT) {
             let fence = waste - kerf;
             let action = Action::Rip { section: self.s, edge: self.edge, fence, rip: None };
             let text = match self.kept() {
                 Some(keep) => {
-                    format!("keep {} comes off on the fence side: write that on it.", keep.number)
+                    format!("keep {} comes off: write that on it.", keep.number)
                 }
-                None => "waste comes off on the fence side.".to_owned(),
+                None => "waste comes off.".to_owned(),
             };
             let mut off = step(action, part.letter.clone(), text);
             off.left = self.left(rip.near);
-            off.caution = self.caution(fence);
-            self.push(fence, off);
-        } else if waste > Length::ZERO && flush {
+            let way = self.way(fence);
+            off.caution = self.caution(way, fence, off.left);
+            self.push((way, fence), off);
+        } else if waste > Length::ZERO && waste <= kerf {
             let action = Action::Shave { section: self.s, line: rip.near };
             let text = format!("plane {} off the sawn edge.", tape(waste, self.layout.units()));
             let mut shave = step(action, part.letter.clone(), text);
             shave.left = self.left(rip.near);
-            self.push(Length::ZERO, shave);
+            shave.caution = caution::short_section(self.part.length(), self.layout.units());
+            self.push((Way::Plane, Length::ZERO), shave);
         } else if waste > Length::ZERO {
             return Waste::WithRip;
         }
@@ -128,7 +225,7 @@ impl Ripping<'_> {
             let mut rest = step(action, name, format!("is what is left; {lies}."));
             rest.strips = names(rip);
             rest.left = Some(Length::ZERO);
-            let setting = (self.part.curved(), wide);
+            let setting = (self.way(wide), wide);
             self.rests.push(Cut { setting, after: self.last, what: rest });
             return;
         }
@@ -144,18 +241,19 @@ impl Ripping<'_> {
         let mut cut = step(action, name.clone(), text);
         cut.strips = names(rip);
         cut.left = self.left(rip.far + self.part.kerf);
-        cut.caution = self.caution(fence);
-        self.push(fence, cut);
+        let way = self.way(fence);
+        cut.caution = self.caution(way, fence, cut.left);
+        self.push((way, fence), cut);
         if waste == Waste::WithRip {
             let text = format!(
                 "again, its other edge on the fence: the waste falls off outside the blade; {lies}."
             );
             let mut pare = step(Action::Pare { section: self.s, rip: r, fence: wide }, name, text);
             pare.strips = names(rip);
-            pare.caution = self.caution(wide);
+            pare.caution = self.caution(self.way(wide), wide, None);
             // The section goes on from the cut before: paring is done to the rip alone.
             let before = self.last;
-            self.push(wide, pare);
+            self.push((self.way(wide), wide), pare);
             self.last = before;
         }
     }
@@ -163,8 +261,10 @@ impl Ripping<'_> {
     /// Is a rip what is left when the one before it is off? Beside a straightened edge the far
     /// edge is curved: there the last rip is sawn free of it too.
     fn flush(&self, rip: &Rip) -> bool {
-        let bent = self.part.section.edge == Edge::Lined && self.part.crook > Length::ZERO;
-        rip.far >= self.part.limit && !bent
+        if self.trued {
+            return self.part.section.rips.last() == Some(rip);
+        }
+        rip.far >= self.part.limit && !bent(self.part)
     }
 
     /// The offcut worth keeping that begins at the true edge.
@@ -175,16 +275,24 @@ impl Ripping<'_> {
 
     /// What is left of the section from a line on.
     fn left(&self, at: Length) -> Option<Length> {
-        Some((self.part.limit - at).max(Length::ZERO))
+        let last = self.part.section.rips.last().filter(|_| self.trued);
+        let limit = last.map_or(self.part.limit, |rip| rip.far);
+        Some((limit - at).max(Length::ZERO))
     }
 
-    fn caution(&self, fence: Length) -> Option<String> {
-        let part = self.part;
-        caution::rip(fence, part.length(), part.curved(), self.layout.units())
+    fn caution(&self, way: Way, fence: Length, left: Option<Length>) -> Option<String> {
+        let what = match way {
+            Way::Plane => return None,
+            Way::Curve => caution::Rip::Curve,
+            Way::Jig => caution::Rip::Jig(left.unwrap_or_default()),
+            Way::Sled => caution::Rip::Sled,
+            Way::Fence | Way::Far => caution::Rip::Fence(fence),
+        };
+        caution::rip(what, self.part.length(), self.layout.units())
     }
 
-    fn push(&mut self, fence: Length, what: Step) {
-        self.cuts.push(Cut { setting: (self.part.curved(), fence), after: self.last, what });
+    fn push(&mut self, setting: Setting, what: Step) {
+        self.cuts.push(Cut { setting, after: self.last, what });
         self.last = Some(self.cuts.len() - 1);
     }
 

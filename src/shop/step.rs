@@ -51,10 +51,14 @@ pub struct Step {
 /// A stage of the work; stages come in this order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Stage {
+    /// What to look for before the first cut.
+    Look,
     /// Board into sections.
     Crosscut,
     /// One face flat.
     Flatten,
+    /// The whole section to thickness.
+    Plane,
     /// One edge straight, or clean along its curve.
     Edge,
     /// Sections into rips.
@@ -63,11 +67,15 @@ pub enum Stage {
     Resaw,
     /// Leaves into strips.
     Trim,
+    /// Strips to their finished thickness, just before the glue.
+    Dress,
 }
 
 /// A cut in figures. Sections, rips and leaves are named by their place in the plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Action {
+    /// No cut: look the board over.
+    Look,
     /// Cut across the board; the wood that is kept ends or begins at `at` from the marked end,
     /// and the kerf lies beyond it (`after`) or before it.
     Crosscut {
@@ -76,12 +84,28 @@ pub enum Action {
         /// Does the kerf lie on the far side of the line?
         after: bool,
     },
+    /// Less than a kerf would come off an end: plane it back to a line.
+    End {
+        /// From the board's marked end.
+        at: Length,
+        /// Does the wood that goes lie on the far side of the line?
+        after: bool,
+    },
     /// Plane a face of a section flat.
     Flatten {
         /// The section.
         section: usize,
         /// What it loses.
         loss: Length,
+    },
+    /// Plane a whole section to one thickness.
+    Plane {
+        /// The section.
+        section: usize,
+        /// The board's thickness.
+        from: Length,
+        /// The section's thickness after.
+        to: Length,
     },
     /// Saw or plane a section's edge to a line this far from its reference edge or chord.
     Edge {
@@ -100,6 +124,16 @@ pub enum Action {
         fence: Length,
         /// The rip that comes off; `None` for waste.
         rip: Option<usize>,
+    },
+    /// The true edge at `edge` runs on the fence; the blade takes a kerf beyond `edge + fence`, so
+    /// that what stays has two edges that are straight and parallel.
+    Far {
+        /// The section.
+        section: usize,
+        /// Where the edge on the fence lies in the section.
+        edge: Length,
+        /// Blade to fence.
+        fence: Length,
     },
     /// A rip that came off with waste on its near side: its far edge on the fence, the waste
     /// falls away outside the blade.
@@ -158,8 +192,31 @@ pub enum Action {
         /// The leaf.
         leaf: usize,
     },
-    /// Cut a leaf to a strip, measured from the end of its section.
+    /// A leaf that would be planed standing on edge: it keeps what is too much until the blank
+    /// is planed.
+    Keep {
+        /// The section.
+        section: usize,
+        /// The rip.
+        rip: usize,
+        /// The leaf.
+        leaf: usize,
+        /// How much too deep it stays.
+        over: Length,
+    },
+    /// Cut a leaf into its strips, marked once from end to end.
     Trim {
+        /// The section.
+        section: usize,
+        /// The rip.
+        rip: usize,
+        /// The leaf.
+        leaf: usize,
+        /// The strips, from the piece's marked end.
+        strips: Vec<(Length, Length)>,
+    },
+    /// Plane a strip from its sawn to its finished thickness, both glue faces alike.
+    Dress {
         /// The section.
         section: usize,
         /// The rip.
@@ -168,9 +225,9 @@ pub enum Action {
         leaf: usize,
         /// The strip.
         strip: usize,
-        /// From the section's marked end.
+        /// As sawn.
         from: Length,
-        /// From the section's marked end.
+        /// Finished.
         to: Length,
     },
 }
@@ -193,9 +250,12 @@ impl StepGroup {
     pub fn lines(&self) -> Vec<StepLine> {
         let mut out: Vec<StepLine> = Vec::new();
         for step in &self.steps {
-            let alike = matches!(step.action, Action::Thickness { .. } | Action::Trim { .. });
             // Planing changes no names.
-            let planed = matches!(step.action, Action::Thickness { .. });
+            let planed = matches!(
+                step.action,
+                Action::Thickness { .. } | Action::Keep { .. } | Action::Dress { .. }
+            );
+            let alike = planed || matches!(step.action, Action::Trim { .. });
             let strips = if planed { Vec::new() } else { step.strips.clone() };
             let piece = (step.piece.clone(), strips);
             let same = out.iter_mut().find(|l| alike && l.text == step.text);

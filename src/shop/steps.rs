@@ -4,13 +4,14 @@
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::plan::{Edge, Face};
+use crate::plan::Edge;
 use crate::shop::caution;
 use crate::shop::layout::Layout;
+use crate::shop::machine::{CROSSCUT, CURVE, JOINTER, TABLE, plane, saw};
 use crate::shop::offcuts::Place;
 use crate::shop::step::{group, offcut, step};
 use crate::shop::words::{near, tape};
-use crate::shop::{leaves, rips};
+use crate::shop::{leaves, planing, rips};
 use crate::verify::VerifiedPlan;
 
 pub use crate::shop::step::{Action, BoardSteps, Stage, Step, StepGroup, StepLine};
@@ -22,12 +23,15 @@ pub fn steps(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Vec<BoardSteps
 
 /// The steps for one board.
 pub(crate) fn of_layout(layout: &Layout<'_>) -> BoardSteps {
-    let mut groups = crosscuts(layout);
-    groups.extend(flatten(layout));
+    let mut groups = planing::look(layout);
+    groups.extend(crosscuts(layout));
+    groups.extend(planing::flatten(layout));
+    groups.extend(planing::sections(layout));
     groups.extend(edges(layout));
     groups.extend(rips::rips(layout));
     groups.extend(leaves::resaws(layout));
     groups.extend(leaves::trims(layout));
+    groups.extend(planing::dress(layout));
     BoardSteps {
         board: layout.cut.board,
         copy: layout.cut.copy,
@@ -38,113 +42,123 @@ pub(crate) fn of_layout(layout: &Layout<'_>) -> BoardSteps {
 
 fn crosscuts(layout: &Layout<'_>) -> Vec<StepGroup> {
     let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
-    let mut steps = Vec::new();
-    let mut last: Option<(Length, String)> = None;
-    for part in &layout.sections {
-        let (from, to) = (part.section.from, part.section.to);
-        let size = near(part.length(), units);
-        // Where two sections are a kerf apart, the cut that ended the last one began this one.
-        let begun = last.as_ref().is_some_and(|(end, _)| from == *end + kerf);
-        if from > Length::ZERO && !begun {
-            let off = last.as_ref().map_or(Length::ZERO, |(end, _)| *end + kerf);
+    let mut saws = Vec::new();
+    let mut planed = Vec::new();
+    // Where the wood that is not yet cut begins.
+    let mut begun = Length::ZERO;
+    for (i, part) in layout.sections.iter().enumerate() {
+        let (from, to, letter) = (part.from, part.to, &part.letter);
+        if from > begun && from - begun < kerf {
+            let text = format!(
+                "{letter}: plane its marked end back by {}, to {} from the board's marked end.",
+                tape(from - begun, units),
+                tape(from, units)
+            );
+            planed.push(step(Action::End { at: from, after: false }, letter.clone(), text));
+        } else if from > begun {
             let mut cut = step(
                 Action::Crosscut { at: from, after: false },
                 String::new(),
                 format!("Cut at {}, blade on the marked-end side of the line.", tape(from, units)),
             );
-            cut.text += &offcut(layout, Place::Along, off);
-            cut.caution = caution::short_offcut(from - off);
-            steps.push(cut);
+            cut.text += &offcut(layout, Place::Along, begun);
+            cut.caution = caution::short_offcut(from - begun - kerf);
+            saws.push(cut);
         }
-        if to < layout.board.length {
+        let beyond = layout.board.length - to;
+        let last = i + 1 == layout.sections.len();
+        if last && beyond > Length::ZERO && beyond < kerf {
+            let text = format!(
+                "{letter}: plane its far end back by {}, to {} from the board's marked end.",
+                tape(beyond, units),
+                tape(to, units)
+            );
+            planed.push(step(Action::End { at: to, after: true }, letter.clone(), text));
+        } else if beyond > Length::ZERO {
             let mut cut = step(
                 Action::Crosscut { at: to, after: true },
-                part.letter.clone(),
+                letter.clone(),
                 format!(
-                    "Cut at {}, blade on the far side of the line: section {} is {size} long.",
+                    "Cut at {}, blade on the far side of the line: section {letter} is {} long.",
                     tape(to, units),
-                    part.letter
+                    near(part.length(), units),
                 ),
             );
-            let last_one = layout.sections.last().is_some_and(|p| p.section.to == to);
-            if last_one {
+            if last {
                 cut.text += &offcut(layout, Place::Along, to + kerf);
-                cut.caution = caution::short_offcut(layout.board.length - to - kerf);
+                cut.caution = caution::short_offcut(beyond - kerf);
             }
             cut.caution = caution::short_piece(part.length(), units).or(cut.caution);
-            steps.push(cut);
+            saws.push(cut);
         }
-        last = Some((to, part.letter.clone()));
+        begun = to + kerf;
     }
-    if steps.is_empty() {
-        return Vec::new();
-    }
-    let heading =
-        format!("Crosscut: mark all lines first, from the marked end. Kerf {}.", tape(kerf, units));
-    vec![StepGroup { stage: Stage::Crosscut, setting: None, heading, steps }]
+    let heading = format!(
+        "{}. Mark every line first, from the board's marked end; both halves held up, so that the \
+         kerf does not close.",
+        saw(CROSSCUT, kerf, units)
+    );
+    let mut out = group(Stage::Crosscut, None, &heading, saws);
+    let heading = format!("{}: less than a kerf, planed and not sawn.", plane(JOINTER));
+    out.extend(group(Stage::Crosscut, None, &heading, planed));
+    out
 }
 
-fn flatten(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let units = layout.units();
-    let steps: Vec<Step> = layout
-        .sections
-        .iter()
-        .enumerate()
-        .filter(|(_, part)| part.section.face == Face::Flattened)
-        .map(|(i, part)| {
-            let loss = layout.board.thickness - part.thickness;
-            let mut flat = step(
-                Action::Flatten { section: i, loss },
-                part.letter.clone(),
-                format!(
-                    "Plane the hollow out of section {}: up to {} comes off; at least {} stays.",
-                    part.letter,
-                    tape(loss, units),
-                    tape(part.thickness, units)
-                ),
-            );
-            flat.caution = caution::short_section(part.length(), units);
-            flat
-        })
-        .collect();
-    group(Stage::Flatten, None, "Flatten the marked face with a plane or a jointer.", steps)
-}
-
+/// One edge of each section true, by the tool that takes off as much as there is.
 fn edges(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let units = layout.units();
-    let mut steps = Vec::new();
+    let (units, shop) = (layout.units(), &layout.job.shop);
+    let (mut planed, mut sawn, mut curved) = (Vec::new(), Vec::new(), Vec::new());
     for (i, part) in layout.sections.iter().enumerate() {
         if part.section.rips.is_empty() {
             continue;
         }
         let line = tape(part.line, units);
         let letter = &part.letter;
-        let text = match (part.section.edge, part.curved()) {
-            _ if part.line == Length::ZERO => {
-                format!(
-                    "{letter}: the reference edge must be straight; check it, take nothing off."
-                )
-            }
-            (Edge::Kept, false) => {
-                format!("{letter}: straighten the reference edge at a line {line} in from it.")
-            }
-            (Edge::Kept, true) => format!(
-                "{letter}: keep the curve. Draw a line {line} in from the reference edge all \
-                 along it and bandsaw to the line."
-            ),
-            (Edge::Lined, _) => format!(
+        let lined = part.section.edge == Edge::Lined && part.crook > Length::ZERO;
+        let crowned = layout.board.crook < Length::ZERO;
+        // The most that comes off: in the middle of a crowned edge, at the ends of a hollow one.
+        let most = if lined && crowned { part.line + part.crook } else { part.line };
+        let text = if lined {
+            format!(
                 "{letter}: mark {line} in from the reference edge at both ends, join the marks \
-                 with a straightedge, and saw or plane to that line."
-            ),
+                 with a straightedge, and take off what lies outside that line."
+            )
+        } else if part.line == Length::ZERO && part.curved() {
+            format!("{letter}: keep the curve. It must be clean: check it, take nothing off.")
+        } else if part.line == Length::ZERO {
+            format!("{letter}: the reference edge must be straight; check it, take nothing off.")
+        } else if part.curved() {
+            format!(
+                "{letter}: keep the curve. Draw a line {line} in from the reference edge all \
+                 along it, and take off what lies outside that line."
+            )
+        } else {
+            format!("{letter}: straighten the reference edge at a line {line} in from it.")
         };
         let mut edge = step(Action::Edge { section: i, line: part.line }, letter.clone(), text);
         edge.caution = caution::short_section(part.length(), units);
-        steps.push(edge);
+        if most < part.kerf {
+            planed.push(edge);
+        } else if part.curved() {
+            curved.push(edge);
+        } else {
+            sawn.push(edge);
+        }
     }
-    group(
-        Stage::Edge,
-        None,
-        "True one edge of each section before it meets a fence: sled or bandsaw, then a plane.",
-        steps,
-    )
+    let heading = format!(
+        "{}: true one edge before it meets a fence. Less than a kerf comes off, so it is planed.",
+        plane(JOINTER)
+    );
+    let mut out = group(Stage::Edge, None, &heading, planed);
+    let heading = format!(
+        "{}, on a straight sled: true one edge before it meets a fence, the kerf in the waste.",
+        saw(TABLE, shop.rip_kerf, units)
+    );
+    out.extend(group(Stage::Edge, None, &heading, sawn));
+    let heading = format!(
+        "{}: true one edge, by eye to the line, the kerf in the waste; then a plane or spokeshave.",
+        saw(CURVE, shop.kerf(true), units)
+    );
+    out.extend(group(Stage::Edge, None, &heading, curved));
+    out
 }

@@ -24,42 +24,107 @@ pub(crate) fn counted<N: Display + PartialEq + From<u8>>(n: N, one: &str) -> Str
     format!("{n} {one}{several}")
 }
 
-/// A length as a tape shows it, with its unit, and the exact figure behind it where they differ.
+/// The finest parts that are marked: 1/64 in, or 0.5 mm.
+fn parts(units: Units) -> i64 {
+    match units {
+        Units::Inch => Length::INCH.units() / 64,
+        Units::Mm => Length::MM.units() / 2,
+    }
+}
+
+/// The nearest length that can be marked.
+fn marked(length: Length, units: Units) -> Length {
+    let part = parts(units);
+    Length::from_units((length.units() + part / 2).div_euclid(part) * part)
+}
+
+/// The figure behind one that was rounded; beside inches in millimetres too, since a size that no
+/// fraction holds is mostly a metric one.
+fn exact(length: Length, units: Units) -> String {
+    match units {
+        Units::Inch => {
+            format!("(exact {}\", {})", length.show(units), length.with_unit(Units::Mm))
+        }
+        Units::Mm => format!("(exact {})", length.show(units)),
+    }
+}
+
+/// A place as a tape shows it, with its unit, and the exact figure behind it where they differ.
 pub(crate) fn tape(length: Length, units: Units) -> String {
-    let shown = length.on_tape(units);
+    let shown = marked(length, units);
     if shown == length {
         return length.with_unit(units);
     }
     if shown == Length::ZERO {
         return format!("{} (exact)", length.with_unit(units));
     }
-    format!("{} (exact {})", shown.with_unit(units), length.show(units))
+    format!("{} {}", shown.with_unit(units), exact(length, units))
+}
+
+/// A size to set or to saw to: never rounded down, since a piece that is too thin is lost. Up to
+/// 1/64 in or 0.1 mm, and the exact figure behind it where they differ.
+pub(crate) fn size(length: Length, units: Units) -> String {
+    let shown = upward(length, units);
+    if shown == length {
+        return length.with_unit(units);
+    }
+    format!("{} {}", shown.with_unit(units), exact(length, units))
+}
+
+/// Rounded up to what can be set.
+fn upward(length: Length, units: Units) -> Length {
+    let part = match units {
+        Units::Inch => parts(units),
+        Units::Mm => Length::MM.units() / 10,
+    };
+    Length::from_units(-(-length.units()).div_euclid(part) * part)
 }
 
 /// A length as a tape shows it, with its unit; `~` before it where the exact figure differs.
 pub(crate) fn near(length: Length, units: Units) -> String {
-    let shown = length.on_tape(units);
+    let shown = marked(length, units);
     if shown == length { length.with_unit(units) } else { format!("~{}", shown.with_unit(units)) }
 }
 
 /// As [`near`], without the unit.
 pub(crate) fn bare(length: Length, units: Units) -> String {
-    let shown = length.on_tape(units);
+    let shown = marked(length, units);
     if shown == length { length.show(units) } else { format!("~{}", shown.show(units)) }
+}
+
+/// As [`near`], and in millimetres beside it where inches don't hold it: the size of a metric
+/// paddle in a job in inches.
+pub(crate) fn both(length: Length, units: Units) -> String {
+    let metric = units == Units::Inch && marked(length, units) != length;
+    let behind = if metric { format!(" ({})", length.with_unit(Units::Mm)) } else { String::new() };
+    format!("{}{behind}", near(length, units))
 }
 
 /// `a × b` in the job's units, as a tape shows them.
 pub(crate) fn by(sizes: &[Length], units: Units) -> String {
-    let sizes: Vec<String> = sizes.iter().map(|&l| bare(l, units)).collect();
-    match units {
-        Units::Inch => format!("{} in", sizes.join(" × ")),
-        Units::Mm => format!("{} mm", sizes.join(" × ")),
-    }
+    joined(sizes.iter().map(|&l| bare(l, units)).collect(), units)
+}
+
+/// `a × b`, none rounded down, in millimetres too where inches don't hold them.
+pub(crate) fn rough(sizes: &[Length], units: Units) -> String {
+    let one = |&l: &Length| {
+        let shown = upward(l, units);
+        match units {
+            _ if shown == l => l.show(units),
+            Units::Inch => format!("{} ({})", shown.show(units), l.with_unit(Units::Mm)),
+            Units::Mm => format!("{} (exact {})", shown.show(units), l.show(units)),
+        }
+    };
+    joined(sizes.iter().map(one).collect(), units)
+}
+
+fn joined(sizes: Vec<String>, units: Units) -> String {
+    format!("{} {units}", sizes.join(" × "))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{bare, clean, counted, letters, tape};
+    use super::{bare, both, clean, counted, letters, rough, size, tape};
     use crate::length::{Length, Units};
 
     #[test]
@@ -80,13 +145,30 @@ mod tests {
     }
 
     #[test]
-    fn a_tape_shows_thirty_seconds_and_half_millimetres() {
+    fn a_tape_shows_sixty_fourths_and_half_millimetres() {
         let inch = Length::inch_fraction;
         assert_eq!(tape(inch(9, 32), Units::Inch), "9/32\"");
-        assert_eq!(tape(inch(17, 64), Units::Inch), "9/32\" (exact 17/64)");
+        assert_eq!(tape(inch(17, 64), Units::Inch), "17/64\"");
+        assert_eq!(tape(inch(35, 128), Units::Inch), "9/32\" (exact 0.2734\", 6.945 mm)");
         assert_eq!(tape(inch(1, 1000), Units::Inch), "0.001\" (exact)");
         assert_eq!(tape(Length::MM * 22, Units::Mm), "22 mm");
         assert_eq!(tape(inch(1, 4), Units::Mm), "6.5 mm (exact 6.35)");
-        assert_eq!(bare(inch(17, 64), Units::Inch), "~9/32");
+        assert_eq!(bare(inch(33, 128), Units::Inch), "~17/64");
+    }
+
+    /// 0.5037 in sawn at 1/2 in would be undersize.
+    #[test]
+    fn a_rough_size_is_rounded_up_never_down() {
+        let length = Length::inch_fraction(5037, 10_000);
+        assert_eq!(size(length, Units::Inch), "33/64\" (exact 0.5037\", 12.794 mm)");
+        assert_eq!(size(Length::inch_fraction(1, 2), Units::Inch), "1/2\"");
+        assert_eq!(size(Length::MM * 81 - Length::from_units(1), Units::Mm), "81 mm (exact 81)");
+        assert_eq!(rough(&[Length::INCH, length], Units::Inch), "1 × 33/64 (12.794 mm) in");
+        assert_eq!(both(Length::MM * 35, Units::Inch), "~1 3/8\" (35 mm)");
+        for n in 0..3000 {
+            let length = Length::from_units(n * 677);
+            assert!(super::upward(length, Units::Inch) >= length);
+            assert!(super::upward(length, Units::Mm) >= length);
+        }
     }
 }

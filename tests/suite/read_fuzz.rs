@@ -400,6 +400,7 @@ fn shop() -> impl Strategy<Value = Shop> {
                 pair,
                 pull,
                 min_rip,
+                planer: Default::default(),
             }
         },
     )

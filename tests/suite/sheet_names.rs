@@ -83,6 +83,7 @@ fn the_sheet_keeps_what_the_terminal_calls_worth_keeping() {
     let sizes = [longest.length, longest.width].map(|l| l.on_tape(job.units).show(job.units));
     assert_eq!(sizes, ["54 1/4", "11/32"]);
     let page = report::html(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]);
+    let page = page.replace('\u{A0}', " ");
     assert!(page.contains("beside the rips of A; 54 1/4 × 11/32 in of it clear"));
     assert!(page.contains("What is left is keep 1: write that on it."));
 }

@@ -40,7 +40,7 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
     hatches.dedup();
     canvas.define_hatches(hatches);
 
-    let held: Vec<(Length, Length)> = layout.cut.sections.iter().map(|s| (s.from, s.to)).collect();
+    let held: Vec<(Length, Length)> = layout.sections.iter().map(|p| (p.from, p.to)).collect();
     let axis = Axis::new(layout.board.length, &events(layout), &held, LEFT, ROOM);
     let scale = across_scale(layout);
     let head = if alone { 34.0 } else { 0.0 };
@@ -118,7 +118,7 @@ fn crosscut_marks(layout: &Layout<'_>, axis: &Axis) -> (usize, Vec<Mark>) {
     let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
     let mut places: Vec<(Length, bool)> = Vec::new();
     let mut end: Option<Length> = None;
-    for section in &layout.cut.sections {
+    for section in &layout.sections {
         if section.from > Length::ZERO && end.is_none_or(|e| section.from != e + kerf) {
             places.push((section.from, true));
         }
@@ -221,7 +221,7 @@ impl View<'_> {
     fn pieces(&self, canvas: &mut Canvas) {
         for (s, part) in self.layout.sections.iter().enumerate() {
             let kerf = part.kerf;
-            let (from, to) = (part.section.from, part.section.to);
+            let (from, to) = (part.from, part.to);
             let mut edge = part.line;
             for (r, rip) in part.section.rips.iter().enumerate() {
                 if rip.near - kerf > edge {
@@ -234,15 +234,21 @@ impl View<'_> {
                     canvas.polygon(&self.piece(part, from, to, rip.far, next), "kerf", "");
                 }
                 edge = rip.far + kerf;
+                // Leaves lie over one another in the thickness: a line along the board between
+                // them would be read as a rip line, so they get none.
+                let class = if rip.leaves.len() > 1 { "leaf" } else { "strip" };
                 for (l, leaf) in rip.leaves.iter().enumerate() {
                     let (near, far) = lane(rip.near, rip.far, l, rip.leaves.len());
-                    if l > 0 {
-                        let xs = self.piece(part, from, to, near, near);
-                        canvas.polyline(&xs[..xs.len() / 2], "lane");
-                    }
                     for (n, strip) in leaf.strips.iter().enumerate() {
                         let shape = self.piece(part, strip.from, strip.to, near, far);
-                        canvas.polygon(&shape, "strip", &format!("{s}.{r}.{l}.{n}"));
+                        canvas.polygon(&shape, class, &format!("{s}.{r}.{l}.{n}"));
+                        if class == "leaf" {
+                            for at in [strip.from, strip.to] {
+                                let ends =
+                                    (self.within(part, at, near), self.within(part, at, far));
+                                canvas.line(ends.0, ends.1, "dim");
+                            }
+                        }
                     }
                 }
                 let shape = self.piece(part, from, to, rip.near, rip.far);
@@ -357,7 +363,7 @@ impl View<'_> {
     fn brackets(&self, canvas: &mut Canvas, y: f64) -> f64 {
         let units = self.layout.units();
         for part in &self.layout.sections {
-            let (x0, x1) = (self.axis.at(part.section.from), self.axis.at(part.section.to));
+            let (x0, x1) = (self.axis.at(part.from), self.axis.at(part.to));
             let line = y + 8.0;
             canvas.polyline(&[(x0, line - 4.0), (x0, line), (x1, line), (x1, line - 4.0)], "dim");
             let mut texts = vec![format!(
@@ -399,7 +405,7 @@ impl View<'_> {
         let mut shape: Vec<Point> = xs.iter().map(|&x| at(x, 0.0)).collect();
         shape.extend(xs.iter().rev().map(|&x| at(x, thick)));
         canvas.polygon(&shape, "board", "edge");
-        for section in &self.layout.cut.sections {
+        for section in &self.layout.sections {
             for x in [section.from, section.to] {
                 canvas.line(at(x, 0.0), at(x, thick), "cut");
             }

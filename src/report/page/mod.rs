@@ -12,13 +12,14 @@ use crate::report::draw::{blank, board};
 use crate::report::fit::clip;
 use crate::report::kinds::{self, Sign};
 use crate::report::text::proof::proved;
-use crate::report::text::table::together;
 use crate::shop::bench::{BenchSheet, Table};
 use crate::shop::caution::ALWAYS;
 use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
-use crate::shop::words::{by, clean, counted, near};
+use crate::shop::words::{both, by, clean, counted, near, rough};
+use crate::text::together;
+use crate::text::together;
 use crate::verify::VerifiedPlan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
@@ -36,7 +37,7 @@ pub(crate) fn page(
 ) -> String {
     let layouts = Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
-    html! {
+    let page = html! {
         (DOCTYPE)
         html lang="en" {
             head {
@@ -52,8 +53,9 @@ pub(crate) fn page(
                 @for (i, sheet) in bench.iter().enumerate() { (bench_sheet(i, sheet)) }
             }
         }
-    }
-    .into_string()
+    };
+    // No line ends inside a fraction, wherever it stands.
+    together(&page.into_string())
 }
 
 /// A head for every printed page of a board, so that a second page says whose it is.
@@ -92,10 +94,10 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
                         tr {
                             td { (clean(&p.name)) }
                             td { (made(i)) @if made(i) != p.quantity { " of " (p.quantity) } }
-                            td { (near(p.length, units)) }
-                            td { (near(p.loom, units)) " × " (near(p.loom_width(), units)) }
-                            td { (near(p.blade_width(), units)) }
-                            td { (near(p.thickness, units)) }
+                            td { (both(p.length, units)) }
+                            td { (both(p.loom, units)) " × " (both(p.loom_width(), units)) }
+                            td { (both(p.blade_width(), units)) }
+                            td { (both(p.thickness, units)) }
                         }
                     }
                 }
@@ -120,10 +122,12 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
                  reference edge lies the other way, the drawing is its mirror image, and every \
                  measure still holds. Lengths are from the marked end, widths from the reference \
                  edge. Grey bands are kerfs; hatching and letters mark zones; dashed outlines are \
-                 offcuts worth keeping. Leaves of a resawn rip are drawn side by side within its \
-                 width, the one at the marked face first; the end view shows them as they lie. "
+                 offcuts worth keeping. The leaves of a resawn rip lie over one another in its \
+                 thickness: they are named in its width one below the other, the one at the \
+                 marked face first, and no line along the board parts them. The end view shows \
+                 them as they lie. "
                 @match units {
-                    Units::Inch => "Lengths are to the nearest 1/32 in, as a tape shows them. A ~ or a second figure tells where the exact length differs.",
+                    Units::Inch => "Lengths are to the nearest 1/64 in, as a tape shows them. A ~ or a second figure tells where the exact length differs. A size to set or to saw to is rounded up, never down.",
                     Units::Mm => "Lengths are to the nearest 0.5 mm, as a tape shows them. A ~ or a second figure tells where the exact length differs.",
                 }
             }
@@ -181,7 +185,7 @@ fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
         ul class="plain" {
             @for (i, l) in laminations.iter().enumerate() {
                 li {
-                    b { (i + 1) " " (clean(&l.name)) } " (" (near(l.thickness, job.units)) "): "
+                    b { (i + 1) " " (clean(&l.name)) } " (" (both(l.thickness, job.units)) "): "
                     @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else { "none cut" }
                 }
             }
@@ -235,7 +239,7 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
             h3 { "Cuts in shop order" }
             p class="quiet" {
                 "Lies: from the reference edge (its chord, where straightened). Left: what then \
-                 remains. Write each name as the piece comes off. △: take care."
+                 remains, the kerf of that saw taken off. Write each name as the piece comes off. △: take care."
             }
             div class="steps" { @for (i, g) in steps.groups.iter().enumerate() {
                 @let before = i.checked_sub(1).and_then(|b| steps.groups.get(b));
@@ -346,7 +350,9 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
                 "Write the name near the end that was toward the board's marked end, with an \
                  arrow to that end. Upright strips bear it on the marked face, strips turned on \
                  their side on the edge that was toward the reference edge: so no name is glued \
-                 over. A flipped pair is glued in as mirror images: keep the two together."
+                 over. Which face is which of a turned strip: lay it name up with the arrow \
+                 pointing left, and the face toward you was toward the marked face (the one away \
+                 from you, where your board is the drawing's mirror image). A flipped pair is glued in as mirror images: keep the two together."
             }
             div class="labels" {
                 @for layout in layouts {
@@ -362,9 +368,9 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
                                     (clean(&p.name)) ", " (clean(&m.name)) br;
                                 }
                                 @let (t, d) = if rip.turned { (thick, wide) } else { (wide, thick) };
-                                (by(&[strip.to - strip.from, t, d], units)) br;
+                                (rough(&[strip.to - strip.from, t, d], units)) br;
                                 "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
-                                ", " @if rip.turned { "turned; name on the edge" } @else { "upright; name on the face" }
+                                ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
                                 @if let Some(mate) = &strip.flipped_with {
                                     br; "flipped pair with " (clean(mate))
                                 }

@@ -6,6 +6,7 @@ use crate::paddle::Job;
 use crate::report::draw::board::{doing, keep_size};
 use crate::report::fit::clip;
 use crate::report::kinds::{self, Sign};
+use crate::report::text::table::fill;
 use crate::shop::layout::Layout;
 use crate::shop::offcuts::Place;
 use crate::shop::part::Part;
@@ -75,8 +76,8 @@ fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
         let line = format!(
             "  section {}: {} to {} ({} long), {}",
             part.letter,
-            near(part.section.from, units),
-            near(part.section.to, units),
+            near(part.from, units),
+            near(part.to, units),
             near(part.length(), units),
             doing(layout, part)
         );
@@ -117,9 +118,8 @@ fn drawn(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
 }
 
 fn wrap(out: &mut String, line: &str, width: usize) {
-    let options = textwrap::Options::new(width).initial_indent("  ").subsequent_indent("    ");
-    for piece in textwrap::wrap(line.trim_start(), options) {
-        push(out, &piece, width);
+    for piece in fill(line.trim_start(), width, "  ", "    ").lines() {
+        push(out, piece, width);
     }
 }
 
@@ -136,7 +136,7 @@ fn dimensions(layout: &Layout<'_>, room: usize) -> Vec<String> {
     let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
     let mut places = vec![Length::ZERO];
     let mut end = None;
-    for section in &layout.cut.sections {
+    for section in &layout.sections {
         if section.from > Length::ZERO && end != Some(section.from - kerf) {
             places.push(section.from);
         }
@@ -243,8 +243,8 @@ fn write(cells: &mut [char], at: usize, end: usize, text: &str) {
 
 fn section(rows: &mut [Row], layout: &Layout<'_>, part: &Part<'_>, room: usize) {
     let (a, z) = (
-        column(layout, part.section.from, room),
-        column(layout, part.section.to, room).min(room.saturating_sub(1)),
+        column(layout, part.from, room),
+        column(layout, part.to, room).min(room.saturating_sub(1)),
     );
     for row in rows.iter_mut() {
         for at in [a, z] {

@@ -1,5 +1,6 @@
 //! Tables for the terminal that never cut anything off.
 
+use crate::text::together;
 use tabled::builder::Builder;
 use tabled::settings::Style;
 use textwrap::core::display_width;
@@ -39,21 +40,7 @@ pub fn table(header: &[&str], rows: &[Vec<String>], width: usize) -> String {
     table.to_string()
 }
 
-/// A number and its fraction stay on one line: the space between becomes one that doesn't break.
-pub(crate) fn together(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    let mut before = ' ';
-    let mut rest = text.chars().peekable();
-    while let Some(c) = rest.next() {
-        let number = |c: Option<&char>| c.is_some_and(char::is_ascii_digit);
-        let within = c == ' ' && before.is_ascii_digit() && number(rest.peek());
-        out.push(if within { '\u{A0}' } else { c });
-        before = c;
-    }
-    out
-}
-
-fn fill(text: &str, width: usize, first: &str, next: &str) -> String {
+pub(super) fn fill(text: &str, width: usize, first: &str, next: &str) -> String {
     let options = Options::new(width)
         .initial_indent(first)
         .subsequent_indent(next)
