@@ -169,8 +169,8 @@ impl<'a> Problem<'a> {
     }
 
     /// Does a bound show that no choice is cheaper than one that costs so much? Where every cost
-    /// is a whole number of units, to the last part; else to a millionth of a board foot or of a
-    /// unit of money.
+    /// is a whole number of units, and always where costs are money, to the last part; else to a
+    /// millionth of a board foot.
     pub fn as_good_as(&self, bound: i128, cost: i128) -> bool {
         let trifle = if self.exact { 0 } else { self.measure.one() / FINEST };
         bound >= cost - trifle
