@@ -87,7 +87,7 @@ proptest! {
                 Some(Hindrance::Ways(upright, turned)) => {
                     for bar in [upright, turned] {
                         match bar {
-                            Bar::Run(run) => prop_assert!(run < kind.length, "{run:?}"),
+                            Bar::Run { run, .. } => prop_assert!(run < kind.length, "{run:?}"),
                             Bar::Rings(angle) => prop_assert!(angle < Angle::RIFT),
                             Bar::Thickness(needed) => prop_assert!(needed > board.thickness),
                             Bar::Width(needed) => prop_assert!(needed > board.width - job.shop.edge),
