@@ -28,10 +28,12 @@
 //! assert!(page.starts_with("<!DOCTYPE html>"));
 //! ```
 //!
-//! Boards made in code, and why there is no plan:
+//! Boards made in code keep to the rules of a file ([`check_boards`] tells where they don't); and why
+//! there is no plan:
 //!
 //! ```
-//! use stripwright::{job_text, plan, Board, Grain, Angle, Length, NoPlan, Options, Species};
+//! use stripwright::{check_boards, job_text, plan};
+//! use stripwright::{Angle, Board, Grain, Length, NoPlan, Options, Species};
 //!
 //! let job = job_text("paddles.toml", r#"
 //! [[paddle]]
@@ -48,6 +50,7 @@
 //! let inch = |n, of| Length::inch_fraction(n, of);
 //! let mut board = Board::plain("A", Species::new("spruce"), [inch(48, 1), inch(7, 2), inch(3, 2)]);
 //! board.grain = Some(Grain::Rings(Angle::VERTICAL));
+//! check_boards(&[board.clone()]).expect("sizes above 0 and nothing off the board");
 //! let one = plan(&job, &[board.clone()], &Options::default());
 //! assert!(one.is_ok());
 //!
@@ -61,12 +64,12 @@
 //!
 //! | to | use |
 //! |---|---|
-//! | read | [`inputs`], [`boards_text`], [`job_text`], [`paddles_text`], [`plan_text`] |
-//! | plan | [`plan()`], [`plan_for`], [`most_for`], [`most_count`] |
+//! | read | [`inputs`], [`boards_text`], [`job_text`], [`paddles_text`], [`plan_text`], [`check_boards`] |
+//! | plan | [`plan()`], [`plan_for`], [`most_for`], [`most_count`]; [`strip_kinds`], [`needed`] |
 //! | check | [`verify()`], [`verify_file`] |
-//! | look before buying | [`survey()`], [`buy()`], [`look()`] |
+//! | look before buying | [`survey()`], [`buy()`], [`within_budget`], [`without`], [`look()`] |
 //! | glue | [`glue_up`], [`bench_sheets`] |
-//! | write | [`plan_json`], [`cut_list`], [`sheet_page`], [`drawings`], [`plan_tables`] |
+//! | write | [`plan_json`], [`plan_json_within_budget`], [`cut_list`], [`sheet_page`], [`drawings`], [`plan_tables`] |
 //!
 //! Modules that are not shown are workings: the command and the tests reach them, and they may
 //! change from one version to the next.
@@ -108,7 +111,8 @@ pub mod verify;
 
 pub use length::{Length, LengthError, Units};
 pub use lumber::board::Rise;
-pub use lumber::{Angle, Bend, Board, Grain, Price, Slope, Species, Zone, ZoneKind};
+pub use lumber::{Angle, Bend, Board, Grain, Price, Slope, Species, Zone, ZoneKind, copy_name};
+pub use paddle::strips::needed;
 pub use paddle::{
     Job, Lamination, Margin, Margins, Paddle, Runs, Shop, StripKind, Tally, strip_kinds,
 };
@@ -116,7 +120,8 @@ pub use paddle::{
 pub use claim::{Claim, FilePlan};
 pub use read::plan_json::plan_text;
 pub use read::{
-    Inputs, List, Problem, Problems, Wanted, boards_text, inputs, job_text, paddles_text,
+    Inputs, List, Problem, Problems, Wanted, boards_text, check_boards, inputs, job_text,
+    paddles_text,
 };
 
 pub use choose::{
@@ -124,15 +129,23 @@ pub use choose::{
 };
 pub use plan::{Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip};
 pub use stop::Stop;
-pub use verify::{Fault, Rule, VerifiedPlan, verify, verify_file};
+pub use verify::{Fault, Place, Rule, VerifiedPlan, verify, verify_file};
 
-pub use survey::buy::{Purchase, buy};
-pub use survey::look::{Look, look};
-pub use survey::{BoardSurvey, survey};
+pub use survey::buy::{Purchase, buy, within_budget, without};
+pub use survey::look::{BendAllowed, Look, RunWanted, SizeGives, look};
+pub use survey::near::{Change, NearMiss};
+pub use survey::{BoardSurvey, Part, survey};
 
-pub use glue::{Blank, GlueSettings, GlueUp, Placing, glue_up};
+pub use glue::figures::Reference;
+pub use glue::forecast::Stretch;
+pub use glue::signs::OwnBend;
+pub use glue::{
+    Blank, Figures, Forecast, GlueSettings, GlueUp, Laid, OwnWood, Placing, Reach, Side, Spare,
+    glue_up,
+};
 pub use report::csv::cuts as cut_list;
-pub use report::json::to_string as plan_json;
+pub use report::json::{to_string as plan_json, within_budget as plan_json_within_budget};
 pub use report::text::tables::plan as plan_tables;
 pub use report::{html as sheet_page, svgs as drawings};
-pub use shop::bench::{BenchSheet, sheets as bench_sheets};
+pub use shop::bench::{BenchSheet, Step, Table, sheets as bench_sheets};
+pub use shop::stack::{Bar, Run, Stack};

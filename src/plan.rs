@@ -58,7 +58,7 @@ pub struct Most {
 /// A board that is opened.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutBoard {
-    /// Its place in the list of boards.
+    /// Its place in the list of boards, from 0.
     pub board: usize,
     /// Which of the equal copies of that board, from 1.
     pub copy: u32,
@@ -126,9 +126,9 @@ pub struct Leaf {
 pub struct Strip {
     /// The name to write on the wood.
     pub id: String,
-    /// The kind of paddle it is for.
+    /// The kind of paddle it is for: an index into the job's paddles.
     pub paddle: usize,
-    /// The lamination it is for.
+    /// The lamination it is for: an index into that paddle's laminations.
     pub lamination: usize,
     /// From the marked end.
     pub from: Length,

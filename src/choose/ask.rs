@@ -31,6 +31,22 @@ pub struct News {
 pub type Listener = Arc<dyn Fn(News) + Send + Sync>;
 
 /// How to search.
+///
+/// ```
+/// use std::time::Duration;
+/// use stripwright::{Aim, Options, Stop};
+///
+/// // As many paddles as the boards give, or the best plan found within ten seconds.
+/// let options = Options {
+///     aim: Aim::Most,
+///     stop: Stop::after(Some(Duration::from_secs(10))),
+///     ..Options::default()
+/// };
+/// assert!(!options.stop.asked());
+/// // From another thread, a clone asks for an end at once.
+/// options.stop.clone().ask();
+/// assert!(options.stop.asked());
+/// ```
 #[derive(Clone, Default)]
 pub struct Options {
     /// What is asked for.

@@ -92,7 +92,14 @@ fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     {
         return Some(met);
     }
-    let cuts = BoardCuts::placed(source, shop, kinds, &board.gives, &class.places, &problem.stop);
+    let cuts = BoardCuts::at_places_until_stopped(
+        source,
+        shop,
+        kinds,
+        &board.gives,
+        &class.places,
+        &problem.stop,
+    );
     if let Some(cut) = few_cuts(&cuts, board) {
         return Some((cuts, cut));
     }

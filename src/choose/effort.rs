@@ -186,8 +186,9 @@ pub mod boards {
     pub const BOARDS: usize = 100_000;
     /// Classes with more copies than this are asked how many of them can be of use.
     pub const FEW_COPIES: usize = 4;
-    /// Costs that differ by less than one in so many of the measure's unit (a board foot, a unit of
-    /// money) are one cost, where they can't be told apart in units.
+    /// Costs that differ by no more than one in so many of a board foot are one cost, where they
+    /// can't be told apart in units. A unit of money has fewer parts than this, so there the
+    /// difference is nothing.
     pub const FINEST: i128 = 1_000_000;
 }
 

@@ -20,6 +20,10 @@ use crate::plan::Most;
 use planner::Planner;
 
 /// Plans a job.
+///
+/// # Errors
+/// [`NoPlan`]: that none exists, or that none was found before the search was stopped or came to
+/// the end of its effort, and what is missing.
 pub fn plan(job: &Job, boards: &[Board], options: &Options) -> Outcome {
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     let planner = Planner::new(job, boards, options);
@@ -29,13 +33,26 @@ pub fn plan(job: &Job, boards: &[Board], options: &Options) -> Outcome {
     }
 }
 
-/// Plans so many paddles of each kind, whatever quantities the job names.
+/// Plans so many paddles of each kind, in the order of the job's, whatever quantities it names and
+/// whatever [`Options::aim`] says. Kinds beyond the end of `paddles` are not wanted; figures beyond
+/// the job's kinds say nothing.
+///
+/// # Errors
+/// As [`plan`].
 pub fn plan_for(job: &Job, boards: &[Board], paddles: &[u32], options: &Options) -> Outcome {
-    Planner::new(job, boards, options).plan(paddles)
+    let mut paddles = paddles.to_vec();
+    paddles.resize(job.paddles.len(), 0);
+    Planner::new(job, boards, options).plan(&paddles)
 }
 
-/// Plans the most paddles whose boards cost no more than `budget`, in parts of the job's measure.
-/// With one kind its quantity doesn't count; with several it is the most wanted of each.
+/// Plans the most paddles whose boards cost no more than `budget`. With one kind its quantity
+/// doesn't count; with several it is the most wanted of each.
+///
+/// `budget` is in parts of the measure of these boards, [`Measure::of`](crate::plan::Measure::of):
+/// so many times [`Measure::one`](crate::plan::Measure::one) for whole money or board feet.
+///
+/// # Errors
+/// As [`plan`]. [`NoPlan::Infeasible`] here says that not one paddle can be had for the budget.
 pub fn most_for(job: &Job, boards: &[Board], budget: i128, options: &Options) -> Outcome {
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     most::most(&Planner::new(job, boards, options), &wanted, Some(budget))

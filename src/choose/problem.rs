@@ -87,7 +87,7 @@ impl<'a> Problem<'a> {
             .into_par_iter()
             .map(|boards_of| {
                 let first = boards_of[0].0;
-                let cuts = BoardCuts::within(&boards[first], &job.shop, &kinds, &need, stop);
+                let cuts = BoardCuts::until_stopped(&boards[first], &job.shop, &kinds, &need, stop);
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
                 let places = Places::default();
@@ -169,8 +169,8 @@ impl<'a> Problem<'a> {
     }
 
     /// Does a bound show that no choice is cheaper than one that costs so much? Where every cost
-    /// is a whole number of units, to the last part; else to a millionth of a board foot or of a
-    /// unit of money.
+    /// is a whole number of units, and always where costs are money, to the last part; else to a
+    /// millionth of a board foot.
     pub fn as_good_as(&self, bound: i128, cost: i128) -> bool {
         let trifle = if self.exact { 0 } else { self.measure.one() / FINEST };
         bound >= cost - trifle

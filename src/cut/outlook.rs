@@ -92,7 +92,9 @@ pub enum Sought {
 impl Of<'_> {
     /// The board's ways with these places.
     pub fn cuts(&self, wanted: &[u32], places: &Places) -> BoardCuts {
-        BoardCuts::placed(self.board, self.shop, self.kinds, wanted, places, self.stop)
+        BoardCuts::at_places_until_stopped(
+            self.board, self.shop, self.kinds, wanted, places, self.stop,
+        )
     }
 
     /// Places, more than those given, with which the board gives a way that `cut` has over ranges.

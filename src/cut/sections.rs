@@ -76,23 +76,23 @@ pub(super) struct Builder<'a> {
 impl BoardCuts {
     /// Works out the candidate ways to cut a board into the kinds of strip that are wanted.
     pub fn new(board: &Board, shop: &Shop, kinds: &[StripKind], wanted: &[u32]) -> Self {
-        Self::within(board, shop, kinds, wanted, &Stop::default())
+        Self::until_stopped(board, shop, kinds, wanted, &Stop::default())
     }
 
     /// The same, and whatever is asked of them later, until it is stopped: then there are some ways
     /// only, and they are not complete.
-    pub fn within(
+    pub fn until_stopped(
         board: &Board,
         shop: &Shop,
         kinds: &[StripKind],
         wanted: &[u32],
         stop: &Stop,
     ) -> Self {
-        Self::placed(board, shop, kinds, wanted, &Places::default(), stop)
+        Self::at_places_until_stopped(board, shop, kinds, wanted, &Places::default(), stop)
     }
 
     /// The same with more places where straight-lined sections begin and end, or with ranges.
-    pub fn placed(
+    pub fn at_places_until_stopped(
         board: &Board,
         shop: &Shop,
         kinds: &[StripKind],
@@ -121,7 +121,7 @@ impl BoardCuts {
         if !complete {
             served.items.clear();
         }
-        let (low, high) = (shop.board_end, board.length - shop.board_end);
+        let (low, high) = shop.usable(board);
         let shortest = served
             .items
             .iter()
@@ -264,12 +264,11 @@ impl Builder<'_> {
             })
             .collect();
         let follows = self.board.crook != Length::ZERO;
-        let kerf = if follows { self.shop.curve_kerf } else { Some(self.shop.rip_kerf) };
         let across = Across {
             near: self.shop.edge,
             far: self.board.width - self.shop.far_edge,
             // Where the shop follows no curve there is no such section.
-            kerf: kerf.unwrap_or_default(),
+            kerf: self.shop.kerf(follows),
             follows,
         };
         self.graph(&lying, across, kept, self.low)

@@ -160,12 +160,12 @@ pub fn serve(board: &Board, shop: &Shop, kinds: &[StripKind], wanted: &[u32]) ->
     let mut forms: Vec<RipForm> = Vec::new();
     let mut items: Vec<Item> = Vec::new();
     let mut bands: Vec<(usize, bool, Band)> = Vec::new();
-    let usable = board.length - shop.board_end * 2;
+    let (low, high) = shop.usable(board);
     for (k, kind) in kinds.iter().enumerate() {
         if wanted[k] == 0
             || !kind.takes_species(board)
             || !kind.takes_runout(board)
-            || kind.length > usable
+            || kind.length > high - low
         {
             continue;
         }
@@ -219,15 +219,19 @@ fn modes(board: &Board, shop: &Shop, kinds: &[StripKind]) -> Vec<Mode> {
 
 /// The sizes of a rip and its leaf for one kind of strip, by the saws that leave its faces.
 #[derive(Clone, Copy)]
-struct FormSize {
-    width: Length,
-    curve_width: Length,
-    thickness: Length,
-    resawn: Length,
+pub(crate) struct FormSize {
+    /// Width of the rip.
+    pub(crate) width: Length,
+    /// Width of the rip where it follows a curve.
+    pub(crate) curve_width: Length,
+    /// Thickness of the leaf as the only one of its rip.
+    pub(crate) thickness: Length,
+    /// Thickness of the leaf beside others.
+    pub(crate) resawn: Length,
 }
 
 impl FormSize {
-    fn of(kind: &StripKind, turned: bool) -> Self {
+    pub(crate) fn of(kind: &StripKind, turned: bool) -> Self {
         if turned {
             FormSize {
                 width: kind.depth,
@@ -271,6 +275,7 @@ fn obstacles(
     let mut obstacles: Vec<Obstacle> = Vec::new();
     let mut by_place: FxHashMap<(Length, Length, Length, Length), usize> = FxHashMap::default();
     let mut add = |from, to, near, far, kind: usize, turned: bool| {
+        // A mark that has no length or width, with its margin, is no zone.
         if near >= far || from >= to {
             return;
         }

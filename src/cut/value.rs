@@ -38,8 +38,8 @@ pub struct ChosenRip {
     pub point: u32,
     /// Index of the arc in the section's graph.
     pub arc: u32,
-    /// For each leaf from the marked face down: leaf form, profile and entry; an entry of `None`
-    /// is a leaf that gives nothing and is not cut.
+    /// For each leaf from the marked face down: leaf form, profile and entry. A leaf that gives
+    /// nothing is not cut and is left out.
     pub leaves: Vec<(usize, u32, u32)>,
 }
 

@@ -8,6 +8,10 @@ use std::fmt;
 ///
 /// Along the board is measured from its marked end, across it from the reference edge, and its
 /// depth from the marked face.
+///
+/// Sizes are above 0, no bend is more than a quarter of the length, zones lie on the board, a board
+/// with zones is one of its kind, and no two boards have one name. Reading a file sees to all of
+/// that; of boards made in code [`check_boards`](crate::check_boards) tells.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Board {
     /// The name in boards.csv.
@@ -99,6 +103,12 @@ pub enum Rise {
 }
 
 /// A stretch of board that some laminations may not contain. It goes through the thickness.
+///
+/// It lies on its board: 0 ≤ `from` ≤ `to` ≤ length, 0 ≤ `near` ≤ `far` ≤ width. A zone without
+/// length or width counts where the shop keeps a margin around its kind ([`Margin`]); elsewhere an
+/// empty zone is no zone.
+///
+/// [`Margin`]: crate::paddle::Margin
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Zone {
     /// What it is.

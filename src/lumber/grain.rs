@@ -15,6 +15,21 @@ impl Angle {
     /// Vertical grain.
     pub const VERTICAL: Angle = Angle(90_000_000);
 
+    /// An angle in degrees, to the nearest millionth, if it lies in 0° to 90°.
+    ///
+    /// ```
+    /// use stripwright::Angle;
+    /// assert_eq!(Angle::from_degrees(45.0), Some(Angle::RIFT));
+    /// assert_eq!(Angle::from_degrees(90.1), None);
+    /// assert_eq!(Angle::from_degrees(f64::NAN), None);
+    /// ```
+    #[allow(clippy::cast_possible_truncation, clippy::float_arithmetic)]
+    pub fn from_degrees(degrees: f64) -> Option<Self> {
+        // What is no number becomes 0 as a whole number, so it is asked for first.
+        let inside = (0.0..=90.0).contains(&degrees);
+        inside.then(|| Angle((degrees * 1e6).round() as i64))
+    }
+
     /// An angle in millionths of a degree, if it lies in 0° to 90°.
     pub fn from_millionths(millionths: i64) -> Option<Self> {
         (0..=90_000_000).contains(&millionths).then_some(Angle(millionths))
@@ -127,12 +142,20 @@ pub enum Band {
     Outside(Length, Length),
 }
 
-/// A slope of grain: a rise of one in `run`.
+/// A slope of grain: the fibres rise by `rise` over `run`. Both are above 0, and only their ratio
+/// counts, so 1 in 20 is
+///
+/// ```
+/// use stripwright::Slope;
+/// let slope = Slope { rise: 1, run: 20 };
+/// assert_eq!(slope.to_string(), "1:20");
+/// assert!(slope.steeper_than(Slope { rise: 2, run: 50 }));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Slope {
-    /// The rise, in millionths.
+    /// The rise, in whatever the run is in; files are read in millionths.
     pub rise: i64,
-    /// The run, in millionths.
+    /// The run, in whatever the rise is in.
     pub run: i64,
 }
 

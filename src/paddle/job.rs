@@ -123,6 +123,13 @@ impl Shop {
         }
     }
 
+    /// The stretch of a board that is usable, between its unusable ends. The second is less than
+    /// the first where nothing is.
+    pub fn usable(&self, board: &Board) -> (Length, Length) {
+        let end = board.board_end.unwrap_or(self.board_end);
+        (end, board.length - end)
+    }
+
     /// What is lost between two rips, where they follow a curve or don't; what the table saw takes
     /// where the shop has no saw for curves.
     pub fn kerf(&self, follows: bool) -> Length {

@@ -118,13 +118,16 @@ pub fn strip_kinds(job: &Job) -> Vec<StripKind> {
 }
 
 /// Strips needed of each kind to make so many paddles of each kind of paddle. Spares are cut
-/// once for a kind of paddle that is made at all.
+/// once for a kind of paddle that is made at all. Kinds of paddle beyond the end of `paddles` are
+/// not made, and lines of `kinds` that the job doesn't have need nothing.
 pub fn needed(job: &Job, kinds: &[StripKind], paddles: &[u32]) -> Tally {
     let need = |&(p, l): &(usize, usize)| {
-        let lamination: &Lamination = &job.paddles[p].laminations[l];
-        match paddles[p] {
-            0 => 0,
-            n => n.saturating_mul(lamination.strips()).saturating_add(lamination.spares),
+        let lamination = job.paddles.get(p).and_then(|paddle| paddle.laminations.get(l));
+        match (lamination, paddles.get(p)) {
+            (None, _) | (_, None | Some(0)) => 0,
+            (Some(lamination), Some(n)) => {
+                n.saturating_mul(lamination.strips()).saturating_add(lamination.spares)
+            }
         }
     };
     kinds.iter().map(|k| k.lines.iter().map(need).fold(0, u32::saturating_add)).collect()

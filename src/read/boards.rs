@@ -7,6 +7,8 @@ mod zones;
 
 pub(super) use yard::notes as yard_notes;
 
+pub(super) use cells::MOST_COPIES;
+
 use crate::length::Units;
 use crate::lumber::{Board, Species, look};
 use crate::paddle::Margins;

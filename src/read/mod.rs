@@ -5,6 +5,7 @@ mod file;
 mod glue;
 mod laminations;
 mod lines;
+mod made;
 mod names;
 mod number;
 mod paddles;
@@ -16,6 +17,7 @@ mod table;
 
 pub use boards::{BOARD_COLUMNS, List, boards_text};
 pub use file::{MOST_BYTES, text};
+pub use made::check_boards;
 pub use number::price;
 pub use paddles::{Wanted, job_text, paddles_text};
 pub use problem::{Problem, Problems, nearest};

@@ -40,9 +40,11 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
                 for (l, leaf) in rip.leaves.iter().enumerate() {
                     for strip in &leaf.strips {
                         let show = |length: crate::length::Length| length.show(job.units);
-                        let paddle = &job.paddles[strip.paddle];
+                        // What another job or other boards don't have is left empty.
+                        let paddle = job.paddles.get(strip.paddle);
+                        let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
                         let _ = writer.write_record([
-                            text(&boards[cut.board].name),
+                            text(boards.get(cut.board).map_or("", |b| &b.name)),
                             cut.copy.to_string(),
                             letters(s),
                             show(section.from),
@@ -64,8 +66,8 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
                             text(&strip.id),
                             show(strip.from),
                             show(strip.to),
-                            text(&paddle.name),
-                            text(&paddle.laminations[strip.lamination].name),
+                            text(paddle.map_or("", |p| &p.name)),
+                            text(lamination.map_or("", |l| &l.name)),
                             text(strip.flipped_with.as_deref().unwrap_or_default()),
                         ]);
                     }

@@ -13,7 +13,8 @@ pub struct Purchase {
     pub boards: Vec<Board>,
     /// How many of them are in hand.
     pub in_hand: usize,
-    /// The plan, not verified yet.
+    /// The plan, not verified yet: verify it against [`Purchase::boards`], since its boards are
+    /// counted in that list and not in the yard's.
     pub plan: Plan,
 }
 
@@ -32,7 +33,7 @@ pub fn together(in_hand: &[Board], yard: &[Board]) -> Vec<Board> {
     free.chain(yard.iter().cloned()).collect()
 }
 
-/// The cheapest purchase for so many paddles of each kind.
+/// The cheapest purchase for so many paddles of each kind, counted as [`plan_for`] has it.
 ///
 /// # Errors
 /// How far hand and yard together fall short.
@@ -48,7 +49,8 @@ pub fn buy(
     Ok(Purchase { boards, in_hand: in_hand.len(), plan })
 }
 
-/// The next best purchase if one copy of a yard's board is gone.
+/// The next best purchase if one copy of a yard's board is gone: `board` is its index in
+/// [`Purchase::boards`]. The plan is verified against those, too.
 ///
 /// # Errors
 /// As [`buy`].

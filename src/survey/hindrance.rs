@@ -6,7 +6,7 @@
 use crate::cut::BoardCuts;
 use crate::cut::outlook::{Of, Sought};
 use crate::cut::ranges::Places;
-use crate::cut::serve::{Mode, Obstacle, Standing, serve, standing};
+use crate::cut::serve::{FormSize, Mode, Obstacle, Standing, serve, standing};
 use crate::length::Length;
 use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
@@ -52,11 +52,25 @@ pub enum Bar {
     },
     /// The usable length is less than the shortest section that may be ripped.
     Section,
-    /// The longest clear run of the rip's width, along the board's own edge.
-    Run(Length),
-    /// A strip would be bent by so much through the board's crook, more than it may be, and once
-    /// the edge is straight-lined nothing long enough is clear.
-    Lined(Length),
+    /// The longest clear run of a rip's width, along the board's own edge.
+    Run {
+        /// Width of the rip, by the saw that follows the edge.
+        width: Length,
+        /// Length of the run.
+        run: Length,
+    },
+    /// No rip can follow the board's crooked edge, and once that is straight-lined nothing long
+    /// enough is clear, or too little width is left.
+    Lined {
+        /// Bend of the strip with the edge kept.
+        bend: Length,
+        /// Width of a rip along the curve, where that is what the board is too narrow for.
+        curve: Option<Length>,
+        /// Width left once the edge is straight, where that is less than a rip needs.
+        left: Option<Length>,
+    },
+    /// Nothing by itself stands in the way, but no cut was found.
+    NotFound,
 }
 
 /// How many strips of the kind the board gives at most, if it is cut for nothing else; `wanted`
@@ -74,7 +88,7 @@ pub fn most_alone_within(
     stop: &Stop,
 ) -> u32 {
     let kinds = std::slice::from_ref(kind);
-    let cuts = BoardCuts::within(board, shop, kinds, &[wanted.max(2)], stop);
+    let cuts = BoardCuts::until_stopped(board, shop, kinds, &[wanted.max(2)], stop);
     let valued = cuts.value(&[1]);
     let best = u32::try_from(valued.best).unwrap_or(u32::MAX).min(wanted);
     let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0).min(wanted);
@@ -94,8 +108,7 @@ fn beside(
     stop: &Stop,
 ) -> u32 {
     let of = Of { board, shop, kinds, stop };
-    let end = shop.at(board).board_end;
-    let (low, high) = (end, board.length - end);
+    let (low, high) = shop.usable(board);
     let mut marks = Places::parted(low, high, 8);
     let mut places = Places::default();
     let mut count = listed;
@@ -118,8 +131,8 @@ pub fn at_most(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> u32
     if cuts.may_give_more() {
         // Wherever straight-lined sections begin and end.
         let stop = Stop::default();
-        let end = shop.at(board).board_end;
-        let marks = Places::parted(end, board.length - end, 8);
+        let (low, high) = shop.usable(board);
+        let marks = Places::parted(low, high, 8);
         cuts = Of { board, shop, kinds, stop: &stop }.cuts(&[wanted.max(2)], &marks);
     }
     if !cuts.complete {
@@ -162,7 +175,8 @@ fn at_once(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
         return Some(Hindrance::Runout);
     }
     let shop = &shop.at(board);
-    let usable = board.length - shop.board_end * 2;
+    let (low, high) = shop.usable(board);
+    let usable = high - low;
     if usable < kind.length {
         return Some(Hindrance::Length(usable.max(Length::ZERO)));
     }
@@ -174,8 +188,8 @@ fn at_once(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
 
 /// What bars strips cut this way, given that no strip can be cut.
 fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
-    let (width, leaf) =
-        if turned { (kind.depth, kind.thickness) } else { (kind.thickness, kind.depth) };
+    let leaf = FormSize::of(kind, turned).thickness;
+    let width = narrowest(board, shop, kind, turned);
     match board.grain {
         Some(Grain::Rings(rings)) => {
             let angle = if turned { rings.turned() } else { rings };
@@ -202,47 +216,81 @@ fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
     if board.width - shop.edge - shop.far_edge < width {
         return Bar::Width(width);
     }
-    if board.length - shop.board_end * 2 < shop.min_rip {
+    let (low, high) = shop.usable(board);
+    if high - low < shop.min_rip {
         return Bar::Section;
     }
-    bent(board, shop, kind, turned, leaf)
-        .unwrap_or_else(|| Bar::Run(longest_clear(board, shop, kind, turned).min(board.length)))
+    bent(board, shop, kind, turned)
 }
 
-/// What a bend does to a strip cut this way, if it is the bend that bars it.
-fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, leaf: Length) -> Option<Bar> {
-    // A shop that follows no curve straightens every crooked board.
-    let follows = board.crook == Length::ZERO || shop.curve_kerf.is_some();
+/// Can rips lie along the board's own edge? A shop that follows no curve straightens every
+/// crooked board.
+fn follows(board: &Board, shop: &Shop) -> bool {
+    board.crook == Length::ZERO || shop.curve_kerf.is_some()
+}
+
+/// The least width of a rip by any saw that can cut it from this board.
+fn narrowest(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Length {
+    let size = FormSize::of(kind, turned);
+    match (board.crook == Length::ZERO, follows(board, shop)) {
+        (false, true) => size.width.min(size.curve_width),
+        _ => size.width,
+    }
+}
+
+/// What stands in the way of strips cut this way, by what their bends ask for: along the board's
+/// own edge, or straight-lined.
+fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
+    let size = FormSize::of(kind, turned);
+    let crooked = board.crook != Length::ZERO;
+    let kept_width = if crooked { size.curve_width } else { size.width };
+    let room = board.width - shop.edge - shop.far_edge;
     let stands = |lined, flattened| {
         let mode = Mode { lined, flattened };
-        (lined || follows).then(|| standing(board, shop, kind, mode, turned)).flatten()
+        let can = lined || (follows(board, shop) && kept_width <= room);
+        can.then(|| standing(board, shop, kind, mode, turned)).flatten()
     };
+    // No section is shorter than this.
+    let section = kind.length.max(shop.min_rip);
     let (crook, bow) = (board.crook().loss(kind.length), board.bow().loss(kind.length));
-    let left = board.thickness - bow;
-    let kept = [stands(false, false), stands(false, true).filter(|_| left >= leaf)];
+    let left = board.thickness - board.bow().loss(section);
+    let kept = [stands(false, false), stands(false, true).filter(|_| left >= size.thickness)];
     if kept.iter().any(Option::is_some) {
         // The way is free but for zones, or there is room for half of a flipped pair only.
-        let long = longest_clear(board, shop, kind, turned) >= kind.length;
+        let run = clear_run(board, shop, kind, turned, kept_width);
         let pair = kept.iter().flatten().any(|&s| s != Standing::Free);
-        return (long && pair).then_some(Bar::OddPair(if turned { crook } else { bow }));
+        return match (run >= kind.length, pair) {
+            (false, _) => Bar::Run { width: kept_width, run },
+            (true, true) => Bar::OddPair(if turned { crook } else { bow }),
+            (true, false) => Bar::NotFound,
+        };
     }
     // With edge and face both made straight no strip is bent.
-    if stands(true, false).is_some() || left >= leaf {
-        Some(Bar::Lined(crook))
+    if stands(true, false).is_some() || left >= size.thickness {
+        let narrowed = room - board.crook().loss(section);
+        Bar::Lined {
+            bend: crook,
+            curve: (shop.curve_kerf.is_some() && kept_width > room).then_some(kept_width),
+            left: (narrowed < size.width).then_some(narrowed),
+        }
     } else {
-        Some(Bar::Flattened { bend: bow, left })
+        Bar::Flattened { bend: bow, left }
     }
 }
 
 /// The longest run along the board that is clear for a rip of the kind cut this way, where the
 /// rip follows the board's own edge.
 pub fn longest_clear(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Length {
-    let width = if turned { kind.depth } else { kind.thickness };
+    clear_run(board, shop, kind, turned, narrowest(board, shop, kind, turned))
+}
+
+/// The same for a rip of this width.
+fn clear_run(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, width: Length) -> Length {
     // The bends are left out so that zones and bands of grain are seen whatever they do.
     let shop = &shop.at(board);
     let straight = Board { crook: Length::ZERO, bow: Length::ZERO, ..board.clone() };
     let served = serve(&straight, shop, std::slice::from_ref(kind), &[1]);
-    let (low, high) = (shop.board_end, board.length - shop.board_end);
+    let (low, high) = shop.usable(board);
     let last = board.width - shop.far_edge - width;
     // Obstacles may be very many: they come sorted along the board, and no place is tried twice.
     let bars: Vec<&Obstacle> =

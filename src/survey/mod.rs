@@ -135,7 +135,7 @@ fn usable(job: &Job, board: &Board, stop: &Stop) -> i128 {
         .iter()
         .map(|k| i64::try_from((k.volume() + part - 1) / part).unwrap_or(i64::MAX))
         .collect();
-    let cuts = BoardCuts::within(board, &job.shop, &kinds, &vec![PLENTY; kinds.len()], stop);
+    let cuts = BoardCuts::until_stopped(board, &job.shop, &kinds, &vec![PLENTY; kinds.len()], stop);
     if !cuts.complete {
         return board.volume();
     }

@@ -141,14 +141,19 @@ fn meets(piece: &Piece, rip: &Rip, strip: &Strip, zone: &Zone) -> bool {
     // Grown by what the shop keeps clear around such zones, before it is lifted.
     let margin = piece.job.shop.margins.get(&zone.kind).copied().unwrap_or_default();
     let (from, to) = (zone.from - margin.along, zone.to + margin.along);
+    // A mark that has no length or width, with its margin, is no zone.
+    let (first, last) =
+        (wide(zone.near) - wide(margin.across), wide(zone.far) + wide(margin.across));
+    if to <= from || last <= first {
+        return false;
+    }
     // A strip off its section is a fault of its own; what it meets there has no lift.
     let inside = from < piece.section.to && piece.section.from < to;
     if !inside || strip.to <= from || to <= strip.from {
         return false;
     }
     let (low, high) = lift(piece, wide(from), wide(to));
-    let near = (wide(zone.near) - wide(margin.across)) * piece.square + low;
-    let far = (wide(zone.far) + wide(margin.across)) * piece.square + high;
+    let (near, far) = (first * piece.square + low, last * piece.square + high);
     wide(rip.near) * piece.square < far && near < wide(rip.far) * piece.square
 }
 

@@ -3,9 +3,10 @@
 use proptest::collection::vec;
 use proptest::prelude::*;
 use stripwright::length::{Length, Units};
-use stripwright::lumber::{Angle, Board, Grain};
+use stripwright::lumber::{Angle, Board, Grain, Species, Zone, ZoneKind};
 use stripwright::paddle::{Job, StripKind, strip_kinds};
 use stripwright::read::{List, boards_text, job_text};
+use stripwright::report::text::hindrance::words;
 use stripwright::survey::hindrance::{Bar, Hindrance, hindrance, longest_clear, most_alone};
 
 const JOB: &str = r#"
@@ -87,7 +88,7 @@ proptest! {
                 Some(Hindrance::Ways(upright, turned)) => {
                     for bar in [upright, turned] {
                         match bar {
-                            Bar::Run(run) => prop_assert!(run < kind.length, "{run:?}"),
+                            Bar::Run { run, .. } => prop_assert!(run < kind.length, "{run:?}"),
                             Bar::Rings(angle) => prop_assert!(angle < Angle::RIFT),
                             Bar::Thickness(needed) => prop_assert!(needed > board.thickness),
                             Bar::Width(needed) => prop_assert!(needed > board.width - job.shop.edge),
@@ -100,4 +101,114 @@ proptest! {
             }
         }
     }
+}
+
+/// Crooked, bowed or both, in a shop with a saw for curves that leaves much to clean off, or none.
+fn bent() -> impl Strategy<Value = (Board, Job)> {
+    let sizes = (24..40_i64, 8..40_i64, 4..24_i64, -8..=8_i64, -8..=8_i64);
+    (sizes, 0..5_i64, prop::bool::ANY, vec((0..30_i64, 1..8_i64, 0..30_i64, 1..8_i64), 0..3))
+        .prop_map(|((long, wide, thick, crook, bow), dress, curves, zones)| {
+            let inch = |n| Length::inch_fraction(n, 8);
+            let sizes = [Length::INCH * long, inch(wide), inch(thick)];
+            let mut board = Board::plain("b", Species::new("fir"), sizes);
+            board.grain = Some(Grain::Rings(Angle::RIFT));
+            (board.crook, board.bow) = (inch(crook), inch(bow));
+            for (from, by, near, over) in zones {
+                let (from, near) = (Length::INCH * from, inch(near));
+                let (to, far) = (from + Length::INCH * by, near + inch(over));
+                if to <= board.length && far <= board.width {
+                    board.zones.push(Zone { kind: ZoneKind::new("knot"), from, to, near, far });
+                }
+            }
+            let (mut job, _) = job();
+            job.shop.curve_dress = inch(dress);
+            job.shop.curve_kerf = curves.then(|| inch(1));
+            (board, job)
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+    /// What is named of a bent board is less than what is needed of it.
+    #[test]
+    fn what_is_named_of_a_bent_board_is_short_of_what_it_needs((board, job) in bent()) {
+        let room = board.width - job.shop.edge - job.shop.far_edge;
+        for kind in &strip_kinds(&job) {
+            let Some(Hindrance::Ways(upright, turned)) = hindrance(&board, &job.shop, kind) else {
+                continue;
+            };
+            for bar in [upright, turned] {
+                match bar {
+                    Bar::Run { width, run } => {
+                        prop_assert!(run < kind.length, "{run:?}");
+                        prop_assert!(width <= room, "{width:?}");
+                    }
+                    Bar::Thickness(needed) => prop_assert!(needed > board.thickness),
+                    Bar::Width(needed) => prop_assert!(needed > room),
+                    Bar::Lined { curve, left, .. } => {
+                        prop_assert!(board.crook != Length::ZERO);
+                        prop_assert!(curve.is_none_or(|width| width > room));
+                        prop_assert!(left.is_none_or(|left| left < room));
+                    }
+                    Bar::NotFound => prop_assert!(false, "{board:?}"),
+                    _ => {}
+                }
+            }
+        }
+    }
+}
+
+/// A crooked board as long as the strip and wide enough for a straight rip: along its curve the rip
+/// must be wider, and straight-lined too little of the board is left. A run as long as needed was
+/// named as what is in the way.
+#[test]
+fn of_a_narrow_crooked_board_no_clear_run_is_named_that_is_long_enough() {
+    let text = r#"
+[shop]
+curve_kerf = "1/16"
+curve_dress = "1/2"
+edge = "1/16"
+far_edge = 0
+board_end = 1
+[[paddle]]
+name = "long"
+length = 60
+loom = 20
+trim = 0
+thickness = "1 1/4"
+rings = 0
+[[paddle.lamination]]
+name = "side"
+thickness = "7/8"
+runs = "through"
+"#;
+    let job = job_text("p.toml", text).unwrap();
+    let kind = strip_kinds(&job).remove(0);
+    let inch = Length::inch_fraction;
+    let sizes = [inch(70, 1), inch(17, 16), inch(3, 2)];
+    let mut board = Board::plain("b", Species::new("fir"), sizes);
+    board.crook = inch(1, 8);
+    let why = hindrance(&board, &job.shop, &kind).unwrap();
+    let Hindrance::Ways(upright, turned) = why else { panic!("{why:?}") };
+    let Bar::Lined { curve, left, .. } = upright else { panic!("{upright:?}") };
+    assert_eq!(curve, Some(inch(15, 8)));
+    assert!(left.is_some_and(|left| left < inch(29, 32)), "{left:?}");
+    assert_eq!(turned, Bar::Width(inch(21, 16)));
+    let words = words(&why, &board, &job.shop, &kind, Units::Inch);
+    assert!(!words.contains("clear run"), "{words}");
+    assert!(words.contains("too narrow for a rip of 1 7/8 in along it"), "{words}");
+}
+
+/// A board's own allowance is what is said to be kept off its edges.
+#[test]
+fn of_a_board_with_its_own_edge_that_edge_is_named() {
+    let (job, kinds) = job();
+    let sizes = [Length::INCH * 40, Length::inch_fraction(3, 4), Length::INCH * 2];
+    let mut board = Board::plain("b", Species::new("fir"), sizes);
+    board.grain = Some(Grain::Rings(Angle::RIFT));
+    board.edge = Some(Length::inch_fraction(1, 2));
+    let why = hindrance(&board, &job.shop, &kinds[0]).unwrap();
+    let words = words(&why, &board, &job.shop, &kinds[0], Units::Inch);
+    assert!(words.contains("3/4 in wide with 1/2 in kept off its edges"), "{words}");
 }

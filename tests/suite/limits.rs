@@ -190,7 +190,7 @@ fn a_board_cut_short_proves_nothing() {
     assert!(whole.complete);
     let stop = Stop::default();
     stop.ask();
-    let short = BoardCuts::within(&boards[0], &job.shop, &kinds, &wanted, &stop);
+    let short = BoardCuts::until_stopped(&boards[0], &job.shop, &kinds, &wanted, &stop);
     assert!(!short.complete && short.sections.is_empty());
     // Stopped later, it comes to no less than any way of cutting it to what is wanted, and lists
     // nothing.

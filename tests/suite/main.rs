@@ -21,6 +21,7 @@ mod glue_cli;
 mod glue_placing;
 mod glue_up;
 mod hindrance;
+mod library;
 mod limits;
 mod look_for;
 mod nominal;

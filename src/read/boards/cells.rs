@@ -7,7 +7,7 @@ use crate::lumber::{Angle, Board, Grain, Price, Slope};
 use crate::read::number::{angle, length_cure, not_above_zero, price, slope};
 
 /// The most copies of one board that are read.
-const MOST_COPIES: u32 = 10_000;
+pub(in crate::read) const MOST_COPIES: u32 = 10_000;
 
 const LENGTHS: &str = "write it as 86 3/4, 7' 2 1/2\", 0.125, 36 mm or 0.9 m";
 

@@ -14,6 +14,8 @@ pub fn words(
     units: Units,
 ) -> String {
     let show = |l: Length| l.with_unit(units);
+    // With the board's own allowances, as it was looked at.
+    let shop = &shop.at(board);
     match why {
         Hindrance::Species => {
             let takes: Vec<&str> = kind.species.iter().map(|s| s.name()).collect();
@@ -33,20 +35,13 @@ pub fn words(
         }
         Hindrance::Ways(upright, turned) => format!(
             "upright, {}; turned, {}",
-            bar(*upright, board, shop, kind, units, false),
-            bar(*turned, board, shop, kind, units, true)
+            bar(*upright, board, shop, kind, units),
+            bar(*turned, board, shop, kind, units)
         ),
     }
 }
 
-fn bar(
-    why: Bar,
-    board: &Board,
-    shop: &Shop,
-    kind: &StripKind,
-    units: Units,
-    turned: bool,
-) -> String {
+fn bar(why: Bar, board: &Board, shop: &Shop, kind: &StripKind, units: Units) -> String {
     let show = |l: Length| l.with_unit(units);
     let tape = |l: Length| l.on_tape(units).with_unit(units);
     match why {
@@ -75,18 +70,25 @@ fn bar(
         Bar::Section => {
             format!("shorter than a section to rip, {}", show(shop.min_rip))
         }
-        Bar::Run(run) => {
-            let width = if turned { kind.depth } else { kind.thickness };
+        Bar::Run { width, run } => format!(
+            "longest clear run {} wide is {}, needs {}",
+            show(width),
+            show(run),
+            show(kind.length)
+        ),
+        Bar::Lined { bend, curve, left } => {
+            let curve = curve.map_or_else(String::new, |width| {
+                format!(" and too narrow for a rip of {} along it", show(width))
+            });
+            let lined = left.map_or_else(
+                || "nothing long enough is clear".to_owned(),
+                |left| format!("about {} wide, less than a rip takes,", tape(left)),
+            );
             format!(
-                "longest clear run {} wide is {}, needs {}",
-                show(width),
-                show(run),
-                show(kind.length)
+                "bent about {} along the edge{curve}, and {lined} once that is straight-lined",
+                tape(bend)
             )
         }
-        Bar::Lined(bend) => format!(
-            "bent about {} along the edge, and nothing long enough is clear once that is straight-lined",
-            tape(bend)
-        ),
+        Bar::NotFound => "no cut was found, though nothing by itself stands in the way".to_owned(),
     }
 }

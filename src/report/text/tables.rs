@@ -12,7 +12,7 @@ use crate::verify::VerifiedPlan;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-/// The whole plan as text for a terminal of this width.
+/// The whole plan as text for a terminal of so many columns (characters across).
 pub fn plan(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
     out.push_str(&opened(plan, job, boards, width));
