@@ -19,7 +19,6 @@ use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
 use crate::shop::words::{both, by, clean, counted, near, rough};
 use crate::text::together;
-use crate::text::together;
 use crate::verify::VerifiedPlan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
