@@ -107,7 +107,14 @@ fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     // than it took before. Strips that were taken back may have been what a straight-lined
     // section ended with, so it is looked for among all that the board gives.
     let never = Stop::default();
-    let few = BoardCuts::placed(source, shop, kinds, &board.gives, &class.places, &never);
+    let few = BoardCuts::at_places_until_stopped(
+        source,
+        shop,
+        kinds,
+        &board.gives,
+        &class.places,
+        &never,
+    );
     if let Some(cut) = few.decide(&board.gives, EFFORT).flatten() {
         return Some((few, cut));
     }
