@@ -246,18 +246,22 @@ impl Shop<'_> {
             return self.stick(name, edge, far, thick);
         }
         let kerf = first(heading)?;
-        let setting = ["jig ", "fence ", "sled: line "].iter().find_map(|w| {
+        let setting = ["jig ", "fence ", "sled: line ", "up to a line "].iter().find_map(|w| {
             let at = heading.find(w)? + w.len();
             heading[at..].starts_with(|c: char| c.is_ascii_digit()).then(|| first(&heading[at..]))
         });
-        let fence = setting.ok_or_else(|| format!("no setting: {heading}"))??;
+        let mut fence = setting.ok_or_else(|| format!("no setting: {heading}"))??;
+        let to_line = heading.contains("up to a line ");
+        if to_line {
+            fence -= kerf;
+        }
         let (curve, jig) = (heading.contains("along the curve"), heading.contains("thin-rip jig"));
         need(slab.curve == curve, || format!("{name} at {heading}"))?;
         let sled = heading.contains("on a straight sled");
-        need(curve || (jig || sled) == (fence < INCH * 3 / 4), || {
+        need(curve || (jig || sled || to_line) == (fence < INCH * 3 / 4), || {
             format!("a finger's room: {heading}")
         })?;
-        if jig {
+        if jig || to_line {
             need(!(slab.lined && bent && slab.far.is_none()), || {
                 "a curved edge on the fence".to_owned()
             })?;
