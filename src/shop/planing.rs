@@ -12,7 +12,7 @@ use crate::shop::layout::Layout;
 use crate::shop::machine::{JOINTER, PLANER, plane};
 use crate::shop::part::Part;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
-use crate::shop::words::{clean, size, tape};
+use crate::shop::words::{clean, near, size, tape};
 
 /// One face of each section that is flattened: the hollow one, whichever it is.
 pub(super) fn flatten(layout: &Layout<'_>) -> Vec<StepGroup> {
@@ -91,13 +91,13 @@ fn spare(part: &Part<'_>) -> Length {
 pub(super) fn machine_limits(layout: &Layout<'_>, length: Length, to: Length) -> String {
     let (units, planer) = (layout.units(), layout.job.shop.planer);
     if length < planer.shortest {
-        let least = tape(planer.shortest, units);
+        let least = near(planer.shortest, units);
         return format!(" Shorter than the planer takes ({least}): plane it by hand.");
     }
     if to < planer.thinnest {
         return format!(
             " Thinner than the planer takes ({}): on its wide face, stuck to a flat carrier board.",
-            tape(planer.thinnest, units)
+            near(planer.thinnest, units)
         );
     }
     String::new()
@@ -111,7 +111,7 @@ pub(super) fn snipe(layout: &Layout<'_>) -> String {
     }
     format!(
         " Snipe: butt scraps as thick, {} or longer, before and behind it.",
-        tape(reach, layout.units())
+        near(reach, layout.units())
     )
 }
 
@@ -144,7 +144,7 @@ pub(super) fn dress(layout: &Layout<'_>) -> Vec<StepGroup> {
                         "from {} to {}: {} off each glue face ({faces}).{how}",
                         size(from, units),
                         size(to, units),
-                        tape(face, units)
+                        size(face, units)
                     );
                     let action = Action::Dress { section: s, rip: r, leaf: l, strip: n, from, to };
                     add(&mut by_size, to, step(action, clean(&strip.id), text));

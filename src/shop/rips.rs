@@ -20,6 +20,8 @@ enum Way {
     Curve,
     /// Too narrow between blade and fence: it falls off outside the blade.
     Jig,
+    /// Less than a jig can be set to: the blade cuts up to a line.
+    Line,
     /// Between blade and fence.
     Fence,
     /// The far edge is made straight, once.
@@ -74,6 +76,9 @@ fn heading(layout: &Layout<'_>, (way, setting): Setting) -> String {
              true edge against the jig, then the fence against the other edge, set anew for each \
              cut. Guard and riving knife stay on; the strip falls free outside the blade."
         ),
+        Way::Line => format!(
+            "{table}: the far edge on the fence, the blade up to a line {fence} from the true edge."
+        ),
         Way::Fence => format!("{table}: rip fence {fence} from the blade."),
         Way::Sled => format!(
             "{table}, on a straight sled: line {fence} from the true edge, to straighten the far \
@@ -107,7 +112,7 @@ fn rips_of(
         bench.name_the_rest();
         // With the jig the far edge runs on the fence: a curved one is straightened first.
         let mine = cuts.iter().skip(cuts_before);
-        let jig = mine.clone().any(|c| c.setting.0 == Way::Jig);
+        let jig = mine.clone().any(|c| matches!(c.setting.0, Way::Jig | Way::Line));
         if trued || !jig || !bent(part) {
             return;
         }
@@ -123,6 +128,9 @@ fn bent(part: &Part<'_>) -> bool {
 
 /// Waste at least this wide is sawn off between blade and fence; a sliver never is.
 const STOUT: Length = NARROW;
+
+/// No jig is set closer to the blade than this: 1/8 in.
+const SLIVER: Length = Length::inch_fraction(1, 8);
 
 /// A section that is being ripped.
 struct Ripping<'a> {
@@ -199,9 +207,12 @@ impl Ripping<'_> {
             };
             let mut off = step(action, part.letter.clone(), text);
             off.left = self.left(rip.near);
-            let way = self.way(fence);
+            let (mut way, mut setting) = (self.way(fence), fence);
+            if way == Way::Jig && fence < SLIVER {
+                (way, setting) = (Way::Line, waste);
+            }
             off.caution = self.caution(way, fence, off.left);
-            self.push((way, fence), off);
+            self.push((way, setting), off);
         } else if waste > Length::ZERO && waste <= kerf {
             let action = Action::Shave { section: self.s, line: rip.near };
             let text = format!("plane {} off the sawn edge.", tape(waste, self.layout.units()));
@@ -284,7 +295,7 @@ impl Ripping<'_> {
         let what = match way {
             Way::Plane => return None,
             Way::Curve => caution::Rip::Curve,
-            Way::Jig => caution::Rip::Jig(left.unwrap_or_default()),
+            Way::Jig | Way::Line => caution::Rip::Jig(left.unwrap_or_default()),
             Way::Sled => caution::Rip::Sled,
             Way::Fence | Way::Far => caution::Rip::Fence(fence),
         };
@@ -298,6 +309,10 @@ impl Ripping<'_> {
 
     /// Says on the last cut that what is left then is worth keeping.
     fn name_the_rest(&mut self) {
+        // Beyond an edge that was straightened it fell off before.
+        if self.trued {
+            return;
+        }
         let Some(number) = self.kept().map(|k| k.number) else { return };
         if let Some(cut) = self.last.and_then(|i| self.cuts.get_mut(i)) {
             cut.what.text += &format!(" What is left is keep {number}: write that on it.");

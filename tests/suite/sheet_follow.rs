@@ -4,7 +4,9 @@
 //! place. Lengths are whole numbers of 1/80 µm.
 
 use crate::fixtures;
-use crate::sheet_words::{Group, Line, groups, lengths};
+use crate::sheet_words::{
+    Done, Group, Line, behind, each, first, groups, last_to, letters, named, need,
+};
 
 use std::collections::BTreeMap;
 use stripwright::choose;
@@ -61,26 +63,6 @@ struct Shop<'a> {
     slack: i64,
     /// Kinds of work met, to know that the jobs hold them all.
     met: BTreeMap<&'static str, usize>,
-}
-
-type Done = Result<(), String>;
-
-fn need(ok: bool, what: impl Fn() -> String) -> Done {
-    if ok { Ok(()) } else { Err(what()) }
-}
-
-fn first(text: &str) -> Result<i64, String> {
-    lengths(text).first().copied().ok_or_else(|| format!("no length in {text:?}"))
-}
-
-/// The first length behind a word.
-fn behind(text: &str, word: &str) -> Result<i64, String> {
-    let at = text.find(word).ok_or_else(|| format!("no {word:?} in {text:?}"))?;
-    first(&text[at + word.len()..])
-}
-
-fn letters(name: &str) -> String {
-    name.chars().take_while(char::is_ascii_uppercase).collect()
 }
 
 impl Shop<'_> {
@@ -246,18 +228,22 @@ impl Shop<'_> {
             return self.stick(name, edge, far, thick);
         }
         let kerf = first(heading)?;
-        let setting = ["jig ", "fence ", "sled: line "].iter().find_map(|w| {
+        let setting = ["jig ", "fence ", "sled: line ", "up to a line "].iter().find_map(|w| {
             let at = heading.find(w)? + w.len();
             heading[at..].starts_with(|c: char| c.is_ascii_digit()).then(|| first(&heading[at..]))
         });
-        let fence = setting.ok_or_else(|| format!("no setting: {heading}"))??;
+        let mut fence = setting.ok_or_else(|| format!("no setting: {heading}"))??;
+        let to_line = heading.contains("up to a line ");
+        if to_line {
+            fence -= kerf;
+        }
         let (curve, jig) = (heading.contains("along the curve"), heading.contains("thin-rip jig"));
         need(slab.curve == curve, || format!("{name} at {heading}"))?;
         let sled = heading.contains("on a straight sled");
-        need(curve || (jig || sled) == (fence < INCH * 3 / 4), || {
+        need(curve || (jig || sled || to_line) == (fence < INCH * 3 / 4), || {
             format!("a finger's room: {heading}")
         })?;
-        if jig {
+        if jig || to_line {
             need(!(slab.lined && bent && slab.far.is_none()), || {
                 "a curved edge on the fence".to_owned()
             })?;
@@ -445,42 +431,6 @@ impl Shop<'_> {
         }
         Ok(())
     }
-}
-
-/// The figure behind the `to` that follows `from`.
-fn last_to(text: &str) -> Result<i64, String> {
-    let at = text.find("from ").ok_or("no from")?;
-    behind(&text[at..], " to ")
-}
-
-/// What comes off each face.
-fn each(text: &str) -> Result<i64, String> {
-    let at = text.find(" off each").ok_or("no face")?;
-    lengths(&text[..at]).last().copied().ok_or_else(|| text.to_owned())
-}
-
-/// The pieces before the colon, with the strips that each becomes.
-fn named(text: &str) -> (Vec<String>, Vec<Vec<String>>) {
-    let head = text.split(": ").next().unwrap_or("");
-    let (mut pieces, mut strips) = (Vec::new(), Vec::<Vec<String>>::new());
-    for word in head.split(", ") {
-        if let Some((piece, strip)) = word.split_once(" \u{2192} ") {
-            pieces.push(piece.trim().to_owned());
-            strips.push(vec![strip.trim().to_owned()]);
-        } else if let Some(last) = strips.last_mut().filter(|_| head.contains('\u{2192}')) {
-            last.push(word.trim().to_owned());
-        } else if let Some((a, z)) = word.split_once(" to ") {
-            let cut = |t: &str| {
-                let at = t.rfind(|c: char| !c.is_ascii_digit()).map_or(0, |i| i + 1);
-                (t[..at].to_owned(), t[at..].parse::<u32>().unwrap())
-            };
-            let ((stem, first), (_, last)) = (cut(a.trim()), cut(z.trim()));
-            pieces.extend((first..=last).map(|n| format!("{stem}{n}")));
-        } else {
-            pieces.push(word.trim().to_owned());
-        }
-    }
-    (pieces, strips)
 }
 
 /// Follows the steps of one board and compares what is made with the plan.

@@ -210,3 +210,61 @@ pub fn job(seed: u64) -> (String, String) {
     .unwrap();
     (boards, text)
 }
+
+/// A step done, or why it can't be.
+pub type Done = Result<(), String>;
+
+/// What must be so.
+pub fn need(ok: bool, what: impl Fn() -> String) -> Done {
+    if ok { Ok(()) } else { Err(what()) }
+}
+
+pub fn first(text: &str) -> Result<i64, String> {
+    lengths(text).first().copied().ok_or_else(|| format!("no length in {text:?}"))
+}
+
+/// The first length behind a word.
+pub fn behind(text: &str, word: &str) -> Result<i64, String> {
+    let at = text.find(word).ok_or_else(|| format!("no {word:?} in {text:?}"))?;
+    first(&text[at + word.len()..])
+}
+
+pub fn letters(name: &str) -> String {
+    name.chars().take_while(char::is_ascii_uppercase).collect()
+}
+
+/// The figure behind the `to` that follows `from`.
+pub fn last_to(text: &str) -> Result<i64, String> {
+    let at = text.find("from ").ok_or("no from")?;
+    behind(&text[at..], " to ")
+}
+
+/// What comes off each face.
+pub fn each(text: &str) -> Result<i64, String> {
+    let at = text.find(" off each").ok_or("no face")?;
+    lengths(&text[..at]).last().copied().ok_or_else(|| text.to_owned())
+}
+
+/// The pieces before the colon, with the strips that each becomes.
+pub fn named(text: &str) -> (Vec<String>, Vec<Vec<String>>) {
+    let head = text.split(": ").next().unwrap_or("");
+    let (mut pieces, mut strips) = (Vec::new(), Vec::<Vec<String>>::new());
+    for word in head.split(", ") {
+        if let Some((piece, strip)) = word.split_once(" \u{2192} ") {
+            pieces.push(piece.trim().to_owned());
+            strips.push(vec![strip.trim().to_owned()]);
+        } else if let Some(last) = strips.last_mut().filter(|_| head.contains('\u{2192}')) {
+            last.push(word.trim().to_owned());
+        } else if let Some((a, z)) = word.split_once(" to ") {
+            let cut = |t: &str| {
+                let at = t.rfind(|c: char| !c.is_ascii_digit()).map_or(0, |i| i + 1);
+                (t[..at].to_owned(), t[at..].parse::<u32>().unwrap())
+            };
+            let ((stem, first), (_, last)) = (cut(a.trim()), cut(z.trim()));
+            pieces.extend((first..=last).map(|n| format!("{stem}{n}")));
+        } else {
+            pieces.push(word.trim().to_owned());
+        }
+    }
+    (pieces, strips)
+}
