@@ -159,18 +159,12 @@ pub fn graph(
             let mut ids: Vec<u16> = under[f].at(at, far).iter().map(|l| l.obstacle).collect();
             ids.sort_unstable();
             let row = Row { form: u16::try_from(f).unwrap_or(u16::MAX), under: ids };
-            let index = match rows.get(&row) {
-                Some(&index) => index,
-                None => {
-                    let index = useful(&row).then(|| {
-                        graph.rows.push(row.clone());
-                        graph.takes.push((width + across.kerf).units());
-                        u32::try_from(graph.rows.len() - 1).unwrap_or(u32::MAX)
-                    });
-                    rows.insert(row, index);
-                    index
-                }
-            };
+            let known = rows.get(&row).copied();
+            let index = known.unwrap_or_else(|| {
+                let index = useful(&row).then(|| graph.add_row(&row, width + across.kerf));
+                rows.insert(row, index);
+                index
+            });
             let Some(index) = index else { continue };
             let next = far + across.kerf;
             if next <= last_start {
@@ -179,18 +173,32 @@ pub fn graph(
             arcs.push((at, index, next));
         }
     }
-    let place: FxHashMap<Length, u32> =
-        skips.iter().enumerate().map(|(i, s)| (s.0, u32::try_from(i).unwrap_or(END))).collect();
-    let index = |at: Length| place.get(&at).copied().unwrap_or(END);
-    let mut arc = 0;
-    for (at, skip) in skips {
-        let first = u32::try_from(graph.arcs.len()).unwrap_or(END);
-        while arc < arcs.len() && arcs[arc].0 == at {
-            graph.arcs.push(Arc { row: arcs[arc].1, next: index(arcs[arc].2) });
-            arc += 1;
-        }
-        let last = u32::try_from(graph.arcs.len()).unwrap_or(END);
-        graph.points.push(Point { at, skip: skip.map_or(END, index), arcs: first..last });
-    }
+    graph.link(&skips, &arcs);
     graph
+}
+
+impl Graph {
+    /// Makes points of the places reached, and arcs of the rips that begin there: both in
+    /// ascending order.
+    fn link(&mut self, skips: &[(Length, Option<Length>)], arcs: &[(Length, u32, Length)]) {
+        let place: FxHashMap<Length, u32> =
+            skips.iter().enumerate().map(|(i, s)| (s.0, u32::try_from(i).unwrap_or(END))).collect();
+        let index = |at: Length| place.get(&at).copied().unwrap_or(END);
+        let mut arcs = arcs.iter().peekable();
+        for &(at, skip) in skips {
+            let first = u32::try_from(self.arcs.len()).unwrap_or(END);
+            while let Some(&(_, row, next)) = arcs.next_if(|a| a.0 == at) {
+                self.arcs.push(Arc { row, next: index(next) });
+            }
+            let last = u32::try_from(self.arcs.len()).unwrap_or(END);
+            self.points.push(Point { at, skip: skip.map_or(END, index), arcs: first..last });
+        }
+    }
+
+    /// The index of a new row, which takes so much of the width.
+    fn add_row(&mut self, row: &Row, takes: Length) -> u32 {
+        self.rows.push(row.clone());
+        self.takes.push(takes.units());
+        u32::try_from(self.rows.len() - 1).unwrap_or(u32::MAX)
+    }
 }

@@ -65,6 +65,28 @@ struct Place {
     by_counts: FxHashMap<Lanes, u32>,
 }
 
+/// What can still come of a section and after it, at each floor's prices.
+struct Ahead {
+    /// From each of its points on.
+    points: Vec<Values>,
+    /// Once it is left.
+    rest: Values,
+}
+
+impl Ahead {
+    fn at(&self, point: u32) -> &Values {
+        self.points.get(point as usize).unwrap_or(&self.rest)
+    }
+}
+
+/// The labels of a point, or those beyond the last one.
+fn next_place<'p>(frontiers: &'p mut [Place], last: &'p mut Place, point: u32) -> &'p mut Place {
+    match point {
+        END => last,
+        point => &mut frontiers[point as usize],
+    }
+}
+
 struct Search<'a> {
     cuts: &'a BoardCuts,
     caps: Lanes,
@@ -332,23 +354,44 @@ impl<'a> Search<'a> {
         if here.iter().all(|&l| self.hopeless(l, &most)) {
             return Some(());
         }
-        // What can still come from each point on, within the section and after it.
-        let mut places = vec![rest; graph.points.len()];
-        for (j, floor) in self.floors.iter().enumerate() {
-            let within = cuts.places(section, floor.valued);
-            places.iter_mut().zip(within).for_each(|(p, w)| p[j] += w);
-        }
+        let ahead = self.ahead(section, rest);
         frontiers.iter_mut().for_each(|f| f.by_counts.clear());
         if frontiers.len() < graph.points.len() {
             frontiers.resize(graph.points.len(), Place::default());
         }
-        let Some(&first) = places.first() else { return Some(()) };
+        let Some(&first) = ahead.points.first() else { return Some(()) };
         for &label in here {
             if !self.hopeless(label, &first) {
                 self.settle(&mut frontiers[0], label)?;
             }
         }
         let mut last = std::mem::take(&mut at_start[section.next as usize]);
+        self.walk(index, &ahead, frontiers, &mut last)?;
+        at_start[section.next as usize] = last;
+        Some(())
+    }
+
+    /// What can still come from each point of a section on, within it and after it.
+    fn ahead(&self, section: &SectionCuts, rest: Values) -> Ahead {
+        let graph = &self.cuts.graphs[section.graph as usize];
+        let mut points = vec![rest; graph.points.len()];
+        for (j, floor) in self.floors.iter().enumerate() {
+            let within = self.cuts.places(section, floor.valued);
+            points.iter_mut().zip(within).for_each(|(p, w)| p[j] += w);
+        }
+        Ahead { points, rest }
+    }
+
+    /// Moves labels across a section, from point to point, and beyond its last one to `last`.
+    fn walk(
+        &mut self,
+        index: usize,
+        ahead: &Ahead,
+        frontiers: &mut [Place],
+        last: &mut Place,
+    ) -> Option<()> {
+        let section = &self.cuts.sections[index];
+        let graph = &self.cuts.graphs[section.graph as usize];
         let mut ranges: Vec<Option<Range<u32>>> = Vec::with_capacity(section.offers.len());
         for offer in &section.offers {
             ranges.push(match offer {
@@ -360,30 +403,23 @@ impl<'a> Search<'a> {
             let place = std::mem::take(&mut frontiers[p]);
             let labels = self.cull(place)?;
             for &from in &labels {
-                if point.skip == END {
-                    if from != 0 && !self.hopeless(from, &rest) {
-                        self.settle(&mut last, from)?;
-                    }
-                } else if !self.hopeless(from, &places[point.skip as usize]) {
-                    self.settle(&mut frontiers[point.skip as usize], from)?;
+                // Without a rip here. The empty label moves past sections by itself.
+                let passes = point.skip != END || from != 0;
+                if passes && !self.hopeless(from, ahead.at(point.skip)) {
+                    self.settle(next_place(frontiers, last, point.skip), from)?;
                 }
                 for arc in point.arcs.clone() {
                     let to = graph.arcs[arc as usize];
                     let Some(range) = ranges[to.row as usize].clone() else { continue };
-                    let after = if to.next == END { rest } else { places[to.next as usize] };
-                    let next = match to.next {
-                        END => &mut last,
-                        next => &mut frontiers[next as usize],
-                    };
+                    let next = next_place(frontiers, last, to.next);
                     for given in range {
                         let i = u32::try_from(index).unwrap_or(NONE);
                         let p = u32::try_from(p).unwrap_or(NONE);
-                        self.extend(next, from, (i, p, arc, given), &after)?;
+                        self.extend(next, from, (i, p, arc, given), ahead.at(to.next))?;
                     }
                 }
             }
         }
-        at_start[section.next as usize] = last;
         Some(())
     }
 

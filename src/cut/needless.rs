@@ -44,37 +44,7 @@ pub fn drop_needless(
     if sections.len() < MANY {
         return;
     }
-    let mut contents = Numbers::new();
-    let mut leaves: FxHashMap<(u32, u32), u32> = FxHashMap::default();
-    let mut offers = Numbers::new();
-    let mut choices = Numbers::new();
-    let mut work = WORK;
-    let mut leaf = |(profile, upto): (u32, u32)| {
-        *leaves.entry((profile, upto)).or_insert_with(|| {
-            contents.of(match work.checked_sub(u64::from(upto) * u64::from(upto)) {
-                Some(left) if upto <= ENTRIES => {
-                    work = left;
-                    Contents::Of(content(&profiles[profile as usize], upto))
-                }
-                _ => Contents::Many(profile, upto),
-            })
-        })
-    };
-    let mut offer = |offer: &Offer| {
-        let of_leaves: Vec<u32> = offer.leaves.iter().map(|&l| leaf(l)).collect();
-        // A leaf form that gives nothing makes no difference to a stack.
-        let mut of_stacks: Vec<Vec<u32>> = stacks[offer.stacks as usize]
-            .iter()
-            .map(|stack| {
-                let keep = |(&n, l): (&u32, &(u32, u32))| if l.1 == 0 { 0 } else { n };
-                stack.iter().zip(&offer.leaves).map(keep).collect()
-            })
-            .collect();
-        of_stacks.sort_unstable();
-        of_stacks.dedup();
-        offers.of((of_stacks, of_leaves))
-    };
-    // A section's choice: its graph, with offers for rows.
+    let mut choices = Choices::of(profiles, stacks);
     let mut choice_of: Vec<u32> = Vec::with_capacity(sections.len());
     let mut room = NUMBERS;
     for section in &*sections {
@@ -85,23 +55,13 @@ pub fn drop_needless(
             Some(left) if !stop.asked() => room = left,
             _ => return,
         }
-        choice_of.push({
-            let of_rows: Vec<Option<u32>> =
-                section.offers.iter().map(|o| o.as_ref().map(&mut offer)).collect();
-            let mut choice: Vec<u32> =
-                Vec::with_capacity(graph.points.len() + 2 * graph.arcs.len());
-            for point in &graph.points {
-                choice.push(point.skip);
-                for arc in &graph.arcs[point.arcs.start as usize..point.arcs.end as usize] {
-                    if let Some(offer) = of_rows[arc.row as usize] {
-                        choice.extend([offer, arc.next]);
-                    }
-                }
-                choice.push(u32::MAX - 1);
-            }
-            choices.of(choice)
-        });
+        choice_of.push(choices.section(section, graph));
     }
+    keep_needed(sections, &choice_of);
+}
+
+/// Keeps of the sections of each choice those that no other makes needless.
+fn keep_needed(sections: &mut Vec<SectionCuts>, choice_of: &[u32]) {
     let mut order: Vec<usize> = (0..sections.len()).collect();
     order.sort_by_key(|&s| {
         let section = &sections[s];
@@ -119,6 +79,80 @@ pub fn drop_needless(
     }
     let mut kept = keep.into_iter();
     sections.retain(|_| kept.next().unwrap_or(true));
+}
+
+/// Tells sections apart by the choice of strips that they offer.
+struct Choices<'a> {
+    profiles: &'a [Profile],
+    stacks: &'a [Vec<Stack>],
+    /// Pairs of multisets that may still be compared.
+    work: u64,
+    leaves: FxHashMap<(u32, u32), u32>,
+    contents: Numbers<Contents>,
+    offers: Numbers<(Vec<Vec<u32>>, Vec<u32>)>,
+    choices: Numbers<Vec<u32>>,
+}
+
+impl<'a> Choices<'a> {
+    fn of(profiles: &'a [Profile], stacks: &'a [Vec<Stack>]) -> Self {
+        Choices {
+            profiles,
+            stacks,
+            work: WORK,
+            leaves: FxHashMap::default(),
+            contents: Numbers::new(),
+            offers: Numbers::new(),
+            choices: Numbers::new(),
+        }
+    }
+
+    fn leaf(&mut self, (profile, upto): (u32, u32)) -> u32 {
+        if let Some(&known) = self.leaves.get(&(profile, upto)) {
+            return known;
+        }
+        let left = self.work.checked_sub(u64::from(upto) * u64::from(upto));
+        let number = self.contents.of(match left {
+            Some(left) if upto <= ENTRIES => {
+                self.work = left;
+                Contents::Of(content(&self.profiles[profile as usize], upto))
+            }
+            _ => Contents::Many(profile, upto),
+        });
+        self.leaves.insert((profile, upto), number);
+        number
+    }
+
+    fn offer(&mut self, offer: &Offer) -> u32 {
+        let of_leaves: Vec<u32> = offer.leaves.iter().map(|&l| self.leaf(l)).collect();
+        // A leaf form that gives nothing makes no difference to a stack.
+        let mut of_stacks: Vec<Vec<u32>> = self.stacks[offer.stacks as usize]
+            .iter()
+            .map(|stack| {
+                let keep = |(&n, l): (&u32, &(u32, u32))| if l.1 == 0 { 0 } else { n };
+                stack.iter().zip(&offer.leaves).map(keep).collect()
+            })
+            .collect();
+        of_stacks.sort_unstable();
+        of_stacks.dedup();
+        self.offers.of((of_stacks, of_leaves))
+    }
+
+    /// A section's choice: its graph, with offers for rows.
+    fn section(&mut self, section: &SectionCuts, graph: &Graph) -> u32 {
+        let of_rows: Vec<Option<u32>> =
+            section.offers.iter().map(|o| o.as_ref().map(|o| self.offer(o))).collect();
+        let mut choice: Vec<u32> = Vec::with_capacity(graph.points.len() + 2 * graph.arcs.len());
+        for point in &graph.points {
+            choice.push(point.skip);
+            for arc in &graph.arcs[point.arcs.start as usize..point.arcs.end as usize] {
+                if let Some(offer) = of_rows[arc.row as usize] {
+                    choice.extend([offer, arc.next]);
+                }
+            }
+            choice.push(u32::MAX - 1);
+        }
+        self.choices.of(choice)
+    }
 }
 
 /// More multisets than this are compared with none but themselves.

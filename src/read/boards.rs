@@ -262,7 +262,8 @@ impl Reader<'_> {
         }
     }
 
-    fn first_line(&mut self, row: &Row<'_>, name: &str) {
+    /// Refuses the first line of a board whose name was given before.
+    fn named_before(&mut self, row: &Row<'_>, name: &str) -> bool {
         if let Some(&(index, before)) = self.by_name.get(&look(name)) {
             let (rule, cure) = if self.boards[index].name == name {
                 (
@@ -278,9 +279,27 @@ impl Reader<'_> {
                 )
             };
             self.problem(row.line, "board", Some(name), &rule, cure);
+            return true;
+        }
+        false
+    }
+
+    fn first_line(&mut self, row: &Row<'_>, name: &str) {
+        if self.named_before(row, name) {
             return;
         }
         let before = self.problems.len();
+        let board = self.board(row, name);
+        if self.problems.len() > before || !self.absent.is_empty() {
+            self.broken.insert(look(name));
+            return;
+        }
+        self.by_name.insert(look(name), (self.boards.len(), row.line));
+        self.boards.push(board);
+    }
+
+    /// The board of a line, as far as it can be read.
+    fn board(&mut self, row: &Row<'_>, name: &str) -> Board {
         for (column, named) in
             [("board", Some(name)), ("species", row.get("species")), ("grade", row.get("grade"))]
         {
@@ -328,12 +347,7 @@ impl Reader<'_> {
         if self.list == List::Yard && price.is_none() {
             board.price = self.by_the_foot(row, &board, nominal.is_some());
         }
-        if self.problems.len() > before || !self.absent.is_empty() {
-            self.broken.insert(look(name));
-            return;
-        }
-        self.by_name.insert(look(name), (self.boards.len(), row.line));
-        self.boards.push(board);
+        board
     }
 }
 

@@ -43,6 +43,11 @@ pub fn check_boards(boards: &[Board]) -> Result<(), Problems> {
     if check.problems.is_empty() { Ok(()) } else { Err(check.problems) }
 }
 
+/// A length without an inch mark, since values stand in quotes.
+fn inches(length: Length) -> String {
+    format!("{} in", length.show(Units::Inch))
+}
+
 struct Check {
     /// Which board it is.
     place: String,
@@ -72,7 +77,7 @@ impl Check {
     /// A length that must lie between two others, both of them allowed.
     fn span(&mut self, column: &str, length: Length, (low, high): (Length, Length), cure: &str) {
         if length < low || length > high {
-            let [value, low, high] = [length, low, high].map(|l| l.with_unit(Units::Inch));
+            let [value, low, high] = [length, low, high].map(inches);
             self.add(column, &value, &format!("is not within {low} to {high}"), cure);
         }
     }
@@ -140,8 +145,8 @@ impl Check {
                 self.span(column, at, (Length::ZERO, size), cure);
             }
             if low > high {
-                let value = high.with_unit(Units::Inch);
-                let rule = format!("is where it ends, before {}", low.with_unit(Units::Inch));
+                let value = inches(high);
+                let rule = format!("is where it ends, before {}", inches(low));
                 self.add(column, &value, &rule, "let it end where it begins or beyond");
             }
         }

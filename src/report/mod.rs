@@ -2,11 +2,11 @@
 
 pub mod csv;
 mod draw;
-mod fit;
 pub mod json;
 mod kinds;
 mod page;
 pub mod text;
+mod text_width;
 
 use crate::lumber::Board;
 use crate::paddle::Job;

@@ -6,7 +6,7 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Plan, Rip, Strip};
 use crate::shop::area::Rectangle;
-use crate::shop::offcuts::{Keep, Place, Rule};
+use crate::shop::offcuts::{Keep, Place, WorthKeeping};
 use crate::shop::part::Part;
 use crate::shop::words::{clean, letters};
 
@@ -31,7 +31,7 @@ pub(crate) struct Layout<'a> {
 impl<'a> Layout<'a> {
     /// The layouts of every board in the plan; a board that isn't in the list is left out.
     pub(crate) fn all(plan: &'a Plan, job: &'a Job, boards: &'a [Board]) -> Vec<Layout<'a>> {
-        let rule = Rule::of(job);
+        let rule = WorthKeeping::of(job);
         plan.boards
             .iter()
             .enumerate()
@@ -46,7 +46,7 @@ impl<'a> Layout<'a> {
         cut: &'a CutBoard,
         board: &'a Board,
         job: &'a Job,
-        rule: &Rule,
+        rule: &WorthKeeping,
     ) -> Layout<'a> {
         let mut title = clean(&board.name);
         if board.quantity > 1 {
@@ -68,7 +68,7 @@ impl<'a> Layout<'a> {
         self.job.units
     }
 
-    fn find_keeps(&self, rule: &Rule) -> Vec<Keep> {
+    fn find_keeps(&self, rule: &WorthKeeping) -> Vec<Keep> {
         let mut keeps = Vec::new();
         self.along(rule, &mut keeps);
         for s in 0..self.sections.len() {
@@ -81,7 +81,7 @@ impl<'a> Layout<'a> {
     }
 
     /// What no section uses, the board's whole width.
-    fn along(&self, rule: &Rule, keeps: &mut Vec<Keep>) {
+    fn along(&self, rule: &WorthKeeping, keeps: &mut Vec<Keep>) {
         let (board, kerf) = (self.board, self.job.shop.crosscut_kerf);
         let marks = rule.marks(board, None);
         let sections = self.sections.iter().map(|p| (p.from, p.to));
@@ -92,7 +92,7 @@ impl<'a> Layout<'a> {
     }
 
     /// What a section leaves beside its rips, and beside the strips of its leaves.
-    fn within(&self, s: usize, rule: &Rule, keeps: &mut Vec<Keep>) {
+    fn within(&self, s: usize, rule: &WorthKeeping, keeps: &mut Vec<Keep>) {
         let Some(part) = self.sections.get(s) else { return };
         let section = part.section;
         let marks = rule.marks(self.board, Some(section));
@@ -116,7 +116,7 @@ impl<'a> Layout<'a> {
     /// A piece, if it is worth keeping; it has no number yet.
     fn keep(
         &self,
-        rule: &Rule,
+        rule: &WorthKeeping,
         place: Place,
         piece: Rectangle,
         thickness: Length,

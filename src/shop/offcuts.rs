@@ -45,7 +45,7 @@ pub(crate) struct Keep {
 }
 
 /// What an offcut must hold to be worth keeping in a job.
-pub(crate) struct Rule {
+pub(crate) struct WorthKeeping {
     kinds: Vec<StripKind>,
     /// The least length of a piece that can be ripped.
     long: Length,
@@ -55,14 +55,19 @@ pub(crate) struct Rule {
     wide: Length,
 }
 
-impl Rule {
+impl WorthKeeping {
     /// The rule for a job.
-    pub(crate) fn of(job: &Job) -> Rule {
+    pub(crate) fn of(job: &Job) -> WorthKeeping {
         let kinds = strip_kinds(job);
         let long = job.shop.min_rip;
         let shortest = kinds.iter().map(|k| k.length).min().unwrap_or_default();
         let narrowest = kinds.iter().map(|k| k.thickness.min(k.depth)).min();
-        Rule { long, strip: long.max(shortest), wide: narrowest.unwrap_or(Length::INCH), kinds }
+        WorthKeeping {
+            long,
+            strip: long.max(shortest),
+            wide: narrowest.unwrap_or(Length::INCH),
+            kinds,
+        }
     }
 
     /// The clear rectangle for which a piece of a board is kept, `None` where it is not worth

@@ -5,7 +5,7 @@ use crate::lumber::Board;
 use crate::paddle::{Job, Shop};
 use crate::plan::{Edge, Face, Rip, Section};
 use crate::shop::area::Rectangle;
-use crate::shop::offcuts::{Place, Rule};
+use crate::shop::offcuts::{Place, WorthKeeping};
 use crate::shop::words::letters;
 
 /// A section with its name and its saw lines.
@@ -39,7 +39,7 @@ impl<'a> Part<'a> {
         section: &'a Section,
         board: &Board,
         job: &Job,
-        rule: &Rule,
+        rule: &WorthKeeping,
     ) -> Part<'a> {
         let shop = &job.shop.at(board);
         let follows = section.follows(board);

@@ -6,7 +6,7 @@ use crate::paddle::Job;
 use crate::plan::{CutBoard, Edge, Rip, Section};
 use crate::shop::area::{self, Rectangle};
 use crate::shop::layout::Layout;
-use crate::shop::offcuts::{Place, Rule};
+use crate::shop::offcuts::{Place, WorthKeeping};
 use crate::verify::VerifiedPlan;
 
 /// The volumes of a plan, in cubed units of length. The parts add up to `wood` exactly.
@@ -51,7 +51,7 @@ pub struct Offcut {
 
 /// Adds up a plan, verified for this job and these boards.
 pub fn totals(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Totals {
-    let rule = Rule::of(job);
+    let rule = WorthKeeping::of(job);
     let longest = longest_offcut(plan, job, boards);
     let mut totals = Totals { count: plan.strips().count(), longest, ..Totals::default() };
     for cut in &plan.boards {
@@ -124,7 +124,7 @@ struct Pieces<'a> {
     job: &'a Job,
     board: &'a Board,
     cut: &'a CutBoard,
-    rule: &'a Rule,
+    rule: &'a WorthKeeping,
     totals: &'a mut Totals,
 }
 

@@ -1,13 +1,13 @@
 //! What to look for at the rack: figures worked out from the job for clear boards of common sizes.
 
-use crate::choose::{Options, most_count};
+use crate::choose::most_count;
 use crate::length::Length;
 use crate::lumber::species::Trade;
 use crate::lumber::{Angle, Board, Grain, Species, nominal};
 use crate::paddle::{Job, Paddle};
 use crate::plan::Most;
 use crate::stop::Stop;
-use crate::survey::only;
+use crate::survey::alone::{only, until};
 use rayon::prelude::*;
 
 /// Nominal thicknesses of softwood looked at; hardwood is looked at by its quarters.
@@ -195,15 +195,14 @@ fn clear(
 
 /// Paddles' worth of a job's strips that a board gives.
 fn worth(part: &Job, board: &Board, stop: &Stop) -> Most {
-    let options = Options { stop: stop.clone(), ..Options::default() };
-    most_count(part, std::slice::from_ref(board), &options)
+    most_count(part, std::slice::from_ref(board), &until(stop))
 }
 
 /// Bends of a board of so many feet that leave strips of this length usable: a strip has the
 /// share (its length ÷ the board's)² of the board's bend. Rounded down to the tape's marks.
 fn bend_allowed(job: &Job, feet: u32, strip: Length) -> Option<BendAllowed> {
     let length = Length::FOOT * i64::from(feet);
-    if strip == Length::ZERO || strip + job.shop.board_end * 2 > length {
+    if strip == Length::ZERO || strip > length - job.shop.board_end * 2 {
         return None;
     }
     let wide = |l: Length| i128::from(l.units());

@@ -1,16 +1,18 @@
 //! Before the saw: what each board gives, and what to buy.
 
+mod alone;
 pub mod buy;
 pub mod hindrance;
 pub mod look;
 pub mod near;
 pub mod nothing;
 
-use crate::choose::{Options, most_count, plan_for};
+use crate::choose::{most_count, plan_for};
 use crate::cut::BoardCuts;
 use crate::lumber::Board;
 use crate::paddle::{Job, strip_kinds};
 use crate::stop::Stop;
+use alone::{only, single, until};
 use near::NearMiss;
 
 /// What one board gives by itself.
@@ -41,26 +43,6 @@ pub struct Part {
     pub most: Vec<u32>,
     /// If it covers none: changes that would make it cover one, best first.
     pub near: Vec<NearMiss>,
-}
-
-/// A job for one kind of paddle alone.
-pub(crate) fn only(job: &Job, paddle: usize) -> Job {
-    Job { paddles: vec![job.paddles[paddle].clone()], ..job.clone() }
-}
-
-/// One board without its copies.
-pub(crate) fn single(board: &Board) -> Board {
-    Board { quantity: 1, ..board.clone() }
-}
-
-/// Does this board by itself give one paddle of a job with one kind? No, if it is stopped.
-pub(crate) fn covers_one(job: &Job, board: &Board, stop: &Stop) -> bool {
-    plan_for(job, &[single(board)], &[1], &until(stop)).is_ok()
-}
-
-/// Ways to search that end with a stop.
-fn until(stop: &Stop) -> Options {
-    Options { stop: stop.clone(), ..Options::default() }
 }
 
 /// Surveys every board by itself.

@@ -5,7 +5,7 @@ use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::{Job, Runs};
 use crate::stop::Stop;
-use crate::survey::covers_one;
+use crate::survey::alone::covers_one;
 
 /// A change that makes a board cover one paddle.
 #[derive(Clone, Debug, PartialEq, Eq)]

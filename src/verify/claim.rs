@@ -1,7 +1,8 @@
 //! Whether what a file says of its plan agrees with the plan and with itself. Whether it is so is
 //! for [`crate::prove`] to work out.
 
-use super::{Faults, Place, Rule};
+use super::fault::{Place, Rule};
+use super::faults::Faults;
 use crate::claim::FilePlan;
 use crate::paddle::Job;
 use crate::plan::{Cost, Plan};

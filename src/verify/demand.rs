@@ -1,6 +1,8 @@
 //! The plan as a whole: names, flipped pairs, the paddles counted, cost and proof (MODEL 6, 7).
 
-use super::{Faults, Place, Rule, strip, wide};
+use super::fault::{Place, Rule};
+use super::faults::{Faults, wide};
+use super::strip;
 use crate::lumber::Board;
 use crate::paddle::{Job, Runs};
 use crate::plan::{CutBoard, Measure, Plan, Proof, Rip, Section, Strip};

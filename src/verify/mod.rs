@@ -6,6 +6,7 @@
 mod claim;
 mod demand;
 mod fault;
+mod faults;
 mod piece;
 mod strip;
 mod tangent;
@@ -15,10 +16,10 @@ pub use claim::made;
 pub use fault::{Fault, Place, Rule};
 
 use crate::claim::FilePlan;
-use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Plan;
+use faults::Faults;
 use std::ops::Deref;
 
 /// A plan that has passed [`verify`], for the job and boards that it was verified against.
@@ -46,7 +47,7 @@ impl VerifiedPlan {
 /// Every [`Fault`] found, in the order of the plan. Sizes beyond what files may hold are
 /// reported alone, since nothing further can be worked out from them.
 pub fn verify(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Vec<Fault>> {
-    let mut faults = Faults { units: job.units, found: Vec::new() };
+    let mut faults = Faults::new(job.units);
     wood::sizes(&plan, &mut faults);
     if faults.found.is_empty() {
         wood::check(&plan, job, boards, &mut faults);
@@ -65,7 +66,7 @@ pub fn verify_file(
     job: &Job,
     boards: &[Board],
 ) -> Result<VerifiedPlan, Vec<Fault>> {
-    let mut faults = Faults { units: job.units, found: Vec::new() };
+    let mut faults = Faults::new(job.units);
     let verified = verify(file.plan.clone(), job, boards);
     claim::check(file, job, &mut faults);
     match verified {
@@ -76,28 +77,4 @@ pub fn verify_file(
             Err(found)
         }
     }
-}
-
-/// Faults found so far.
-struct Faults {
-    units: Units,
-    found: Vec<Fault>,
-}
-
-impl Faults {
-    fn add(&mut self, place: &Place, rule: Rule, figures: String) {
-        self.found.push(Fault { place: place.clone(), rule, figures });
-    }
-
-    /// Shows a number of units of length.
-    fn show(&self, units: i128) -> String {
-        let most = i128::from(Length::LIMIT.units()) * 4;
-        let units = units.clamp(-most, most);
-        Length::from_units(i64::try_from(units).unwrap_or(0)).with_unit(self.units)
-    }
-}
-
-/// A length as a wide whole number.
-fn wide(length: Length) -> i128 {
-    i128::from(length.units())
 }

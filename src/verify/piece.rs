@@ -1,6 +1,6 @@
 //! A section with what straightening and flattening take off it (MODEL 6).
 
-use super::wide;
+use super::faults::wide;
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;

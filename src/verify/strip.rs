@@ -1,7 +1,9 @@
 //! One strip: its size, its wood, the zones and the grain it meets, and its bends (MODEL 4 to 6).
 
+use super::fault::{Place, Rule};
+use super::faults::{Faults, wide};
 use super::piece::Piece;
-use super::{Faults, Place, Rule, tangent, wide};
+use super::tangent;
 use crate::length::Length;
 use crate::lumber::{Angle, Grain, Zone};
 use crate::paddle::{Lamination, Paddle, Runs};

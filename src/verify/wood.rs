@@ -1,7 +1,9 @@
 //! Sections, rips and leaves: that every cut can be made and every kerf has its place (MODEL 4).
 
+use super::fault::{Place, Rule};
+use super::faults::{Faults, wide};
 use super::piece::Piece;
-use super::{Faults, Place, Rule, strip, wide};
+use super::strip;
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;

@@ -168,7 +168,7 @@ fn of_a_narrow_crooked_board_no_clear_run_is_named_that_is_long_enough() {
 [shop]
 curve_kerf = "1/16"
 curve_dress = "1/2"
-edge = "1/16"
+edge = "1/8"
 far_edge = 0
 board_end = 1
 [[paddle]]
@@ -197,7 +197,7 @@ runs = "through"
     assert_eq!(turned, Bar::Width(inch(21, 16)));
     let words = words(&why, &board, &job.shop, &kind, Units::Inch);
     assert!(!words.contains("clear run"), "{words}");
-    assert!(words.contains("too narrow for a rip of 1 7/8 in along it"), "{words}");
+    assert!(words.contains("too narrow for a rip of 1 7/8\" along it"), "{words}");
 }
 
 /// A board's own allowance is what is said to be kept off its edges.
@@ -210,5 +210,5 @@ fn of_a_board_with_its_own_edge_that_edge_is_named() {
     board.edge = Some(Length::inch_fraction(1, 2));
     let why = hindrance(&board, &job.shop, &kinds[0]).unwrap();
     let words = words(&why, &board, &job.shop, &kinds[0], Units::Inch);
-    assert!(words.contains("3/4 in wide with 1/2 in kept off its edges"), "{words}");
+    assert!(words.contains("3/4\" wide with 1/2\" kept off its edges"), "{words}");
 }

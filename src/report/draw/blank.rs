@@ -4,7 +4,7 @@ use crate::length::{Length, Units};
 use crate::paddle::{Lamination, Paddle, Runs};
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
-use crate::report::fit::{fit, width};
+use crate::report::text_width::{fit, width};
 use crate::shop::words::{clean, near};
 
 const LEFT: f64 = 44.0;

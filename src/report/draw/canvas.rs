@@ -3,7 +3,7 @@
 //! The `svg` crate escapes texts but not the quotes of attributes, so a name from a file is
 //! only ever put into a text node here, never into an attribute.
 
-use crate::report::fit;
+use crate::report::text_width;
 use crate::shop::words;
 use std::fmt::Write as _;
 use svg::Document;
@@ -168,7 +168,7 @@ impl Canvas {
         size: f64,
         class: &str,
     ) -> Option<Frame> {
-        let wide = fit::width(text, size);
+        let wide = text_width::width(text, size);
         for (x, y) in places {
             let frame = Frame {
                 left: x - 1.0,
@@ -194,7 +194,7 @@ impl Canvas {
         size: f64,
         class: &str,
     ) -> Option<Frame> {
-        let wide = fit::width(text, size);
+        let wide = text_width::width(text, size);
         for (x, y, lean) in places {
             let middle = y + (wide / 2.0) * lean.to_radians().tan();
             let frame = Frame {

@@ -5,7 +5,7 @@ use crate::lumber::Grain;
 use crate::plan::{Face, Rip, Section};
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
-use crate::report::fit::width;
+use crate::report::text_width::width;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
 use crate::shop::words::{letters, near};

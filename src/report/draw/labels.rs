@@ -4,8 +4,8 @@
 use crate::length::Length;
 use crate::report::draw::board::{LEFT, ROOM, SMALL, View, keep_size, lane};
 use crate::report::draw::canvas::{Canvas, Point};
-use crate::report::fit::{fit, width};
 use crate::report::kinds::{self, Sign};
+use crate::report::text_width::{fit, width};
 use crate::shop::offcuts::Keep;
 use crate::shop::part::Part;
 use crate::shop::words::{bare, clean, near};

@@ -6,7 +6,7 @@
 
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point};
-use crate::report::fit::{fit, width};
+use crate::report::text_width::{fit, width};
 use crate::shop::stack::{Bar, Run, Stack};
 use crate::shop::words::clean;
 

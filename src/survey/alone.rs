@@ -1,0 +1,26 @@
+//! One board and one kind of paddle by themselves.
+
+use crate::choose::{Options, plan_for};
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::stop::Stop;
+
+/// A job for one kind of paddle alone.
+pub(super) fn only(job: &Job, paddle: usize) -> Job {
+    Job { paddles: vec![job.paddles[paddle].clone()], ..job.clone() }
+}
+
+/// One board without its copies.
+pub(super) fn single(board: &Board) -> Board {
+    Board { quantity: 1, ..board.clone() }
+}
+
+/// Does this board by itself give one paddle of a job with one kind? No, if it is stopped.
+pub(super) fn covers_one(job: &Job, board: &Board, stop: &Stop) -> bool {
+    plan_for(job, &[single(board)], &[1], &until(stop)).is_ok()
+}
+
+/// Ways to search that end with a stop.
+pub(super) fn until(stop: &Stop) -> Options {
+    Options { stop: stop.clone(), ..Options::default() }
+}
