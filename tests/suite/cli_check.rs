@@ -141,7 +141,7 @@ fn a_board_that_gives_nothing_says_why() {
     board x gives no strip. For loom side: its grain is not given; measure rings, or pith_across and pith_depth.
     board x gives no strip. For loom side: upright, 1" thick, needs 1 7/16"; turned, rings at 10° to the blade's face, needs 45°.
     board x gives no strip. For loom side: upright, rings at 10° to the blade's face, needs 45°; turned, 1 1/2" wide with 1/8" kept off its edges, needs a rip of 1 7/16".
-    board x gives no strip. For loom side: upright, bent about 1 3/32" along the edge, and nothing long enough is clear once that is straight-lined; turned, rings at 10° to the blade's face, needs 45°.
+    board x gives no strip. For loom side: upright, bent about 1 3/32" along the edge, and about 9/32" wide, less than a rip takes, once that is straight-lined; turned, rings at 10° to the blade's face, needs 45°.
     board x gives no strip. For loom side: upright, bent about 7/8" on the face, and about 5/8" thick once that is planed flat; turned, rings at 10° to the blade's face, needs 45°.
     board x gives no strip. For loom side: upright, bent about 1/8" depthwise it needs a second strip to flip against, but there is room for one only; turned, rings at 10° to the blade's face, needs 45°.
     board x gives no strip. For loom side: upright, the pith leaves no width with steep enough rings; turned, the pith leaves no width with steep enough rings.
