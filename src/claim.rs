@@ -25,8 +25,10 @@ pub struct Claim {
     pub gap: Option<f64>,
     /// What is claimed of the number of paddles.
     pub most: Option<Most>,
-    /// The paddles are the most for some amount of money.
-    pub budget: bool,
+    /// The paddles are the most for so much money, in parts of [`crate::plan::Measure::Price`].
+    pub budget: Option<i128>,
+    /// It makes use of strips in hand, which are not checked.
+    pub in_hand: bool,
 }
 
 impl Claim {
@@ -42,6 +44,6 @@ impl Claim {
 
     /// May the plan make fewer paddles than are wanted?
     pub fn fewer(&self) -> bool {
-        self.most.is_some() || self.budget
+        self.most.is_some() || self.budget.is_some()
     }
 }

@@ -44,7 +44,7 @@ pub fn work_out(
     options: &Options,
 ) -> Result<Verdict, Contradiction> {
     let same = |options: &Options| choose::plan_for(job, boards, &file.plan.paddles, options);
-    if file.claim.budget {
+    if file.claim.budget.is_some() {
         return Ok(Verdict::Budget);
     }
     let Some(claimed) = file.claim.most else {

@@ -30,6 +30,34 @@ pub fn shown(text: &str) -> String {
     out
 }
 
+/// Is a character there without being seen, though it moves and turns nothing?
+fn unseen(c: char) -> bool {
+    matches!(c, '\u{AD}' | '\u{200B}'..='\u{200D}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}')
+}
+
+/// As [`shown`], and with the codes of characters that show nothing: of a value that is refused
+/// they may be the reason. In scripts that join their letters two of them are spelling.
+///
+/// ```
+/// assert_eq!(stripwright::text::spelled("\u{FEFF}84"), "\\u{feff}84");
+/// assert_eq!(stripwright::text::spelled("می\u{200C}خ"), "می\u{200C}خ");
+/// ```
+pub fn spelled(text: &str) -> String {
+    let joins = text.chars().any(|c| c.is_alphabetic() && !c.is_ascii());
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        let spelling = joins && matches!(c, '\u{200C}' | '\u{200D}');
+        if misleads(c) {
+            out.extend(c.escape_default());
+        } else if unseen(c) && !spelling {
+            out.extend(c.escape_unicode());
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
+
 /// Lines of text, each as [`shown`].
 pub fn shown_lines(text: &str) -> String {
     if !text.chars().any(|c| c != '\n' && misleads(c)) {

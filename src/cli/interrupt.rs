@@ -60,6 +60,18 @@ pub fn listen() {
     LISTENING.call_once(start);
 }
 
+/// A file that grows beyond what is allowed (`ulimit -f`) is a failed write like any other: the
+/// signal that comes with it would end the program at once and leave files half-written.
+#[cfg(unix)]
+pub fn outlive_file_limits() {
+    let met = Arc::<AtomicBool>::default();
+    // Where it can't be caught the run is ended by it, as it was before.
+    let _ = signal_hook::flag::register(signal_hook::consts::SIGXFSZ, met);
+}
+
+#[cfg(not(unix))]
+pub fn outlive_file_limits() {}
+
 /// Without a handler a request ends the program at once; temporary files are then swept by the
 /// next run.
 #[cfg(unix)]

@@ -82,7 +82,7 @@ impl Lists {
         let offered = match yard {
             Some(path) => read::text(path).and_then(|text| {
                 let name = path.display().to_string();
-                let boards = read::boards_text(&name, &text, job.units, read::List::Yard)?;
+                let boards = read::priced_text(&name, &text, job.units)?;
                 Ok((boards, read::yard_notes(&text)))
             }),
             None => Ok(Default::default()),
@@ -96,12 +96,6 @@ impl Lists {
             }
         };
         let file = yard.unwrap_or(Path::new("")).display();
-        if let Some(board) = yard_boards.iter().find(|b| b.price.is_none()) {
-            return Err(Failure::new(format!(
-                "{file}: board \"{}\" has no price; give price for the board, or price_per_foot with foot = board or running.",
-                board.name
-            )));
-        }
         let names: HashSet<String> = in_hand.iter().map(|b| look(&b.name)).collect();
         if let Some(same) = yard_boards.iter().find(|y| names.contains(&look(&y.name))) {
             // The plan names boards by their names alone.

@@ -123,6 +123,7 @@ pub fn main() -> ExitCode {
             return status(Ok(Ending::Done));
         }
     };
+    interrupt::outlive_file_limits();
     threads::start();
     status(match arguments.command {
         Command::Start(arguments) => start::run(&arguments),

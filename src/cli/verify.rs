@@ -57,8 +57,10 @@ pub fn run(arguments: &Arguments) -> Ended {
         };
         return judged(&file, verdict);
     }
-    // A plan that makes nothing keeps every rule and is none.
-    Ok(if file.plan.paddles.iter().all(|&n| n == 0) { Ending::NoPlan } else { Ending::Done })
+    // A plan that makes nothing keeps every rule and is none; one that was checked in part only
+    // was not verified.
+    let none = file.plan.paddles.iter().all(|&n| n == 0);
+    Ok(if none || file.claim.in_hand { Ending::NoPlan } else { Ending::Done })
 }
 
 /// What was checked, what the plan makes, and what its file claims.
@@ -70,6 +72,10 @@ fn report(file: &FilePlan, job: &Job, prove: bool) -> String {
     let head = if plan.paddles.iter().all(|&n| n == 0) {
         format!(
             "No rule is broken, but the plan makes no paddle: {made}. It has {strips} from {opened}."
+        )
+    } else if file.claim.in_hand {
+        format!(
+            "Whether the plan holds was not decided: the file names strips in hand (strips), which are not checked. {strips} from {opened}: every cut and every strip of these was checked, and no rule is broken. It makes {made}."
         )
     } else {
         format!(

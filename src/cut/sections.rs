@@ -306,6 +306,9 @@ impl Builder<'_> {
         if let Some(&known) = self.by_place.get(&place) {
             return known;
         }
+        // Once it is stopped a leaf gives nothing, and what lies under it is not gathered.
+        let stopped = self.stopped();
+        let under: &[u16] = if stopped { &[] } else { &row.under };
         let form = &self.served.forms[usize::from(row.form)];
         let item_of = |kind: usize| {
             let standing = standing(self.board, self.shop, &self.kinds[kind], mode, form.turned)?;
@@ -323,10 +326,9 @@ impl Builder<'_> {
             ))
         };
         let barred_of =
-            |kind: usize| leaf::barred(&self.served.obstacles, &row.under, kind, form.turned);
+            |kind: usize| leaf::barred(&self.served.obstacles, under, kind, form.turned);
         let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
-        // Once it is stopped a leaf gives nothing.
-        let high = if self.stopped() { start } else { self.high };
+        let high = if stopped { start } else { self.high };
         let made = profile(&candidates, start, high, self.shop.crosscut_kerf);
         self.complete &= made.complete;
         let index = match self.by_profile.get(&made) {
@@ -376,6 +378,9 @@ impl Builder<'_> {
         let mut profiles: Vec<SmallVec<[u32; 3]>> = Vec::with_capacity(rows.len());
         let mut ends: BTreeSet<Length> = BTreeSet::new();
         for row in &rows {
+            if self.stopped() {
+                return Vec::new();
+            }
             let leaves = self.served.forms[usize::from(row.form)].leaves.len();
             let of_row: SmallVec<[u32; 3]> =
                 (0..leaves).map(|l| self.profile(mode, row, l, start)).collect();

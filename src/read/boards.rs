@@ -13,7 +13,7 @@ use crate::length::Units;
 use crate::lumber::{Board, Species, look};
 use crate::paddle::Margins;
 use crate::read::names::name_fault;
-use crate::read::problem::{Problem, Problems};
+use crate::read::problem::{Problem, Problems, cut_off};
 use crate::read::sheet;
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::ops::ControlFlow;
@@ -82,20 +82,37 @@ pub(super) fn boards_marked(
     list: List,
     margins: Option<&Margins>,
 ) -> Result<Vec<Board>, Problems> {
-    let mut reader = Reader {
-        file: name,
-        units,
-        list,
-        margins,
-        problems: Problems::default(),
-        boards: Vec::new(),
-        by_name: HashMap::new(),
-        broken: HashSet::new(),
-        absent: Vec::new(),
-    };
+    let mut reader = Reader::of(name, units, list, margins);
     reader.read(text);
     if reader.problems.is_empty() { Ok(reader.boards) } else { Err(reader.problems) }
 }
+
+/// As [`boards_text`] of a yard's list whose boards must all have a price.
+///
+/// # Errors
+/// Every [`Problem`] found; where there is none else, every board without a price.
+pub(super) fn priced(name: &str, text: &str, units: Units) -> Result<Vec<Board>, Problems> {
+    let mut reader = Reader::of(name, units, List::Yard, Some(&NO_MARGINS));
+    reader.read(text);
+    if reader.problems.is_empty() {
+        let lines: HashMap<usize, usize> = reader.by_name.values().copied().collect();
+        for b in (0..reader.boards.len()).filter(|&b| reader.boards[b].price.is_none()) {
+            reader.problems.push(Problem {
+                file: name.to_owned(),
+                line: lines.get(&b).copied(),
+                column: Some(format!("board \"{}\"", cut_off(&reader.boards[b].name, 60))),
+                value: None,
+                rule: "has no price".to_owned(),
+                cure: "give price for the board, or price_per_foot with foot = board or running"
+                    .to_owned(),
+            });
+        }
+    }
+    if reader.problems.is_empty() { Ok(reader.boards) } else { Err(reader.problems) }
+}
+
+/// Those of a list that is read without a shop.
+static NO_MARGINS: Margins = Margins::new();
 
 struct Reader<'a> {
     file: &'a str,
@@ -124,6 +141,22 @@ impl<'r> Row<'r> {
     /// The cell, if there is anything in it.
     fn get(&self, column: &str) -> Option<&'r str> {
         self.cells.get(column).copied().map(str::trim).filter(|c| !c.is_empty())
+    }
+}
+
+impl<'a> Reader<'a> {
+    fn of(file: &'a str, units: Units, list: List, margins: Option<&'a Margins>) -> Self {
+        Reader {
+            file,
+            units,
+            list,
+            margins,
+            problems: Problems::default(),
+            boards: Vec::new(),
+            by_name: HashMap::new(),
+            broken: HashSet::new(),
+            absent: Vec::new(),
+        }
     }
 }
 

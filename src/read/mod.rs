@@ -1,5 +1,6 @@
 //! From files to boards and a job, with every problem reported in one run.
 
+mod amiss;
 mod boards;
 mod file;
 mod glue;
@@ -82,6 +83,14 @@ pub fn boards(
     margins: Option<&Margins>,
 ) -> Result<Vec<Board>, Problems> {
     boards::boards_marked(&path.display().to_string(), &text(path)?, units, list, margins)
+}
+
+/// Reads the text of a yard's list to buy from: every board must have a price.
+///
+/// # Errors
+/// Every [`Problem`] of the text.
+pub fn priced_text(name: &str, text: &str, units: Units) -> Result<Vec<Board>, Problems> {
+    boards::priced(name, text, units)
 }
 
 /// What to say beside prices from a yard's list: how its nominal sizes and its prices by the foot

@@ -281,7 +281,16 @@ impl Reader<'_> {
         let paddles = self.paddles(map);
         units?;
         let most = self.most(map);
-        let claim = Claim { most: most?, budget: map.contains_key("budget"), ..claim? };
+        let budget = match map.get("budget") {
+            None | Some(Value::Null) => Some(None),
+            Some(_) => self.amount("", map, "budget").map(Some),
+        };
+        let budget = budget?.map(|money| whole(money, Measure::Price));
+        // Anything but an empty list is more than is known here.
+        let in_hand = map
+            .get("strips")
+            .is_some_and(|v| !v.is_null() && v.as_array().is_none_or(|list| !list.is_empty()));
+        let claim = Claim { most: most?, budget, in_hand, ..claim? };
         let (cost, paddles, boards) = (cost?, paddles?, boards?);
         let plan = Plan { cost, proof: Proof::AtLeast(0), most: None, paddles, boards };
         Some(FilePlan { plan, claim })
@@ -358,7 +367,15 @@ impl Reader<'_> {
             None if !optimal && bound < cost.value() => whole(bound, cost.measure),
             _ => nearest(bound, cost.measure, exact),
         });
-        Some(Claim { optimal, bound, bound_parts, gap: gap?, most: None, budget: false })
+        Some(Claim {
+            optimal,
+            bound,
+            bound_parts,
+            gap: gap?,
+            most: None,
+            budget: None,
+            in_hand: false,
+        })
     }
 
     fn paddles(&mut self, map: &Map<String, Value>) -> Option<Vec<u32>> {

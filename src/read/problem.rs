@@ -1,6 +1,6 @@
 //! What is wrong in a file, said so that it can be put right.
 
-use crate::text::shown;
+use crate::text::{shown, spelled};
 use std::fmt;
 
 /// One problem: where it is, what was found, what it breaks and what to write instead.
@@ -112,7 +112,7 @@ impl fmt::Display for Problem {
         }
         f.write_str(": ")?;
         if let Some(value) = &self.value {
-            write!(f, "\"{}\" ", shown(&cut_off(value, 60)))?;
+            write!(f, "\"{}\" ", spelled(&cut_off(value, 60)))?;
         }
         let end = if self.cure.ends_with('?') { "" } else { "." };
         // Rules and cures may quote a name.
@@ -155,6 +155,11 @@ pub fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
         .filter(|k| letters.abs_diff(k.chars().count()) <= far(k) + 2)
         .map(|k| (strsim::damerau_levenshtein(&word, k), *k))
         .filter(|&(distance, k)| distance <= far(k))
+        // Of a short word half the letters may be changed, which makes it any other.
+        .filter(|&(distance, k)| {
+            let longer = letters.max(k.chars().count());
+            distance < 2 || distance * 2 < longer || k.starts_with(&word)
+        })
         .min_by_key(|&(distance, _)| distance)
         .map(|(_, k)| k)
 }

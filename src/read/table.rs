@@ -2,10 +2,11 @@
 //! places of problems, and values of every sort.
 
 use crate::length::{Length, Units};
+use crate::read::amiss;
 use crate::read::lines::Lines;
 use crate::read::names::name_fault;
 use crate::read::number::{length_cure, not_above_zero};
-use crate::read::problem::{Problem, Problems, cut_off, nearest, suggestion};
+use crate::read::problem::{Problem, Problems, nearest, suggestion};
 use std::collections::HashSet;
 use std::ops::Range;
 use toml_edit::{Document, Item, TableLike};
@@ -20,15 +21,8 @@ const LENGTHS: &str = "write it as \"86 3/4\", \"7' 2 1/2\\\"\", \"0.125\", \"36
 /// # Errors
 /// One [`Problem`] where the text is not TOML.
 pub(super) fn document(name: &str, text: &str) -> Result<Document<String>, Problems> {
-    Document::parse(text.to_owned()).map_err(|error| {
-        let line = error.span().map(|s| Lines::of(text).line(s.start));
-        let message = cut_off(error.message().trim(), 200).replace('\n', ", ");
-        let rule = format!("is not TOML: {message}");
-        let mut problem =
-            Problem::of_file(name, &rule, "compare with the file that `stripwright start` writes");
-        problem.line = line;
-        Problems::from(problem)
-    })
+    Document::parse(text.to_owned())
+        .map_err(|error| Problems::from(amiss::problem(name, text, &error)))
 }
 
 /// The units that a text which is not TOML seems to name in a line of their own, else inches.
@@ -111,9 +105,15 @@ impl<'a> TableReader<'a> {
             let place = self.place(table, at, &key);
             // What is only counted needs no cure.
             let full = self.problems.is_full();
-            let cure = if full { String::new() } else { suggestion(&key, known) };
+            let elsewhere = if full { None } else { amiss::belongs(&key, known) };
+            let at_home = elsewhere.is_none();
+            let near = || if full { String::new() } else { suggestion(&key, known) };
+            let cure = elsewhere.unwrap_or_else(near);
             self.problem(&place, None, "is not a key that is known here", &cure);
-            if !full && let Some(meant) = nearest(&key, known) {
+            if !full
+                && at_home
+                && let Some(meant) = nearest(&key, known)
+            {
                 self.meant.insert(format!("{}, {meant}", at.path));
             }
         }

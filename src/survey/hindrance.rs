@@ -12,6 +12,8 @@ use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
 use crate::paddle::{Shop, StripKind};
 use crate::stop::Stop;
+use crate::survey::clear::Clear;
+use std::cmp::Reverse;
 
 /// Why a board gives no strip of a kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -94,7 +96,8 @@ pub fn most_alone_within(
     let counted = cuts.counts(&cuts.cut(&valued), 1).first().copied().unwrap_or(0).min(wanted);
     // Some of what is there may be odd halves of flipped pairs, which don't count.
     let whole = |&n: &u32| cuts.any_cut(&[n], &[], 1_000_000).is_some();
-    let listed = (counted + 1..=best).rev().find(whole).unwrap_or(counted);
+    let mut tried = (counted + 1..=best).rev().take_while(|_| !stop.asked());
+    let listed = tried.find(whole).unwrap_or(counted);
     if cuts.may_give_more() { beside(board, shop, kinds, (listed, wanted), stop) } else { listed }
 }
 
@@ -292,23 +295,30 @@ fn clear_run(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, width: 
     let served = serve(&straight, shop, std::slice::from_ref(kind), &[1]);
     let (low, high) = shop.usable(board);
     let last = board.width - shop.far_edge - width;
-    // Obstacles may be very many: they come sorted along the board, and no place is tried twice.
-    let bars: Vec<&Obstacle> =
+    // Obstacles may be very many: no place is tried twice.
+    let mut ahead: Vec<&Obstacle> =
         served.obstacles.iter().filter(|o| o.bars(turned).contains(&0)).collect();
     let starts = served.obstacles.iter().map(|o| o.far).filter(|&far| far > shop.edge);
     let mut starts: Vec<Length> =
         std::iter::once(shop.edge).chain(starts).filter(|&near| near <= last).collect();
     starts.sort_unstable();
     starts.dedup();
+    let mut clear = Clear::new(low, high, ahead.iter().map(|o| (o.from, o.to)));
     let mut longest = Length::ZERO;
+    // Each comes under the rip once and leaves it once as the rip moves across.
+    ahead.sort_by_key(|o| Reverse(o.near));
+    let mut met = ahead.clone();
+    met.sort_by_key(|o| Reverse(o.far));
     for near in starts {
         let far = near + width;
-        let mut from = low;
-        for bar in bars.iter().filter(|o| o.near < far && o.far > near) {
-            longest = longest.max(bar.from.min(high) - from);
-            from = from.max(bar.to);
+        while let Some(bar) = ahead.pop_if(|o| o.near < far) {
+            clear.cover(bar.from, bar.to);
         }
-        longest = longest.max(high - from);
+        // What is behind the rip's near side was under it, or would be now.
+        while let Some(bar) = met.pop_if(|o| o.far <= near) {
+            clear.uncover(bar.from, bar.to);
+        }
+        longest = longest.max(clear.longest());
     }
     longest
 }

@@ -2,6 +2,7 @@
 
 mod alone;
 pub mod buy;
+mod clear;
 pub mod hindrance;
 pub mod look;
 pub mod near;
@@ -57,7 +58,13 @@ pub fn survey_board(job: &Job, boards: &[Board], index: usize, stop: &Stop) -> O
         return None;
     }
     let board = single(&boards[index]);
-    let parts = (0..job.paddles.len()).map(|p| part(job, p, &board, stop)).collect();
+    let parts = (0..job.paddles.len())
+        .take_while(|_| !stop.asked())
+        .map(|p| part(job, p, &board, stop))
+        .collect();
+    if stop.asked() {
+        return None;
+    }
     let survey =
         BoardSurvey { board: index, parts, usable: (usable(job, &board, stop), board.volume()) };
     (!stop.asked()).then_some(survey)
@@ -86,6 +93,9 @@ fn part(job: &Job, p: usize, board: &Board, stop: &Stop) -> Part {
     let count = most_count(&alone, std::slice::from_ref(board), &until(stop));
     part.covers = count.made;
     part.proved = count.made == count.at_most;
+    if stop.asked() {
+        return part;
+    }
     if count.made == 0
         && let Err(short) = plan_for(&alone, std::slice::from_ref(board), &[1], &until(stop))
     {
@@ -94,6 +104,9 @@ fn part(job: &Job, p: usize, board: &Board, stop: &Stop) -> Part {
         part.near = near::near_misses(&alone, board, stop);
     }
     for kind in &kinds {
+        if stop.asked() {
+            return part;
+        }
         let count =
             crate::survey::hindrance::most_alone_within(board, &alone.shop, kind, PLENTY, stop);
         for &(_, l) in &kind.lines {

@@ -74,10 +74,15 @@ pub fn apply(job: &Job, board: &Board, change: &Change) -> (Job, Board) {
     (job, board)
 }
 
-/// Changes that make the board cover one paddle of a job with one kind, best first.
+/// Changes that make the board cover one paddle of a job with one kind, best first; those found
+/// so far if it is stopped.
 pub fn near_misses(job: &Job, board: &Board, stop: &Stop) -> Vec<NearMiss> {
     let mut found = Vec::new();
     let works = |change: &Change| {
+        // Of thousands of changes even what is copied for each takes long.
+        if stop.asked() {
+            return false;
+        }
         let (job, board) = apply(job, board, change);
         covers_one(&job, &board, stop)
     };
@@ -202,6 +207,9 @@ fn longest(job: &Job, board: &Board, stop: &Stop) -> Option<(Change, i64)> {
         Change::Shorter { length, loom: loom.on_tape(job.units) }
     };
     let works = |length: Length| {
+        if stop.asked() {
+            return false;
+        }
         let (job, board) = apply(job, board, &change(length));
         covers_one(&job, &board, stop)
     };

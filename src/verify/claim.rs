@@ -5,7 +5,7 @@ use super::fault::{Place, Rule};
 use super::faults::Faults;
 use crate::claim::FilePlan;
 use crate::paddle::Job;
-use crate::plan::{Cost, Plan};
+use crate::plan::{Cost, Measure, Plan};
 
 /// A gap written with three decimals is exact enough.
 const ROUNDING: f64 = 0.0005;
@@ -16,6 +16,7 @@ pub(super) fn check(file: &FilePlan, job: &Job, faults: &mut Faults) {
     bound(file, faults);
     gap(file, faults);
     number(file, faults);
+    budget(file, faults);
     if !file.claim.fewer()
         && job.paddles.iter().zip(&file.plan.paddles).any(|(p, &made)| made < p.quantity)
     {
@@ -92,6 +93,14 @@ fn number(file: &FilePlan, faults: &mut Faults) {
     }
     if most.at_most < most.made {
         add(faults, Rule::Most, format!("{} made, at most {}", most.made, most.at_most));
+    }
+}
+
+fn budget(file: &FilePlan, faults: &mut Faults) {
+    let (cost, Some(parts)) = (file.plan.cost, file.claim.budget) else { return };
+    if cost.measure != Measure::Price || cost.parts > parts {
+        let money = Cost { measure: Measure::Price, parts }.value();
+        add(faults, Rule::Budget, format!("cost {}, budget {money}", figure(cost)));
     }
 }
 

@@ -74,6 +74,8 @@ pub enum Rule {
     Gap,
     /// The number made is the number counted, and no more than can be made.
     Most,
+    /// A file's plan costs no more than its budget.
+    Budget,
     /// A file's plan makes every paddle wanted, or says what is known of the most.
     Wanted,
 }
@@ -121,6 +123,7 @@ impl Rule {
             Rule::Status => "`optimal` says that the cost is the bound, and the number the most",
             Rule::Gap => "the gap is cost less bound as a share of the cost, and 0 when optimal",
             Rule::Most => "`most` counts the paddles that the plan makes, and at least those",
+            Rule::Budget => "a plan within a budget is priced, and costs no more than that",
             Rule::Wanted => {
                 "a plan makes every paddle wanted, or says in `most` what is known of it"
             }

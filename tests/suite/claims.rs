@@ -304,7 +304,15 @@ fn file(job: &Job, boards: &[Board], paddles: &[u32], most: Option<Most>) -> Fil
     let (bound, bound_parts) = (None, None);
     FilePlan {
         plan,
-        claim: Claim { optimal: true, bound, bound_parts, gap: None, most, budget: false },
+        claim: Claim {
+            optimal: true,
+            bound,
+            bound_parts,
+            gap: None,
+            most,
+            budget: None,
+            in_hand: false,
+        },
     }
 }
 

@@ -1,5 +1,6 @@
 //! The tests through the library and the real binary, as one program: one file a behaviour.
 
+mod amiss;
 mod bench_clock;
 mod bench_sums;
 mod buy;

@@ -55,7 +55,7 @@ fn the_file() {
             r#"units = "in""#,
             "units = ",
             &[
-                "p.toml, line 1: is not TOML: string values must be quoted, expected literal string; compare with the file that `stripwright start` writes.",
+                "p.toml, line 1, units: a value is missing after =; write it there, as units = \"in\".",
             ],
         ),
         (

@@ -109,7 +109,7 @@ fn both_files_are_checked_in_one_run() {
         b"units = \"in\"\nlength = 3\n",
     );
     insta::assert_snapshot!(found, @r#"
-    p.toml, line 2, length: is not a key that is known here; known are units, shop, paddle, glue, species.
+    p.toml, line 2, length: is not a key that is known here; it belongs under [[paddle]].
     p.toml, paddle: is missing: no paddle is asked for; add a [[paddle]] with name, length, loom, thickness and laminations.
     b.csv, line 2, column length: "x" is not a length; write it as 86 3/4, 7' 2 1/2", 0.125, 36 mm or 0.9 m.
     3 problems.

@@ -182,6 +182,14 @@ impl Outputs {
         if drawn.exists() && !drawn.is_dir() {
             return fail(drawn, "is not a folder");
         }
+        // Nor is there anything yet where one name stands for a file and for a folder.
+        let folders = || drawn.ancestors().filter(|p| !p.as_os_str().is_empty());
+        for slot in self.slots.iter().filter(|s| matches!(s.target, Target::File { .. })) {
+            if folders().any(|folder| Same::of(folder) == slot.same()) {
+                let why = format!("would be a file, for {}, and a folder, for --svg", slot.option);
+                return fail(&slot.path, &why);
+            }
+        }
         for (_, _, path) in drawings::named(drawn) {
             if let Some(input) = self.input(Same::of(&path).as_ref()) {
                 let why = format!("could be written over and is {}, an input", input.display());

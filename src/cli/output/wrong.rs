@@ -17,6 +17,7 @@ pub(super) fn why(error: &std::io::Error) -> String {
         ErrorKind::NotADirectory => "what should be its folder is a file",
         ErrorKind::IsADirectory => "it names a folder",
         ErrorKind::AlreadyExists => "a file of that name is there already",
+        ErrorKind::FileTooLarge => "it would be larger than a file may be here",
         ErrorKind::StorageFull => "the disk is full",
         ErrorKind::ReadOnlyFilesystem => "the disk is read-only",
         _ => return error.to_string(),

@@ -16,6 +16,9 @@ pub(super) struct Unread {
 /// Begins the message of a key that stands twice, so that it can be told from other faults.
 const TWICE: &str = "names the key ";
 
+/// Begins what the parser says of a text that is nested deeper than it reads.
+const DEEP: &str = "recursion limit exceeded";
+
 /// Reads the text.
 pub(super) fn value(text: &str) -> Result<Value, Unread> {
     let cure = "give a file written by --json";
@@ -25,7 +28,9 @@ pub(super) fn value(text: &str) -> Result<Value, Unread> {
     serde_json::from_str::<Once>(text).map(|Once(value)| value).map_err(|error| {
         let said = error.to_string();
         let twice = said.strip_prefix(TWICE).and_then(|s| s.rsplit_once(" at line "));
-        let (rule, cure) = if error.is_eof() {
+        let (rule, cure) = if said.starts_with(DEEP) {
+            ("is nested deeper than any plan is, from here on".to_owned(), cure)
+        } else if error.is_eof() {
             ("ends before the plan does".to_owned(), "write the file anew, whole")
         } else if let Some((key, _)) = twice {
             (format!("{TWICE}{key}"), "keep one of the two")
