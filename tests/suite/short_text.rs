@@ -125,7 +125,7 @@ fn bend() {
     No plan: these boards don't give every strip (proved). The best cut found leaves these short:
     2 strips short: small side (1/2 x 1 x 24 in rough); it gives 0 of 2.
       No board gives one.
-      Nearest, board b: upright, bent about 3/4" along the edge, and nothing long enough is clear once that is straight-lined; turned, rings at 0° to the blade's face, needs 45°.
+      Nearest, board b: upright, bent about 3/4" along the edge, and about 1/4" wide, less than a rip takes, once that is straight-lined; turned, rings at 0° to the blade's face, needs 45°.
     "#);
 }
 

@@ -130,7 +130,8 @@ fn every_cubic_inch_has_its_place() {
     assert_eq!(sum.edges, cubic(280 + 320 + 520));
     assert_eq!(sum.defect, 0);
     let longest = sum.longest.unwrap();
-    assert_eq!((longest.from, longest.length), (inch(1, 1), inch(26, 1)));
+    // The section is crosscut where its last strip ends, so what lies beside the rips is no longer.
+    assert_eq!((longest.from, longest.length), (inch(1, 1), inch(24, 1)));
     assert_eq!(longest.width, inch(3, 8));
 }
 
