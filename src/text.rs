@@ -103,3 +103,14 @@ pub fn together(text: &str) -> String {
     }
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::plain;
+
+    #[test]
+    fn what_could_harm_a_page_or_a_terminal_becomes_a_mark() {
+        assert_eq!(plain("a\u{1b}[31mb\u{202E}c\td"), "a\u{FFFD}[31mb\u{FFFD}c d");
+        assert_eq!(plain("pin <oak> & \"ash\""), "pin <oak> & \"ash\"");
+    }
+}

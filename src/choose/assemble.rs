@@ -106,19 +106,7 @@ fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
     // A way that was chosen can be cut: it is found however long it takes, which is no longer
     // than it took before. Strips that were taken back may have been what a straight-lined
     // section ended with, so it is looked for among all that the board gives.
-    let never = Stop::default();
-    let few = BoardCuts::at_places_until_stopped(
-        source,
-        shop,
-        kinds,
-        &board.gives,
-        &class.places,
-        &never,
-    );
-    if let Some(cut) = few.decide(&board.gives, EFFORT).flatten() {
-        return Some((few, cut));
-    }
-    let cuts = BoardCuts { stop: never, ..known.clone() };
+    let cuts = BoardCuts { stop: Stop::default(), ..known.clone() };
     as_met().or_else(|| {
         let (met, valued, least) = sought(&cuts, board);
         let floor = Floor { valued: &valued, least };

@@ -14,7 +14,7 @@ use crate::read;
 use crate::report::{json, text as show};
 use crate::survey::buy::{Purchase, buy, within_budget, without};
 use crate::survey::nothing::nothing;
-use crate::text::shown;
+use crate::text::{plain, shown};
 use crate::verify::{VerifiedPlan, verify};
 use std::path::{Path, PathBuf};
 
@@ -150,7 +150,7 @@ fn what_if(
     let questions = bought.len() + job.paddles.len();
     for (asked, board) in bought.into_iter().enumerate() {
         let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
-        let name = format!("{one}{}", show::tables::plain(&purchase.boards[board].name));
+        let name = format!("{one}{}", plain(&purchase.boards[board].name));
         let next = without(job, purchase, board, &share(options, questions - asked));
         checked(next.as_ref().ok(), job, purchase)?;
         line(&show::what_if::gone(&name, next.as_ref(), then));
@@ -158,7 +158,7 @@ fn what_if(
     for (p, paddle) in job.paddles.iter().enumerate() {
         let mut more = purchase.plan.paddles.clone();
         more[p] = more[p].saturating_add(1);
-        let name = show::tables::plain(&paddle.name);
+        let name = plain(&paddle.name);
         let (in_hand, yard) = purchase.boards.split_at(purchase.in_hand);
         let next = buy(job, in_hand, yard, &more, &share(options, job.paddles.len() - p));
         let next = next.as_ref().map(|next| &next.plan);

@@ -131,9 +131,10 @@ pub(super) fn verified(checked: Result<VerifiedPlan, Vec<Fault>>) -> Result<Veri
 
 /// Is this JSON of a run that had no plan either?
 pub(super) fn says_no_plan(text: &str) -> bool {
-    let none = ["infeasible", "not found", "over budget"];
-    let read = serde_json::from_str::<serde_json::Value>(text).ok();
-    read.is_some_and(|json| none.iter().any(|status| json["proof"]["status"] == *status))
+    let json = serde_json::from_str::<serde_json::Value>(text).ok();
+    json.is_some_and(|json| {
+        read::plan_json::NO_PLAN.iter().any(|status| json["proof"]["status"] == *status)
+    })
 }
 
 /// Writes what came of a run that has no plan, and says what becomes of an earlier run's files.

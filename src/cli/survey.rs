@@ -39,7 +39,7 @@ pub fn run(arguments: &Arguments) -> Ended {
                 let text = show::survey::survey(&[done], &job, &boards, columns);
                 progress.aside(|| say(&text));
             }
-            None => left.push(show::tables::plain(&board.name)),
+            None => left.push(crate::text::plain(&board.name)),
         }
     }
     drop(progress);

@@ -44,6 +44,9 @@ pub fn plan_text(
     }
 }
 
+/// The statuses of a run that has no plan.
+pub const NO_PLAN: [&str; 3] = ["infeasible", "not found", "over budget"];
+
 /// The versions of plan files that are read.
 const VERSIONS: [u64; 1] = [1];
 
@@ -263,7 +266,7 @@ impl Reader<'_> {
             self.misspelt("proof", proof, &OPTIONAL_OF_PROOF);
         }
         let status = proof.and_then(|p| self.text("proof", p, "status"));
-        if let Some(none @ ("infeasible" | "not found" | "over budget")) = status {
+        if let Some(none) = status.filter(|status| NO_PLAN.contains(status)) {
             let cure = match none {
                 "infeasible" => {
                     "there is nothing to verify; plan again when there are boards enough"

@@ -3,8 +3,8 @@
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face};
-use crate::report::text::tables::plain;
 use crate::shop::words::letters;
+use crate::text::plain;
 use crate::verify::VerifiedPlan;
 
 const COLUMNS: [&str; 19] = [

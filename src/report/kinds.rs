@@ -3,7 +3,7 @@
 
 use crate::lumber::{Board, ZoneKind};
 use crate::report::draw::canvas::HATCHES;
-use crate::shop::words::clean;
+use crate::text::plain;
 
 /// Kinds that have a hatch of their own, in the order of the hatches.
 const KNOWN: [&str; 9] = ["knot", "check", "split", "wane", "pitch", "sap", "stain", "rot", "pith"];
@@ -39,7 +39,7 @@ pub(crate) fn signs<'a>(boards: impl IntoIterator<Item = &'a Board>) -> Vec<Sign
 /// The shortest beginning of the word that no other kind has yet.
 fn code(kind: &ZoneKind, taken: &[Sign], i: usize) -> String {
     let word: Vec<char> =
-        clean(kind.as_str()).to_uppercase().chars().filter(|c| c.is_alphanumeric()).collect();
+        plain(kind.as_str()).to_uppercase().chars().filter(|c| c.is_alphanumeric()).collect();
     (1..=word.len().min(4))
         .map(|n| word[..n].iter().collect::<String>())
         .find(|c| taken.iter().all(|s| s.code != *c))

@@ -8,7 +8,8 @@ use crate::plan::{CutBoard, Plan, Rip, Strip};
 use crate::shop::area::Rectangle;
 use crate::shop::offcuts::{Keep, Place, WorthKeeping};
 use crate::shop::part::Part;
-use crate::shop::words::{clean, letters};
+use crate::shop::words::letters;
+use crate::text::plain;
 
 /// A board that is cut, with names for its parts.
 pub(crate) struct Layout<'a> {
@@ -48,7 +49,7 @@ impl<'a> Layout<'a> {
         job: &'a Job,
         rule: &WorthKeeping,
     ) -> Layout<'a> {
-        let mut title = clean(&board.name);
+        let mut title = plain(&board.name);
         if board.quantity > 1 {
             title = format!("{title} (no. {} of {})", cut.copy, board.quantity);
         }
@@ -173,5 +174,5 @@ pub(crate) fn strips<'a>(
 
 /// The names of the strips in a rip, in the order of its leaves.
 pub(crate) fn names(rip: &Rip) -> Vec<String> {
-    rip.leaves.iter().flat_map(|l| l.strips.iter().map(|s| clean(&s.id))).collect()
+    rip.leaves.iter().flat_map(|l| l.strips.iter().map(|s| plain(&s.id))).collect()
 }

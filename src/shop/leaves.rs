@@ -10,7 +10,8 @@ use crate::shop::offcuts::Place;
 use crate::shop::part::Part;
 use crate::shop::planing::{machine_limits, snipe};
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
-use crate::shop::words::{clean, size, tape};
+use crate::shop::words::{size, tape};
+use crate::text::plain;
 
 /// Rips into leaves, from the marked face down, then what is planed to thickness.
 pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
@@ -174,7 +175,7 @@ impl Resaws<'_> {
 
 /// The step with the strips that its leaf becomes.
 fn named(step: Step, leaf: &Leaf) -> Step {
-    Step { strips: leaf.strips.iter().map(|s| clean(&s.id)).collect(), ..step }
+    Step { strips: leaf.strips.iter().map(|s| plain(&s.id)).collect(), ..step }
 }
 
 /// Leaves into strips: each is marked once from end to end before it is cut.

@@ -12,7 +12,8 @@ use crate::shop::layout::Layout;
 use crate::shop::machine::{JOINTER, PLANER, plane};
 use crate::shop::part::Part;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
-use crate::shop::words::{clean, near, size, tape};
+use crate::shop::words::{near, size, tape};
+use crate::text::plain;
 
 /// One face of each section that is flattened: the hollow one, whichever it is.
 pub(super) fn flatten(layout: &Layout<'_>) -> Vec<StepGroup> {
@@ -147,7 +148,7 @@ pub(super) fn dress(layout: &Layout<'_>) -> Vec<StepGroup> {
                         size(face, units)
                     );
                     let action = Action::Dress { section: s, rip: r, leaf: l, strip: n, from, to };
-                    add(&mut by_size, to, step(action, clean(&strip.id), text));
+                    add(&mut by_size, to, step(action, plain(&strip.id), text));
                 }
             }
         }

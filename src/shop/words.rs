@@ -1,8 +1,6 @@
-//! Words that rooms share: names from files as they may be shown, letters of sections, counts,
-//! lengths as a tape shows them.
+//! Words that rooms share: letters of sections, counts, lengths as a tape shows them.
 
 use crate::length::{Length, Units};
-pub(crate) use crate::text::plain as clean;
 use std::fmt::Display;
 
 /// `A`, `B` … `Z`, `AA`, `AB` …
@@ -124,14 +122,8 @@ fn joined(sizes: Vec<String>, units: Units) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{bare, both, clean, counted, letters, rough, size, tape};
+    use super::{bare, both, counted, letters, rough, size, tape};
     use crate::length::{Length, Units};
-
-    #[test]
-    fn what_could_harm_a_page_or_a_terminal_becomes_a_mark() {
-        assert_eq!(clean("a\u{1b}[31mb\u{202E}c\td"), "a\u{FFFD}[31mb\u{FFFD}c d");
-        assert_eq!(clean("pin <oak> & \"ash\""), "pin <oak> & \"ash\"");
-    }
 
     #[test]
     fn one_board_is_no_boards() {

@@ -1,6 +1,7 @@
 //! The bench sheet as it is printed, added up: widths, clamps, force and the clock. Reads the text
 //! and nothing else, with figures of its own; shares no code with what prints it.
 
+use crate::fixtures::Dice;
 use stripwright::choose::{Options, plan};
 use stripwright::glue::glue_up;
 use stripwright::length::Units;
@@ -412,16 +413,7 @@ fn printed(job: &Job, width: usize) -> String {
     text_sheet(&sheets[0], width)
 }
 
-/// Numbers that look random and are the same every time.
-struct Dice(u64);
-
 impl Dice {
-    fn roll(&mut self, sides: u64) -> u64 {
-        self.0 =
-            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 33) % sides
-    }
-
     fn one<T: Copy>(&mut self, of: &[T]) -> T {
         let sides = u64::try_from(of.len()).unwrap();
         of[usize::try_from(self.roll(sides)).unwrap()]

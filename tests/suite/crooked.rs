@@ -2,6 +2,7 @@
 //! compared with every beginning and end on a grid of 1/16 in, counted here from the rules alone.
 //! Boards are invented.
 
+use crate::fixtures::Dice;
 use std::fmt::Write;
 use stripwright::choose::{NoPlan, Options, plan_for};
 use stripwright::length::Units;
@@ -150,27 +151,21 @@ impl Rough {
 const HEADER: &str =
     "board,species,length,width,thickness,rings,crook,price,zone,from,to,near,far\n";
 
-/// A small generator of its own, so that figures repeat.
-struct Dice(u64);
-
 impl Dice {
-    fn roll(&mut self, from: u64, to: u64) -> f64 {
-        self.0 =
-            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        let sides = to - from + 1;
-        (from + (self.0 >> 33) % sides) as f64
+    fn between(&mut self, from: u64, to: u64) -> f64 {
+        (from + self.roll(to - from + 1)) as f64
     }
 
     fn board(&mut self) -> Rough {
-        let length = self.roll(136, 176) / 16.0;
-        let width = self.roll(16, 36) / 16.0;
-        let crook = self.roll(2, 12) / 16.0 * if self.roll(0, 1) > 0.0 { 1.0 } else { -1.0 };
-        let zones = (0..self.roll(1, 3) as u64)
+        let length = self.between(136, 176) / 16.0;
+        let width = self.between(16, 36) / 16.0;
+        let crook = self.between(2, 12) / 16.0 * if self.between(0, 1) > 0.0 { 1.0 } else { -1.0 };
+        let zones = (0..self.between(1, 3) as u64)
             .map(|_| {
-                let from = self.roll(0, length as u64 * 16 - 8) / 16.0;
-                let near = self.roll(0, width as u64 * 16 + 4) / 16.0;
-                let to = (from + self.roll(1, 20) / 16.0).min(length);
-                let far = (near + self.roll(2, 12) / 16.0).min(width);
+                let from = self.between(0, length as u64 * 16 - 8) / 16.0;
+                let near = self.between(0, width as u64 * 16 + 4) / 16.0;
+                let to = (from + self.between(1, 20) / 16.0).min(length);
+                let far = (near + self.between(2, 12) / 16.0).min(width);
                 [from, to, near.min(far - 0.0625), far]
             })
             .collect();
@@ -202,7 +197,7 @@ fn compare(seeds: std::ops::Range<u64>, strip: f64, boards: usize) -> Tally {
     for seed in seeds {
         let mut dice = Dice(seed * 7919 + 17);
         let rough: Vec<Rough> = (0..boards).map(|_| dice.board()).collect();
-        let prices: Vec<u64> = (0..boards).map(|_| dice.roll(3, 9) as u64).collect();
+        let prices: Vec<u64> = (0..boards).map(|_| dice.between(3, 9) as u64).collect();
         let mut csv = HEADER.to_owned();
         for (i, (board, &price)) in rough.iter().zip(&prices).enumerate() {
             csv += &board.csv(&format!("b{i}"), price);

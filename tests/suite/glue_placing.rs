@@ -1,20 +1,12 @@
 //! The best places and placings against every one of them, for few strips.
 
+use crate::fixtures::Dice;
 use stripwright::glue::forecast::{Member, forecast};
 use stripwright::glue::placing::{Merit, Piece, Row, Seat, place, steps};
 
 const LENGTHS: [f64; 3] = [0.81, 0.53, 0.81];
 
-/// Numbers that are the same on every run.
-struct Dice(u64);
-
 impl Dice {
-    fn roll(&mut self, sides: u64) -> u64 {
-        self.0 =
-            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 33) % sides
-    }
-
     /// A curvature: a bend of up to 3/4 in over 8 ft, in 1/32 in.
     #[allow(clippy::cast_precision_loss)]
     fn curve(&mut self, most: u64) -> f64 {

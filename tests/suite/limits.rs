@@ -2,6 +2,7 @@
 //! to, with what they have, and claim no more than they know. And the most paddles against every
 //! mix.
 
+use crate::fixtures::Dice;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -65,12 +66,8 @@ fn thin() -> Job {
 
 /// Knotty boards, some thick, the same every time.
 fn boards_file(count: usize, copies: u32) -> String {
-    let mut state = 7_u64;
-    let mut next = |below: u64| {
-        state =
-            state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (state >> 33) % below
-    };
+    let mut dice = Dice(7);
+    let mut next = |below: u64| dice.roll(below);
     let mut text =
         String::from("board,species,length,width,thickness,rings,quantity,zone,from,to,near,far\n");
     for b in 0..count {

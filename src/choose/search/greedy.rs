@@ -119,13 +119,7 @@ impl<'a> Draft<'a> {
     /// Opens boards in the order of their worth at the prices, each cut as best for what is
     /// missing then: quick, where there is no time left.
     fn fill_at_once(&mut self) -> bool {
-        let gains = self.gains();
-        let mut order: Vec<(f64, usize)> = (0..self.choice.len())
-            .filter(|&b| self.choice[b].is_none())
-            .map(|b| (gains[self.cover.stock[b].lot], b))
-            .collect();
-        order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-        for (_, board) in order {
+        for board in self.whole_by_worth() {
             if self.done() {
                 break;
             }
@@ -168,14 +162,19 @@ impl<'a> Draft<'a> {
 
     /// Boards that stay whole and are worth most over their cost at the prices.
     fn best_buys(&self) -> Vec<usize> {
-        let gains = self.gains();
-        let mut closed: Vec<(f64, usize)> = (0..self.choice.len())
-            .filter(|&b| self.choice[b].is_none())
-            .map(|b| (gains[self.cover.stock[b].lot], b))
-            .collect();
-        closed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let mut closed = self.whole_by_worth();
         closed.truncate(BUYS);
-        closed.into_iter().map(|c| c.1).collect()
+        closed
+    }
+
+    /// Boards that stay whole, those worth most over their cost first.
+    fn whole_by_worth(&self) -> Vec<usize> {
+        let gains = self.gains();
+        let gain = |b: usize| gains[self.cover.stock[b].lot];
+        let mut whole: Vec<usize> =
+            (0..self.choice.len()).filter(|&b| self.choice[b].is_none()).collect();
+        whole.sort_by(|&a, &b| gain(b).total_cmp(&gain(a)).then(a.cmp(&b)));
+        whole
     }
 
     /// One board out and a cheaper one in, as long as that works.

@@ -5,7 +5,8 @@ use crate::paddle::{Lamination, Paddle, Runs};
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
 use crate::report::text_width::{fit, width};
-use crate::shop::words::{clean, near};
+use crate::shop::words::near;
+use crate::text::plain;
 
 const LEFT: f64 = 44.0;
 const ROOM: f64 = 620.0;
@@ -51,7 +52,7 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
     let along = ROOM / length;
     let head = if alone { 22.0 } else { 4.0 };
     if alone {
-        let title = format!("Blank of {}", clean(&paddle.name));
+        let title = format!("Blank of {}", plain(&paddle.name));
         let title = fit(&title, 12.0, 660.0).unwrap_or_default();
         canvas.text((LEFT, 15.0), &title, 12.0, Anchor::Start, "t b");
     }
@@ -69,7 +70,7 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
             let frame = Frame { left: from, top: a, right: to, bottom: b };
             canvas.rect(frame, "strip", &format!("{n}.{i}"));
             let size = ((b - a) * 0.9).clamp(7.0, SMALL);
-            let name = clean(&layer.lamination.name);
+            let name = plain(&layer.lamination.name);
             let text = format!("{} {name}", layer.number);
             let text = fit(&text, size, to - from - 8.0).unwrap_or_default();
             let at = (from + 6.0, f64::midpoint(a, b) + size * 0.34);
@@ -97,7 +98,7 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
         scale / along
     );
     canvas.text((LEFT, y + 10.0), &note, SMALL, Anchor::Start, "t");
-    canvas.finish(y + 18.0, &format!("Blank of {}", clean(&paddle.name)), alone)
+    canvas.finish(y + 18.0, &format!("Blank of {}", plain(&paddle.name)), alone)
 }
 
 /// Sections through blade and loom, seen from an end.

@@ -10,7 +10,8 @@ use crate::report::text_width::{fit, width};
 use crate::shop::layout::{Layout, events};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::part::Part;
-use crate::shop::words::{bare, by, clean, near};
+use crate::shop::words::{bare, by, near};
+use crate::text::plain;
 
 /// Left end of the board, drawing units.
 pub(super) const LEFT: f64 = 36.0;
@@ -99,7 +100,7 @@ fn heading(canvas: &mut Canvas, layout: &Layout<'_>) {
     let title = fit(&layout.title, 14.0, 680.0).unwrap_or_default();
     canvas.text((LEFT, 16.0), &title, 14.0, Anchor::Start, "t b");
     let sizes = by(&[b.length, b.width, b.thickness], units);
-    let line = format!("{} · {sizes}", clean(b.species.name()));
+    let line = format!("{} · {sizes}", plain(b.species.name()));
     let line = fit(&line, TYPE, 660.0).unwrap_or_default();
     canvas.text((LEFT, 30.0), &line, TYPE, Anchor::Start, "t");
 }
@@ -510,7 +511,7 @@ fn legend(canvas: &mut Canvas, used: &[&Sign], y: f64) -> f64 {
     }
     y += 6.0;
     for sign in used {
-        let kind = clean(sign.kind.as_str());
+        let kind = plain(sign.kind.as_str());
         let text = fit(&format!("{} = {kind}", sign.code), SMALL, 240.0).unwrap_or_default();
         let wide = width(&text, SMALL) + 46.0;
         if x > LEFT && x + wide > WIDTH - 10.0 {

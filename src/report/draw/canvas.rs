@@ -4,7 +4,7 @@
 //! only ever put into a text node here, never into an attribute.
 
 use crate::report::text_width;
-use crate::shop::words;
+use crate::text::plain;
 use std::fmt::Write as _;
 use svg::Document;
 use svg::node::element::{
@@ -137,7 +137,7 @@ impl Canvas {
             Anchor::Middle => "middle",
             Anchor::End => "end",
         };
-        let node = Text::new(words::clean(text))
+        let node = Text::new(plain(text))
             .set("x", r(at.0))
             .set("y", r(at.1))
             .set("font-size", r(size))
@@ -149,7 +149,7 @@ impl Canvas {
     /// A text turned to read upwards.
     pub(crate) fn upright(&mut self, at: Point, text: &str, size: f64) {
         let turn = format!("rotate(-90 {} {})", r(at.0), r(at.1));
-        let node = Text::new(words::clean(text))
+        let node = Text::new(plain(text))
             .set("x", r(at.0))
             .set("y", r(at.1))
             .set("font-size", r(size))
@@ -206,7 +206,7 @@ impl Canvas {
             if self.taken.iter().any(|t| t.meets(&frame)) {
                 continue;
             }
-            let mut node = Text::new(words::clean(text))
+            let mut node = Text::new(plain(text))
                 .set("x", r(x))
                 .set("y", r(y))
                 .set("font-size", r(size))
@@ -265,7 +265,7 @@ impl Canvas {
             .set("viewBox", format!("0 0 {} {}", r(WIDTH), r(height)))
             .set("role", "img")
             .set("class", "drawing")
-            .add(Title::new(words::clean(title)));
+            .add(Title::new(plain(title)));
         if alone {
             let ground = Rectangle::new()
                 .set("width", r(WIDTH))

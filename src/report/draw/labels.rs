@@ -8,7 +8,8 @@ use crate::report::kinds::{self, Sign};
 use crate::report::text_width::{fit, width};
 use crate::shop::offcuts::Keep;
 use crate::shop::part::Part;
-use crate::shop::words::{bare, clean, near};
+use crate::shop::words::{bare, near};
+use crate::text::plain;
 
 impl View<'_> {
     /// Labels of zones, rips, strips and offcuts; what found no place comes back as notes.
@@ -27,7 +28,7 @@ impl View<'_> {
             let inside = move |p: &Point| p.0 >= LEFT && p.0 <= right;
             let spots = close.into_iter().chain(far).filter(inside);
             if canvas.place(spots, label, SMALL, "t b").is_none() {
-                let kind = clean(zone.kind.as_str());
+                let kind = plain(zone.kind.as_str());
                 notes.push(format!("{label} {kind}: at {}", near(zone.from, self.layout.units())));
             }
         }
@@ -99,7 +100,7 @@ impl View<'_> {
                 let room = c.0 - a.0 - 6.0;
                 let code = if n == 0 { part.leaf_name(r, l) + " · " } else { String::new() };
                 let last = n + 1 == leaf.strips.len() && l == 0;
-                let id = clean(&strip.id);
+                let id = plain(&strip.id);
                 let tail = if last { format!(" · {lies}") } else { String::new() };
                 let full = format!("{code}{id}{tail}");
                 let spare = width(&code, size) + width(&tail, size);

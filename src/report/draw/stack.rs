@@ -8,7 +8,7 @@ use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point};
 use crate::report::text_width::{fit, width};
 use crate::shop::stack::{Bar, Run, Stack};
-use crate::shop::words::clean;
+use crate::text::plain;
 
 /// Share of the blank's length that a blade strip takes.
 fn blade_share(stack: &Stack) -> f64 {
@@ -74,7 +74,7 @@ fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
     let room = x1 - x0 - if bar.run == Run::Through { 36.0 } else { 62.0 };
     let wide = width(&words, TYPE);
     // Text lies clear of the witness marks, in the half of the bar that the arrow is in.
-    let name = fit(&clean(&bar.name), TYPE + 1.0, (room - wide - 8.0).clamp(30.0, 120.0));
+    let name = fit(&plain(&bar.name), TYPE + 1.0, (room - wide - 8.0).clamp(30.0, 120.0));
     let name = name.unwrap_or_default();
     let both = width(&name, TYPE + 1.0) + 8.0 + wide;
     // A blade's witness mark stands at its inner end.

@@ -17,8 +17,8 @@ use crate::shop::caution::ALWAYS;
 use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
-use crate::shop::words::{both, by, clean, counted, near, rough};
-use crate::text::together;
+use crate::shop::words::{both, by, counted, near, rough};
+use crate::text::{plain, together};
 use crate::verify::VerifiedPlan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
@@ -76,7 +76,7 @@ fn css_text(name: &str) -> String {
 }
 
 fn title(job: &Job) -> String {
-    let names: Vec<String> = job.paddles.iter().map(|p| clean(&p.name)).collect();
+    let names: Vec<String> = job.paddles.iter().map(|p| plain(&p.name)).collect();
     names.join(", ")
 }
 
@@ -91,7 +91,7 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
                 tbody {
                     @for (i, p) in job.paddles.iter().enumerate() {
                         tr {
-                            td { (clean(&p.name)) }
+                            td { (plain(&p.name)) }
                             td { (made(i)) @if made(i) != p.quantity { " of " (p.quantity) } }
                             td { (both(p.length, units)) }
                             td { (both(p.loom, units)) " × " (both(p.loom_width(), units)) }
@@ -104,7 +104,7 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
             p { b { "Cost: " } (plan.cost.to_string()) ". " (proved(plan)) }
             (totals(plan, layouts))
             @for (i, p) in job.paddles.iter().enumerate() {
-                h3 { "The blank of " (clean(&p.name)) }
+                h3 { "The blank of " (plain(&p.name)) }
                 div class="scroll" { (PreEscaped(blank::draw(p, i, units, false))) }
                 (laminations(job, i, layouts))
             }
@@ -175,7 +175,7 @@ fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
     for layout in layouts {
         for (_, _, _, _, strip) in strips(layout) {
             if strip.paddle == paddle {
-                by_line.entry(strip.lamination).or_default().push(clean(&strip.id));
+                by_line.entry(strip.lamination).or_default().push(plain(&strip.id));
             }
         }
     }
@@ -184,7 +184,7 @@ fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
         ul class="plain" {
             @for (i, l) in laminations.iter().enumerate() {
                 li {
-                    b { (i + 1) " " (clean(&l.name)) } " (" (both(l.thickness, job.units)) "): "
+                    b { (i + 1) " " (plain(&l.name)) } " (" (both(l.thickness, job.units)) "): "
                     @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else { "none cut" }
                 }
             }
@@ -201,7 +201,7 @@ fn board_table(layouts: &[Layout<'_>]) -> Markup {
                 @for l in layouts {
                     tr {
                         td { a href=(format!("#board{}", l.index + 1)) { (l.title) } }
-                        td { (clean(l.board.species.name())) }
+                        td { (plain(l.board.species.name())) }
                         td { (by(&[l.board.length, l.board.width, l.board.thickness], l.units())) }
                         td class="n" { (l.sections.len()) }
                         td class="n" { (strips(l).count()) }
@@ -226,7 +226,7 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
             style=(format!("page: b{}", layout.index + 1)) {
             h2 { "Board " (layout.title) }
             p {
-                (clean(b.species.name())) ", " (by(&[b.length, b.width, b.thickness], units))
+                (plain(b.species.name())) ", " (by(&[b.length, b.width, b.thickness], units))
                 @if b.crook != Length::ZERO { "; reference edge " (bend(b.crook, "hollow", "crowned")) }
                 @if b.bow != Length::ZERO { "; marked face " (bend(b.bow, "hollow", "crowned")) }
                 @if let Some(slope) = b.runout { "; grain runs out " (slope.to_string()) }
@@ -256,7 +256,7 @@ fn zones(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
         ul class="plain" {
             @for (zone, label) in layout.board.zones.iter().zip(&labels) {
                 li {
-                    b { (label) } " " (clean(zone.kind.as_str())) ": along " (near(zone.from, units)) " to "
+                    b { (label) } " " (plain(zone.kind.as_str())) ": along " (near(zone.from, units)) " to "
                     (near(zone.to, units)) ", across " (near(zone.near, units)) " to " (near(zone.far, units))
                 }
             }
@@ -362,16 +362,16 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
                             @let paddle = job.paddles.get(strip.paddle);
                             @let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
                             div class="label" {
-                                b { "◂ " (clean(&strip.id)) }
+                                b { "◂ " (plain(&strip.id)) }
                                 @if let (Some(p), Some(m)) = (paddle, lamination) {
-                                    (clean(&p.name)) ", " (clean(&m.name)) br;
+                                    (plain(&p.name)) ", " (plain(&m.name)) br;
                                 }
                                 @let (t, d) = if rip.turned { (thick, wide) } else { (wide, thick) };
                                 (rough(&[strip.to - strip.from, t, d], units)) br;
                                 "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
                                 ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
                                 @if let Some(mate) = &strip.flipped_with {
-                                    br; "flipped pair with " (clean(mate))
+                                    br; "flipped pair with " (plain(mate))
                                 }
                             }
                         }
@@ -384,7 +384,7 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
 
 /// What a bench sheet is called.
 pub(crate) fn bench_title(sheet: &BenchSheet) -> String {
-    format!("Bench: {}", clean(&sheet.title))
+    format!("Bench: {}", plain(&sheet.title))
 }
 
 /// A row of a table as one line of text, and its notes as lines of their own.
@@ -406,12 +406,12 @@ fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
     html! {
         @if !lines.is_empty() {
             div class="group" {
-                p class="set" { (clean(heading)) }
+                p class="set" { (plain(heading)) }
                 @for line in lines {
                     @if tick {
-                        label class="step" { input type="checkbox"; span { (together(&clean(line))) } }
+                        label class="step" { input type="checkbox"; span { (together(&plain(line))) } }
                     } @else {
-                        p { (together(&clean(line))) }
+                        p { (together(&plain(line))) }
                     }
                 }
             }
@@ -422,10 +422,10 @@ fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
 /// The strips of a blank, row by row as the drawing numbers them, with what the table's notes say.
 fn strip_table(table: &Table) -> Markup {
     let shown = |head: &str| !matches!(head, "wood" | "side" | "thick");
-    let name = |head: &str| if head.is_empty() { "row".to_owned() } else { clean(head) };
+    let name = |head: &str| if head.is_empty() { "row".to_owned() } else { plain(head) };
     html! {
         @if !table.rows.is_empty() {
-            h3 { (clean(&table.title)) }
+            h3 { (plain(&table.title)) }
             div class="scroll" {
                 table class="strips" {
                     thead { tr {
@@ -435,14 +435,14 @@ fn strip_table(table: &Table) -> Markup {
                         @for row in &table.rows {
                             tr {
                                 @for (head, cell) in table.head.iter().zip(row) {
-                                    @if shown(head) { td { (together(&clip(&clean(cell), 60))) } }
+                                    @if shown(head) { td { (together(&clip(&plain(cell), 60))) } }
                                 }
                             }
                         }
                     }
                 }
             }
-            @for note in &table.notes { p class="quiet" { (clean(note)) } }
+            @for note in &table.notes { p class="quiet" { (plain(note)) } }
         }
     }
 }

@@ -4,8 +4,8 @@ use crate::glue::{GlueUp, Spare};
 use crate::length::{Length, Units};
 use crate::paddle::Job;
 use crate::report::text::table::{columns, indented, paragraph};
-use crate::report::text::tables::plain;
 use crate::shop::bench::BenchSheet;
+use crate::text::plain;
 
 /// Every bench sheet of a glue-up, and the strips that stay over.
 pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, width: usize) -> String {

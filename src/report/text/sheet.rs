@@ -10,7 +10,8 @@ use crate::report::text_width::clip;
 use crate::shop::layout::Layout;
 use crate::shop::offcuts::Place;
 use crate::shop::part::Part;
-use crate::shop::words::{bare, by, clean, near};
+use crate::shop::words::{bare, by, near};
+use crate::text::plain;
 use crate::verify::VerifiedPlan;
 
 /// Columns for widths at the left.
@@ -51,7 +52,7 @@ fn push(out: &mut String, line: &str, width: usize) {
 fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
     let (b, units) = (layout.board, layout.units());
     let sizes = by(&[b.length, b.width, b.thickness], units);
-    let title = format!("{}: {}, {sizes}", layout.title, clean(b.species.name()));
+    let title = format!("{}: {}, {sizes}", layout.title, plain(b.species.name()));
     if width < LEAST {
         wrap(out, &title, width);
     } else {
@@ -91,7 +92,7 @@ fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
     for (zone, label) in b.zones.iter().zip(&labels) {
         let line = format!(
             "  {label} {}: along {} to {}, across {} to {}",
-            clean(zone.kind.as_str()),
+            plain(zone.kind.as_str()),
             near(zone.from, units),
             near(zone.to, units),
             near(zone.near, units),
@@ -277,7 +278,7 @@ fn section(rows: &mut [Row], layout: &Layout<'_>, part: &Part<'_>, room: usize) 
                     .iter()
                     .filter_map(|l| l.strips.get(n))
                     .filter(|s| s.from == strip.from && s.to == strip.to)
-                    .map(|s| clean(&s.id))
+                    .map(|s| plain(&s.id))
                     .collect();
                 let code = if n == 0 { part.rip_name(r) + " " } else { String::new() };
                 let text = format!("{code}{} ", same.join("/"));

@@ -6,10 +6,11 @@ use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::report::text::hindrance;
 use crate::report::text::table::indented;
-use crate::report::text::tables::{lamination, plain};
+use crate::report::text::tables::lamination;
 use crate::shop::words::counted;
 use crate::stop::Stop;
 use crate::survey::hindrance::{Hindrance, hindrance_within, longest_clear, most_alone_within};
+use crate::text::plain;
 
 /// Boards named for each kind of strip that is short.
 const NEAREST: usize = 3;

@@ -7,13 +7,14 @@ use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Most, Plan};
 use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
-use crate::report::text::tables::{board_name, plain, size};
+use crate::report::text::tables::{board_name, paddles, size};
 use crate::shop::totals::longest_offcut;
 use crate::shop::words::counted;
 use crate::survey::buy::Purchase;
 use crate::survey::look::{LONG, Look};
 use crate::survey::near::{Change, NearMiss};
 use crate::survey::{BoardSurvey, Part};
+use crate::text::plain;
 use crate::verify::VerifiedPlan;
 use std::fmt::Write;
 
@@ -185,13 +186,7 @@ pub fn purchase(
     width: usize,
 ) -> String {
     let mut out = String::new();
-    let made: Vec<String> = job
-        .paddles
-        .iter()
-        .zip(&plan.paddles)
-        .map(|(p, n)| format!("{n} × {}", plain(&p.name)))
-        .collect();
-    let made = listed(&made, "and");
+    let made = listed(&paddles(plan, job), "and");
     if let Some(budget) = budget {
         out.push_str(&indented(&for_the_budget(plan, job, budget, &made), "", width));
     }

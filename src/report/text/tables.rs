@@ -2,12 +2,13 @@
 
 use crate::length::{Length, Units};
 use crate::lumber::{Board, copy_name};
-use crate::paddle::Job;
+use crate::paddle::{Job, Paddle};
 use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip, Section};
 use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
 use crate::shop::totals::{shares, totals};
 use crate::shop::words::{counted, letters};
+use crate::text::plain;
 use crate::verify::VerifiedPlan;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -36,11 +37,6 @@ pub fn board_name(boards: &[Board], cut: &CutBoard) -> String {
     plain(&copy_name(boards, cut.board, cut.copy))
 }
 
-/// A name from a file without characters that would move the cursor.
-pub fn plain(name: &str) -> String {
-    crate::text::plain(name)
-}
-
 /// `96 x 5 1/2 x 1 1/2`.
 pub fn size(board: &Board, units: Units) -> String {
     let shown = [board.length, board.width, board.thickness].map(|l| l.show(units));
@@ -54,13 +50,14 @@ pub fn lamination(job: &Job, paddle: usize, lamination: usize) -> String {
     format!("{} {name}", plain(&paddle.name))
 }
 
+/// The paddles that a plan makes: `2 × touring`.
+pub(super) fn paddles(plan: &Plan, job: &Job) -> Vec<String> {
+    let one = |(p, n): (&Paddle, &u32)| format!("{n} × {}", plain(&p.name));
+    job.paddles.iter().zip(&plan.paddles).map(one).collect()
+}
+
 fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
-    let made: Vec<String> = job
-        .paddles
-        .iter()
-        .zip(&plan.paddles)
-        .map(|(p, n)| format!("{n} × {}", plain(&p.name)))
-        .collect();
+    let made = paddles(plan, job);
     let count = counted(plan.boards.len(), "board");
     let mut out = indented(&format!("{} from {count}.", made.join(", ")), "", width);
     let mut rows = Vec::new();

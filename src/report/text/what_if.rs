@@ -4,8 +4,8 @@ use crate::choose::NoPlan;
 use crate::lumber::Price;
 use crate::paddle::Job;
 use crate::plan::Plan;
-use crate::report::text::tables::plain;
 use crate::survey::nothing::Nothing;
+use crate::text::plain;
 
 /// What is best if a board is gone. `then` says what a plan costs and buys.
 pub fn gone(name: &str, outcome: Result<&Plan, &NoPlan>, then: impl Fn(&Plan) -> String) -> String {
