@@ -9,7 +9,6 @@ use crate::cut::list::Floor;
 use crate::cut::serve::{Item, Standing};
 use crate::cut::value::{Cut, Valued};
 use crate::length::Length;
-use crate::paddle::strips::needed;
 use crate::plan::{Cost, CutBoard, Face, Leaf, Plan, Proof, Rip, Section, Strip};
 use crate::stop::Stop;
 use rayon::prelude::*;
@@ -21,15 +20,19 @@ pub struct Opened {
     pub class: usize,
     /// Index within the class's boards.
     pub member: usize,
-    /// Strips of each kind that it can give, as chosen.
+    /// Strips that it can give, as sums, as chosen.
     pub gives: Vec<u32>,
 }
 
 /// A board that is opened, laid out.
-struct Laid {
-    board: Opened,
-    items: Vec<Item>,
-    sections: Vec<LaidSection>,
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// The board.
+    pub board: Opened,
+    /// What its strips are.
+    pub items: Vec<Item>,
+    /// Where it is cut.
+    pub sections: Vec<LaidSection>,
 }
 
 /// Builds the plan for so many paddles of each kind.
@@ -37,25 +40,17 @@ struct Laid {
 pub fn assemble(
     problem: &Problem<'_>,
     paddles: &[u32],
-    mut opened: Vec<Opened>,
+    opened: Vec<Opened>,
     proof: Proof,
 ) -> Option<Plan> {
-    trim(problem, paddles, &mut opened);
-    opened.retain(|o| o.gives.iter().any(|&n| n > 0));
-    opened.sort_by_key(|o| problem.classes[o.class].boards[o.member]);
-    let laid: Option<Vec<Laid>> = opened
-        .into_par_iter()
-        .map(|board| {
-            let (cuts, cut) = lay(problem, &board)?;
-            let sections = cuts.lay(&cut);
-            Some(Laid { board, items: cuts.served.items, sections })
-        })
-        .collect();
-    let laid = laid?;
-    let picks = pick(&laid);
+    let laid = laid(problem, opened, true)?;
+    let picks = pick(problem, &laid);
     let lines = Lines::new(problem, paddles).share(&picks);
     let mut boards = Vec::new();
     for ((laid, picked), lines) in laid.iter().zip(&picks).zip(&lines) {
+        if picked.is_empty() {
+            continue;
+        }
         boards.push(name(problem, &laid.board, &laid.sections, picked, lines));
     }
     let parts = boards.iter().map(|b: &CutBoard| problem.measure.parts(&problem.boards[b.board]));
@@ -63,15 +58,52 @@ pub fn assemble(
     Some(Plan { cost, proof, most: None, paddles: paddles.to_vec(), boards })
 }
 
+/// Lays the boards out that are opened; with few saw cuts, or as is quick.
+pub fn laid(problem: &Problem<'_>, mut opened: Vec<Opened>, few: bool) -> Option<Vec<Laid>> {
+    trim(problem, &mut opened);
+    opened.retain(|o| o.gives.iter().any(|&n| n > 0));
+    opened.sort_by_key(|o| problem.classes[o.class].boards[o.member]);
+    let lay = |board: Opened| {
+        if !few && let Some(known) = known(problem, &board) {
+            return Some(known);
+        }
+        match lay(problem, &board, few) {
+            Some((cuts, cut)) => {
+                let sections = cuts.lay(&cut);
+                Some(Laid { board, items: cuts.served.items, sections })
+            }
+            None => known(problem, &board).or_else(|| {
+                let (cuts, cut) = at_length(problem, &board)?;
+                let sections = cuts.lay(&cut);
+                Some(Laid { board, items: cuts.served.items, sections })
+            }),
+        }
+    };
+    opened.into_par_iter().map(lay).collect()
+}
+
+/// The board as it is laid out in the choice that the search began with, if it gives as much there.
+fn known(problem: &Problem<'_>, board: &Opened) -> Option<Laid> {
+    let enough = |l: &&Laid| {
+        l.board.class == board.class && l.board.gives.iter().zip(&board.gives).all(|(n, w)| n >= w)
+    };
+    let known = problem.known.iter().find(enough)?;
+    Some(Laid { board: board.clone(), ..known.clone() })
+}
+
 /// Takes back what is given beyond need, from boards that then give least first.
-fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened]) {
-    let need = needed(problem.job, &problem.kinds, paddles);
-    for (k, &need) in need.iter().enumerate() {
+fn trim(problem: &Problem<'_>, opened: &mut [Opened]) {
+    // The longest of each family first: no sum falls below that of the longer ones.
+    for &k in problem.families.longest_first() {
+        let need = problem.need[k];
+        let longer = problem.families.longer(k);
+        let given = |o: &Opened| o.gives[k] - longer.map_or(0, |l| o.gives[l]).min(o.gives[k]);
         let mut surplus = opened.iter().map(|o| o.gives[k]).sum::<u32>().saturating_sub(need);
-        let mut order: Vec<usize> = (0..opened.len()).filter(|&o| opened[o].gives[k] > 0).collect();
-        order.sort_by_key(|&o| (opened[o].gives[k], std::cmp::Reverse(o)));
+        let mut order: Vec<usize> =
+            (0..opened.len()).filter(|&o| given(&opened[o]) > 0).collect();
+        order.sort_by_key(|&o| (given(&opened[o]), std::cmp::Reverse(o)));
         for o in order {
-            let less = surplus.min(opened[o].gives[k]);
+            let less = surplus.min(given(&opened[o]));
             opened[o].gives[k] -= less;
             surplus -= less;
         }
@@ -80,14 +112,14 @@ fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened]) {
 
 /// The board's ways again, for the strips that it gives and no others, and a cut that gives them
 /// with few saw cuts. Where there is no time for that, a cut as it was met, if it was.
-fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
+fn lay(problem: &Problem<'_>, board: &Opened, few: bool) -> Option<(BoardCuts, Cut)> {
     let (index, _) = problem.classes[board.class].boards[board.member];
     let source = &problem.boards[index];
     let (shop, kinds) = (&problem.job.shop, &problem.kinds);
     let class = &problem.classes[board.class];
     let known = &class.cuts;
     let as_met = || Some((known.clone(), known.met(&board.gives)?));
-    if problem.stop.asked()
+    if (!few || problem.stop.asked())
         && let Some(met) = as_met()
     {
         return Some(met);
@@ -96,23 +128,26 @@ fn lay(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
         source,
         shop,
         kinds,
-        &board.gives,
+        &problem.families.counts(&board.gives),
         &class.places,
         &problem.stop,
     );
     if let Some(cut) = few_cuts(&cuts, board) {
         return Some((cuts, cut));
     }
-    // A way that was chosen can be cut: it is found however long it takes, which is no longer
-    // than it took before. Strips that were taken back may have been what a straight-lined
-    // section ended with, so it is looked for among all that the board gives.
-    let cuts = BoardCuts { stop: Stop::default(), ..known.clone() };
-    as_met().or_else(|| {
-        let (met, valued, least) = sought(&cuts, board);
-        let floor = Floor { valued: &valued, least };
-        let cut = met.or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))?;
-        Some((cuts, cut))
-    })
+    as_met()
+}
+
+/// A way that was chosen can be cut: it is found however long it takes, which is no longer than it
+/// took before. Strips that were taken back may have been what a straight-lined section ended
+/// with, so it is looked for among all that the board gives.
+fn at_length(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
+    let cuts =
+        BoardCuts { stop: Stop::default(), ..problem.classes[board.class].cuts.clone() };
+    let (met, valued, least) = sought(&cuts, board);
+    let floor = Floor { valued: &valued, least };
+    let cut = met.or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))?;
+    Some((cuts, cut))
 }
 
 /// A cut that gives a board's strips with few saw cuts, if it is found soon.
@@ -128,11 +163,7 @@ fn few_cuts(cuts: &BoardCuts, board: &Opened) -> Option<Cut> {
 /// few other counts are as good, and what its strips come to there.
 fn sought(cuts: &BoardCuts, board: &Opened) -> (Option<Cut>, Valued, i64) {
     let (met, valued) = cuts.seek(&board.gives);
-    let price_of = |kind: usize| {
-        let item = cuts.served.items.iter().position(|i| i.kind == kind);
-        item.map_or(0, |item| cuts.item_price(&valued, item))
-    };
-    let least = board.gives.iter().enumerate().map(|(k, &n)| i64::from(n) * price_of(k)).sum();
+    let least = cuts.worth(&valued, &board.gives);
     (met, valued, least)
 }
 
@@ -148,48 +179,96 @@ struct Pick {
 }
 
 /// Chooses which strips of each board are wanted: free ones first, then flipped pairs.
-fn pick(laid: &[Laid]) -> Vec<Vec<Pick>> {
-    laid.iter()
-        .map(|Laid { board, items, sections }| {
-            let mut picks = Vec::new();
-            for (kind, &wanted) in board.gives.iter().enumerate() {
-                let of = |standing| -> Vec<Place> {
-                    places(sections)
-                        .filter(|&(item, _)| {
-                            items[item].kind == kind && items[item].standing == standing
-                        })
-                        .map(|(_, place)| place)
-                        .collect()
-                };
-                let free = of(Standing::Free);
-                let pairs: Vec<(Place, Place)> = [Standing::PairUpright, Standing::PairTurned]
-                    .into_iter()
-                    .flat_map(|s| {
-                        let bent = of(s);
-                        bent.chunks_exact(2).map(|p| (p[0], p[1])).collect::<Vec<_>>()
-                    })
-                    .collect();
-                let wanted = wanted as usize;
-                let mut alone = wanted.min(free.len());
-                // Pairs fill in twos: give back a free strip where that makes it even.
-                if (wanted - alone) % 2 == 1
-                    && alone > 0
-                    && (wanted - alone).div_ceil(2) <= pairs.len()
-                {
-                    alone -= 1;
-                }
-                for &place in &free[..alone] {
-                    picks.push(Pick { kind, place, partner: None });
-                }
-                for &(a, b) in pairs.iter().take((wanted - alone).div_ceil(2)) {
-                    picks.push(Pick { kind, place: a, partner: Some(b) });
-                    picks.push(Pick { kind, place: b, partner: Some(a) });
-                }
+fn pick(problem: &Problem<'_>, laid: &[Laid]) -> Vec<Vec<Pick>> {
+    let shares: Vec<Vec<u32>> =
+        laid.iter().map(|l| problem.families.counts(&l.board.gives)).collect();
+    let mut picks: Vec<Vec<Pick>> = vec![Vec::new(); laid.len()];
+    let mut free: Vec<Free> = laid.iter().map(Free::of).collect();
+    for &kind in problem.families.longest_first() {
+        // Where a family has several lengths, a flipped pair may give two of one though it was to
+        // give one of each, so what is wanted is counted over all boards.
+        let mut over = false;
+        let mut wanted: u32 = shares.iter().map(|s| s[kind]).sum();
+        for share in [true, false] {
+            for board in 0..laid.len() {
+                let many = if share { shares[board][kind].min(wanted) } else { wanted };
+                let new = free[board].take(problem, kind, many as usize);
+                let given = u32::try_from(new.len()).unwrap_or(u32::MAX);
+                over |= given > wanted;
+                wanted = wanted.saturating_sub(given);
+                picks[board].extend(new);
             }
-            picks.sort_by_key(|p| p.place);
-            picks
-        })
-        .collect()
+            if problem.families.single() {
+                break;
+            }
+        }
+        // A pair too many by one frees a strip that goes in alone for shorter ones.
+        let alone = |p: &Pick| p.kind == kind && p.partner.is_none();
+        let at = |p: &Vec<Pick>| p.iter().rposition(alone);
+        if over
+            && problem.families.shorter(kind).is_some()
+            && let Some((board, at)) = (0..laid.len()).find_map(|b| Some((b, at(&picks[b])?)))
+        {
+            let pick = picks[board].remove(at);
+            free[board].give_back(&laid[board], pick.place);
+        }
+    }
+    picks.iter_mut().for_each(|p| p.sort_by_key(|p| p.place));
+    picks
+}
+
+/// Strips of a laid board that nothing is made of yet.
+struct Free {
+    /// Kind, standing and place of each, as they lie.
+    strips: Vec<(usize, Standing, Place)>,
+}
+
+impl Free {
+    fn of(laid: &Laid) -> Self {
+        let strip = |(item, place): (usize, Place)| {
+            let Item { kind, standing } = laid.items[item];
+            (kind, standing, place)
+        };
+        Free { strips: places(&laid.sections).map(strip).collect() }
+    }
+
+    /// Takes a strip back.
+    fn give_back(&mut self, laid: &Laid, place: Place) {
+        self.strips.extend(Free::of(laid).strips.into_iter().filter(|s| s.2 == place));
+        self.strips.sort_by_key(|s| s.2);
+    }
+
+    /// Takes strips for so many of a kind, or one more where pairs don't come out even; fewer if
+    /// there are no more. Those of the kind itself go before longer ones.
+    fn take(&mut self, problem: &Problem<'_>, kind: usize, wanted: usize) -> Vec<Pick> {
+        let of = |standing| -> Vec<Place> {
+            let kinds = problem.families.served_by(kind);
+            kinds
+                .flat_map(|k| {
+                    let here = self.strips.iter().filter(move |s| s.0 == k && s.1 == standing);
+                    here.map(|s| s.2)
+                })
+                .collect()
+        };
+        let free = of(Standing::Free);
+        let pairs: Vec<(Place, Place)> = [Standing::PairUpright, Standing::PairTurned]
+            .into_iter()
+            .flat_map(|s| of(s).chunks_exact(2).map(|p| (p[0], p[1])).collect::<Vec<_>>())
+            .collect();
+        let mut alone = wanted.min(free.len());
+        // Pairs fill in twos: give back a free strip where that makes it even.
+        if (wanted - alone) % 2 == 1 && alone > 0 && (wanted - alone).div_ceil(2) <= pairs.len() {
+            alone -= 1;
+        }
+        let mut picks: Vec<Pick> =
+            free[..alone].iter().map(|&place| Pick { kind, place, partner: None }).collect();
+        for &(a, b) in pairs.iter().take((wanted - alone).div_ceil(2)) {
+            picks.push(Pick { kind, place: a, partner: Some(b) });
+            picks.push(Pick { kind, place: b, partner: Some(a) });
+        }
+        self.strips.retain(|s| picks.iter().all(|p| p.place != s.2));
+        picks
+    }
 }
 
 fn places(sections: &[LaidSection]) -> impl Iterator<Item = (usize, Place)> {
@@ -281,8 +360,11 @@ fn name(
     };
     let strip = |i: usize| {
         let (s, r, l, t) = picks[i].place;
-        let (_, from, to) = sections[s].rips[r].leaves[l].strips[t];
+        let (_, from, _) = sections[s].rips[r].leaves[l].strips[t];
         let (paddle, lamination) = lines[i];
+        // It may have been cut for a longer one.
+        let of = &problem.job.paddles[paddle];
+        let to = from + of.rough_length(&of.laminations[lamination]);
         let flipped_with = picks[i].partner.map(id);
         Strip { id: id(picks[i].place), paddle, lamination, from, to, flipped_with }
     };

@@ -80,7 +80,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     let (low, high) = usable(problem, class);
     let marks = Places::parted(low, high, PARTS);
-    let cuts = cuts(problem, class, &problem.need, &marks);
+    let cuts = cuts(problem, class, &problem.wanted, &marks);
     Outlook { marks, cuts, settled: false, rich: false, work: 0 }
 }
 
@@ -130,7 +130,7 @@ fn prove(
     // No choice at all costs less, wherever sections begin and end, in parts.
     let mut proved = 0;
     // Where the search is quick, it is asked with outlooks before boards are settled.
-    let mut quick = if problem.need.iter().sum::<u32>() <= FEW { QUICK } else { 0 };
+    let mut quick = if problem.wanted.iter().sum::<u32>() <= FEW { QUICK } else { 0 };
     for _ in 0..TURNS {
         // A search may have counted costs anew, so all is worked out from them.
         let dear = cost(problem, &best);
@@ -272,7 +272,7 @@ fn settle(
     let mut any = false;
     for (class, places) in gained.into_iter().enumerate() {
         let Some(places) = places else { continue };
-        problem.classes[class].cuts = cuts(problem, class, &problem.need, &places);
+        problem.classes[class].cuts = cuts(problem, class, &problem.wanted, &places);
         problem.classes[class].places = places;
         any = true;
     }
@@ -352,7 +352,7 @@ impl Outlook {
 
     /// Works the ranges out between the marks that there are now; false if it is enough.
     fn renew(&mut self, problem: &Problem<'_>, class: usize) -> bool {
-        self.cuts = cuts(problem, class, &problem.need, &self.marks);
+        self.cuts = cuts(problem, class, &problem.wanted, &self.marks);
         self.work += self.marks.pairs();
         self.work <= WORK && self.marks.pairs() <= PAIRS
     }
@@ -403,11 +403,13 @@ fn realised(
     let mut chosen: Vec<(usize, Vec<u32>)> = hoped.chosen.clone().unwrap_or_default();
     let unsettled: Vec<bool> =
         outlooks.iter().map(|o| o.as_ref().is_some_and(|o| !o.settled)).collect();
-    for (k, &need) in problem.need.iter().enumerate() {
+    // The longest of each family first: no sum falls below that of the longer ones.
+    for &k in problem.families.longest_first() {
+        let longer = problem.families.longer(k);
         let given: u32 = chosen.iter().map(|c| c.1[k]).sum();
-        let mut surplus = given.saturating_sub(need);
+        let mut surplus = given.saturating_sub(problem.need[k]);
         for (_, way) in chosen.iter_mut().filter(|c| unsettled[c.0]) {
-            let less = surplus.min(way[k]);
+            let less = surplus.min(way[k] - longer.map_or(0, |l| way[l]).min(way[k]));
             way[k] -= less;
             surplus -= less;
         }
@@ -419,7 +421,7 @@ fn realised(
         match of.seek(way, &problem.classes[*class].places, &mut outlook.marks, effort.stop) {
             Sought::Known => {}
             Sought::Found(places) => {
-                problem.classes[*class].cuts = cuts(problem, *class, &problem.need, &places);
+                problem.classes[*class].cuts = cuts(problem, *class, &problem.wanted, &places);
                 problem.classes[*class].places = places;
                 gained = true;
             }

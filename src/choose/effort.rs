@@ -27,6 +27,18 @@ pub struct Effort<'a> {
 pub const EFFORT: Effort<'static> =
     Effort { list: 400_000, sums: 3_000_000, rounds: 60, nodes: 400_000, stop: &|| false };
 
+/// Jobs of many lengths (`lengths.rs`).
+pub mod lengths {
+    /// A job of fewer kinds of strip than this is searched as it is.
+    pub const MANY: usize = 10;
+    /// So is one where every family of strips has fewer lengths than this.
+    pub const FEW: usize = 4;
+    /// So many groups more than families, level after level.
+    pub const LEVELS: [usize; 5] = [0, 2, 5, 9, 14];
+    /// A level gets so small a part of the nodes.
+    pub const NODES: usize = 40;
+}
+
 /// Steps on the way to a proof (`search/mod.rs`).
 pub mod stages {
     /// Turns of looking for a better choice; a fourth hardly ever found one.

@@ -5,6 +5,7 @@ mod assemble;
 mod crooked;
 mod effort;
 pub mod kernel;
+mod lengths;
 mod mixes;
 mod most;
 mod planner;

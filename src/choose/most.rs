@@ -324,9 +324,10 @@ impl<'s, 'a> Search<'s, 'a> {
         // Any prices make a line that holds; these are the search's, in this problem's units.
         let units: Vec<f64> = solved.prices.iter().map(|p| p / all.unit as f64).collect();
         let prices = &scale.whole_prices(&units);
+        let of_one = all.families.worth(prices);
         let worth = |strips: &[u32]| -> i128 {
             let one = |(&n, &p): (&u32, &i64)| i128::from(n) * i128::from(p);
-            strips.iter().zip(prices).map(one).sum()
+            strips.iter().zip(&of_one).map(one).sum()
         };
         let (each, once) = Line::priced(self.planner.job, &worth);
         let parts = i128::from(scale.parts);
@@ -428,7 +429,7 @@ impl<'s, 'a> Search<'s, 'a> {
         let Some(plan) = plan else {
             return Err(NoPlan::Stopped(Shortage {
                 missing: vec![0; held.problem.need.len()],
-                needed: held.problem.need.clone(),
+                needed: held.problem.wanted.clone(),
             }));
         };
         let bound = if listed { open.unwrap_or(0).clamp(0, plan.cost.parts) } else { 0 };

@@ -1,14 +1,15 @@
 //! From so many paddles to a plan of them.
 
 use crate::choose::ask::{News, NoPlan, Options, Outcome, Shortage};
-use crate::choose::assemble::{Opened, assemble};
-use crate::choose::crooked;
+use crate::choose::assemble::{Laid, Opened, assemble, laid};
+use crate::choose::effort::lengths::NODES;
 use crate::choose::effort::{EFFORT, Effort};
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved};
+use crate::choose::{crooked, lengths};
 use crate::lumber::Board;
 use crate::paddle::strips::needed;
-use crate::paddle::{Job, strip_kinds};
+use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::plan::{Measure, Plan, Proof};
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -35,14 +36,17 @@ impl<'a> Planner<'a> {
 
     /// So many paddles of each kind as a choice of boards.
     pub fn problem(&self, paddles: &[u32]) -> Problem<'a> {
-        let kinds = strip_kinds(self.job);
-        let need = needed(self.job, &kinds, paddles);
-        Problem::within(self.job, self.boards, kinds, need, self.measure, &self.options.stop)
+        self.problem_of(strip_kinds(self.job), paddles)
+    }
+
+    /// The same for kinds of strip that may stand for several of the job's.
+    fn problem_of(&self, kinds: Vec<StripKind>, paddles: &[u32]) -> Problem<'a> {
+        let wanted = needed(self.job, &kinds, paddles);
+        Problem::within(self.job, self.boards, kinds, wanted, self.measure, &self.options.stop)
     }
 
     /// Searches with so many nodes. It ends early with a choice that costs no more than `enough`,
     /// or once none can cost no more than `dear`, in parts.
-    #[allow(clippy::cast_precision_loss)]
     pub fn solve(
         &self,
         problem: &mut Problem<'_>,
@@ -52,41 +56,83 @@ impl<'a> Planner<'a> {
         let ended = AtomicBool::new(false);
         let stop = || ended.load(Ordering::Relaxed) || self.stopped();
         let effort = Effort { stop: &stop, nodes, ..EFFORT };
-        let one = self.measure.one() as f64;
         crooked::solve(problem, effort, &mut |stage, cost, bound| {
             let found = enough.zip(cost).is_some_and(|(e, c)| c <= e);
             if found || dear.is_some_and(|d| bound > d) {
                 ended.store(true, Ordering::Relaxed);
             }
-            if let Some(listener) = &self.options.listener {
-                let cost = cost.map(|c| c as f64 / one);
-                listener(News { stage: stage.to_owned(), cost, bound: bound as f64 / one });
-            }
+            self.tell(stage, cost, bound);
         })
+    }
+
+    /// Tells of the best cost so far and the proved bound, in parts.
+    #[allow(clippy::cast_precision_loss)]
+    fn tell(&self, stage: &str, cost: Option<i128>, bound: i128) {
+        let one = self.measure.one() as f64;
+        if let Some(listener) = &self.options.listener {
+            let cost = cost.map(|c| c as f64 / one);
+            listener(News { stage: stage.to_owned(), cost, bound: bound as f64 / one });
+        }
     }
 
     /// A plan for so many paddles of each kind.
     pub fn plan(&self, paddles: &[u32]) -> Outcome {
-        let mut problem = self.problem(paddles);
-        let solved = self.solve(&mut problem, EFFORT.nodes, (None, None));
-        match self.finish(&problem, paddles, &solved) {
-            Some(plan) => Ok(plan),
-            None => {
-                let stop = || self.stopped();
-                let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
-                let mut missing = solve::missing(&problem, effort);
-                // Stopped before anything was cut, it is not known how far the boards come.
-                if solved.proved != Proved::NoChoice && missing == problem.need {
-                    missing.fill(0);
-                }
-                let short = Shortage { missing, needed: problem.need.clone() };
-                Err(if solved.proved == Proved::NoChoice {
-                    NoPlan::Infeasible(short)
-                } else {
-                    NoPlan::Stopped(short)
-                })
-            }
+        let climbed = self.climb(paddles);
+        if let Some((problem, solved)) = &climbed.best
+            && let Some(plan) = self.finish(problem, paddles, solved)
+        {
+            return Ok(plan);
         }
+        let problem = self.problem(paddles);
+        let stop = || self.stopped();
+        let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
+        let mut missing = solve::missing(&problem, effort);
+        // Stopped before anything was cut, it is not known how far the boards come.
+        if !climbed.none && missing == problem.wanted {
+            missing.fill(0);
+        }
+        let short = Shortage { missing, needed: problem.wanted.clone() };
+        Err(if climbed.none { NoPlan::Infeasible(short) } else { NoPlan::Stopped(short) })
+    }
+
+    /// Searches for so many paddles of each kind: level by level where they are of many lengths.
+    fn climb(&self, paddles: &[u32]) -> Climbed<'a> {
+        let kinds = strip_kinds(self.job);
+        let wanted = needed(self.job, &kinds, paddles);
+        let mut climbed = Climbed { best: None, laid: Vec::new(), bound: 0, none: false };
+        for groups in lengths::levels(&kinds, &wanted) {
+            if climbed.done() || self.stopped() {
+                break;
+            }
+            let mut longest = self.problem_of(groups.longest(&kinds), paddles);
+            climbed.carry(&mut longest);
+            let nodes = EFFORT.nodes / NODES;
+            let stop = || self.stopped();
+            let effort = Effort { stop: &stop, nodes, ..EFFORT };
+            let (before, bound) = (climbed.cost(), climbed.bound);
+            let solved = solve::solve(&mut longest, effort, &mut |stage, cost, _| {
+                self.tell(stage, cost.into_iter().chain(before).min(), bound);
+            });
+            climbed.take(longest, solved);
+            if climbed.done() || self.stopped() {
+                break;
+            }
+            let mut shortest = self.problem_of(groups.shortest(&kinds), paddles);
+            let before = climbed.cost();
+            let solved = crooked::solve(&mut shortest, effort, &mut |stage, _, bound| {
+                self.tell(stage, before, bound.max(climbed.bound));
+            });
+            climbed.learn(&solved);
+        }
+        let stopped = self.stopped() && climbed.best.is_some();
+        if !climbed.done() && !stopped {
+            let mut problem = self.problem(paddles);
+            climbed.carry(&mut problem);
+            let solved = self.solve(&mut problem, EFFORT.nodes, (None, None));
+            climbed.learn(&solved);
+            climbed.take(problem, solved);
+        }
+        climbed
     }
 
     /// The plan of what a search chose.
@@ -98,20 +144,83 @@ impl<'a> Planner<'a> {
             }
             _ => Proof::Optimal,
         };
-        let mut used = vec![0_usize; problem.classes.len()];
-        let opened = chosen
-            .iter()
-            .map(|(class, gives)| {
-                used[*class] += 1;
-                Opened { class: *class, member: used[*class] - 1, gives: gives.clone() }
-            })
-            .collect();
-        assemble(problem, paddles, opened, proof)
+        assemble(problem, paddles, opened(problem, chosen), proof)
     }
 
     /// Nothing said of what is short.
     pub fn nothing(&self) -> Shortage {
         let missing = vec![0; strip_kinds(self.job).len()];
         Shortage { needed: missing.clone(), missing }
+    }
+}
+
+/// The boards that a choice opens.
+fn opened(problem: &Problem<'_>, chosen: &[(usize, Vec<u32>)]) -> Vec<Opened> {
+    let mut used = vec![0_usize; problem.classes.len()];
+    chosen
+        .iter()
+        .map(|(class, gives)| {
+            used[*class] += 1;
+            Opened { class: *class, member: used[*class] - 1, gives: gives.clone() }
+        })
+        .collect()
+}
+
+/// What is known after some levels.
+struct Climbed<'a> {
+    /// The cheapest choice, and the problem that it is one of.
+    best: Option<(Problem<'a>, Solved)>,
+    /// The same laid out.
+    laid: Vec<Laid>,
+    /// No choice costs less, in parts.
+    bound: i128,
+    /// It is proved that there is none.
+    none: bool,
+}
+
+impl<'a> Climbed<'a> {
+    /// What the best choice costs, in parts.
+    fn cost(&self) -> Option<i128> {
+        let (problem, solved) = self.best.as_ref()?;
+        solved.chosen.as_ref().map(|c| problem.cost(c))
+    }
+
+    /// Is nothing left to find or to prove?
+    fn done(&self) -> bool {
+        let proved = |(problem, _): &(Problem<'_>, Solved)| {
+            self.cost().is_some_and(|cost| problem.as_good_as(self.bound, cost))
+        };
+        self.none || self.best.as_ref().is_some_and(proved)
+    }
+
+    /// Lets a problem begin with the best choice.
+    fn carry(&self, to: &mut Problem<'_>) {
+        if let Some((from, _)) = &self.best {
+            to.known = lengths::carried(from, &self.laid, to).unwrap_or_default();
+        }
+    }
+
+    /// Takes a choice that is cheaper than the best.
+    fn take(&mut self, problem: Problem<'a>, solved: Solved) {
+        if let Some(chosen) = &solved.chosen
+            && self.cost().is_none_or(|cost| problem.cost(chosen) < cost)
+        {
+            self.laid = laid(&problem, opened(&problem, chosen), false).unwrap_or_default();
+            self.best = Some((problem, solved));
+        }
+        if let Some((_, solved)) = &mut self.best {
+            solved.proved = Proved::AtLeast(self.bound);
+        }
+    }
+
+    /// Takes what is proved of a problem that asks for no more than the job does.
+    fn learn(&mut self, solved: &Solved) {
+        match solved.proved {
+            Proved::NoChoice => self.none = self.best.is_none(),
+            Proved::AtLeast(bound) => self.bound = self.bound.max(bound),
+        }
+        if let Some((_, solved)) = &mut self.best {
+            solved.proved = Proved::AtLeast(self.bound);
+        }
     }
 }

@@ -6,13 +6,14 @@
 //! rounded down, so that a bound in units is a bound; what a choice costs is always worked out
 //! from the costs themselves.
 
+use crate::choose::assemble::Laid;
 use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
 use crate::choose::kernel::cover::Scale;
 use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;
 use crate::length::Length;
 use crate::lumber::Board;
-use crate::paddle::{Job, StripKind, Tally};
+use crate::paddle::{Families, Job, StripKind, Tally};
 use crate::plan::Measure;
 use crate::stop::Stop;
 use rayon::prelude::*;
@@ -44,8 +45,12 @@ pub struct Problem<'a> {
     pub boards: &'a [Board],
     /// Kinds of strip.
     pub kinds: Vec<StripKind>,
-    /// Strips needed of each kind.
+    /// Which kinds serve for which.
+    pub families: Families,
+    /// Strips needed, as sums.
     pub need: Tally,
+    /// Strips needed of each kind.
+    pub wanted: Tally,
     /// How cost is measured.
     pub measure: Measure,
     /// Parts of cost in one unit.
@@ -58,20 +63,22 @@ pub struct Problem<'a> {
     pub complete: bool,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
+    /// A choice to begin with, which can be cut.
+    pub known: Vec<Laid>,
     /// Asks for an end.
     pub stop: Stop,
 }
 
 impl<'a> Problem<'a> {
-    /// States the choice.
+    /// States the choice of so many strips of each kind.
     pub fn new(
         job: &'a Job,
         boards: &'a [Board],
         kinds: Vec<StripKind>,
-        need: Tally,
+        wanted: Tally,
         measure: Measure,
     ) -> Self {
-        Self::within(job, boards, kinds, need, measure, &Stop::default())
+        Self::within(job, boards, kinds, wanted, measure, &Stop::default())
     }
 
     /// States the choice, and whatever is asked of the boards later, until it is stopped.
@@ -79,15 +86,17 @@ impl<'a> Problem<'a> {
         job: &'a Job,
         boards: &'a [Board],
         kinds: Vec<StripKind>,
-        need: Tally,
+        wanted: Tally,
         measure: Measure,
         stop: &Stop,
     ) -> Self {
+        let families = Families::of(&kinds);
+        let need = families.sums(&wanted);
         let classes: Vec<Class> = alike(boards)
             .into_par_iter()
             .map(|boards_of| {
                 let first = boards_of[0].0;
-                let cuts = BoardCuts::until_stopped(&boards[first], &job.shop, &kinds, &need, stop);
+                let cuts = BoardCuts::until_stopped(&boards[first], &job.shop, &kinds, &wanted, stop);
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
                 let places = Places::default();
@@ -104,13 +113,16 @@ impl<'a> Problem<'a> {
             job,
             boards,
             kinds,
+            families,
             need,
+            wanted,
             measure,
             unit: 1,
             exact: true,
             scale: None,
             complete,
             classes,
+            known: Vec::new(),
             stop,
         };
         problem.complete &= problem.limit(BOARDS);

@@ -3,7 +3,7 @@
 
 use crate::choose::effort::Effort;
 use crate::choose::effort::units::REFINED;
-use crate::choose::kernel::cover::{Cover, Lot};
+use crate::choose::kernel::cover::{Choice, Cover, Lot};
 use crate::choose::problem::Problem;
 use crate::choose::search::{Answer, search};
 
@@ -68,13 +68,14 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
         let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
     };
+    let known = known(problem, &cover);
     // News in parts of cost.
     let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
     let part = problem.unit as f64 / cover.scale.parts as f64;
     let mut tell_parts =
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
     let Answer { chosen, cost, bound, prices } =
-        search(cover, problem.complete, effort, &mut tell_parts);
+        search(cover, problem.complete, known, effort, &mut tell_parts);
     let proved = match chosen {
         None if bound >= cost => Proved::NoChoice,
         // Costs are rounded down: a bound in units is one in parts.
@@ -82,6 +83,17 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     };
     let prices = prices.iter().map(|&p| p as f64 * part).collect();
     Solved { chosen, proved, prices }
+}
+
+/// The choice that the problem begins with, as one of the cover's.
+fn known(problem: &Problem<'_>, cover: &Cover<'_>) -> Option<Choice> {
+    let mut choice: Choice = vec![None; cover.stock.len()];
+    for laid in &problem.known {
+        let free = |b: &usize| cover.stock[*b].lot == laid.board.class && choice[*b].is_none();
+        let board = (0..choice.len()).find(free)?;
+        choice[board] = Some(laid.board.gives.clone().into());
+    }
+    (!problem.known.is_empty()).then_some(choice)
 }
 
 /// How many strips of each kind are missing from the best that the boards give: as few as the
@@ -95,17 +107,18 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
         .collect();
     // Each missing strip costs one, and boards nothing.
     let boards = lots.len();
-    for (k, &need) in problem.need.iter().enumerate() {
+    for (k, &wanted) in problem.wanted.iter().enumerate() {
         let mut one = vec![0; problem.need.len()];
         one[k] = 1;
-        lots.push(Lot { cuts: None, cost: 1, ways: vec![one.into()], listed: true });
-        copies.push(need as usize);
+        let ways = vec![problem.families.sums(&one).into()];
+        lots.push(Lot { cuts: None, cost: 1, ways, listed: true });
+        copies.push(wanted as usize);
     }
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
-        return problem.need.clone();
+        return problem.wanted.clone();
     };
-    let answer = search(cover, problem.complete, effort, &mut |_, _, _| {});
-    let Some(chosen) = answer.chosen else { return problem.need.clone() };
+    let answer = search(cover, problem.complete, None, effort, &mut |_, _, _| {});
+    let Some(chosen) = answer.chosen else { return problem.wanted.clone() };
     let mut missing = vec![0; problem.need.len()];
     for (lot, _) in chosen {
         if lot >= boards {

@@ -4,12 +4,13 @@ use crate::cut::across::Graph;
 use crate::cut::leaf::Profile;
 use crate::cut::met::Met;
 use crate::cut::recent::Recent;
-use crate::cut::serve::{Mode, Served};
+use crate::cut::serve::{Mode, Served, Standing};
 use crate::cut::stack::Stack;
 use crate::length::Length;
+use crate::paddle::{Families, StripKind};
 use crate::stop::Stop;
 use smallvec::SmallVec;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 /// The leaves of one rip of a section: for each leaf form the profile and how many of its
 /// entries end within the section.
@@ -45,6 +46,47 @@ pub struct SectionCuts {
     pub pairs: bool,
 }
 
+/// What serves for what, among kinds of strip and among a board's items.
+#[derive(Clone, Debug)]
+pub struct Nested {
+    /// Kinds of strip.
+    pub kinds: Families,
+    /// Items: of one family are those whose kinds are and that stand alike.
+    pub items: Families,
+    /// For each item its family's longest one.
+    pub family: Vec<usize>,
+    /// For each kind the items whose sums together are the kind's, one of each standing: the
+    /// shortest that serves for it.
+    pub of_kind: Vec<SmallVec<[usize; 3]>>,
+}
+
+impl Nested {
+    /// Of these items, of these kinds of strip.
+    pub fn new(kinds: &[StripKind], served: &Served) -> Self {
+        let of_kinds = Families::of(kinds);
+        let items = &served.items;
+        let root = |kind: usize| of_kinds.served_by(kind).last();
+        let roots: Vec<Option<usize>> = items.iter().map(|i| root(i.kind)).collect();
+        let alike =
+            |a: usize, b: usize| roots[a] == roots[b] && items[a].standing == items[b].standing;
+        let of_items = Families::new(items.len(), |i| kinds[items[i].kind].length, alike);
+        let family =
+            (0..items.len()).map(|i| of_items.served_by(i).last().unwrap_or(i)).collect();
+        let standings = [Standing::Free, Standing::PairUpright, Standing::PairTurned];
+        let of_kind = (0..kinds.len())
+            .map(|kind| {
+                let item = |standing| {
+                    of_kinds.served_by(kind).find_map(|k| {
+                        items.iter().position(|i| i.kind == k && i.standing == standing)
+                    })
+                };
+                standings.into_iter().filter_map(item).collect()
+            })
+            .collect();
+        Nested { kinds: of_kinds, items: of_items, family, of_kind }
+    }
+}
+
 /// All candidate ways to cut one board, before any price.
 #[derive(Clone, Debug)]
 pub struct BoardCuts {
@@ -65,8 +107,10 @@ pub struct BoardCuts {
     /// False when some leaf or rip had too many choices to list, or listing them was stopped:
     /// then no bound is proved with it.
     pub complete: bool,
-    /// Strips wanted of each kind.
+    /// Strips wanted of each kind, as sums.
     pub wanted: Vec<u32>,
+    /// Which kinds, and which items, serve for which.
+    pub nested: Arc<Nested>,
     /// Asks for an end of what takes long with them.
     pub stop: Stop,
     /// Prices at which ways were met.

@@ -45,8 +45,10 @@ pub struct Candidate {
     pub item: u16,
     /// Length of the strip.
     pub length: Length,
-    /// At most so many are of use.
+    /// At most so many are of use, those that are longer and serve as well counted in.
     pub cap: u16,
+    /// Places among the candidates of itself and of those that serve as well.
+    pub longer: SmallVec<[u16; 6]>,
     /// Stretches it must not touch, sorted and apart.
     pub barred: Vec<(Length, Length)>,
 }
@@ -101,6 +103,14 @@ pub fn profile(candidates: &[Candidate], begin: Length, end: Length, kerf: Lengt
     let mut seen: FxHashMap<Counts, u32> = FxHashMap::default();
     let mut complete = true;
     let none: Counts = SmallVec::from_elem(0, candidates.len());
+    // Where longer strips are as many as are wanted of a shorter one, that one may as well be left
+    // out or be shorter still.
+    let of_use = |counts: &Counts| {
+        candidates.iter().zip(counts).all(|(candidate, &n)| {
+            let longer = || candidate.longer.iter().map(|&l| u32::from(counts[usize::from(l)]));
+            n == 0 || longer().sum::<u32>() <= u32::from(candidate.cap)
+        })
+    };
     // Level by level, so that every multiset is extended only once its end is the earliest.
     let mut level: Vec<Option<u32>> = vec![None];
     while !level.is_empty() {
@@ -117,13 +127,16 @@ pub fn profile(candidates: &[Candidate], begin: Length, end: Length, kerf: Lengt
                 if counts[c] >= candidate.cap {
                     continue;
                 }
+                let mut more = counts.clone();
+                more[c] += 1;
+                if !of_use(&more) {
+                    continue;
+                }
                 let start = candidate.start(at);
                 let stop = start + candidate.length;
                 if stop > end {
                     continue;
                 }
-                let mut more = counts.clone();
-                more[c] += 1;
                 let last = u16::try_from(c).unwrap_or(u16::MAX);
                 match seen.get(&more) {
                     Some(&known) => {
@@ -191,15 +204,27 @@ pub fn candidates(
 ) -> Vec<Candidate> {
     let candidate = |&kind: &usize| {
         let (item, length, cap) = item_of(kind)?;
-        Some(Candidate { item, length, cap, barred: barred_of(kind) })
+        Some(Candidate { item, length, cap, longer: SmallVec::new(), barred: barred_of(kind) })
     };
     form.kinds.iter().filter_map(candidate).collect()
+}
+
+/// Notes for each candidate which ones serve as well: those of its family that are no shorter.
+pub fn note_longer(candidates: &mut [Candidate], alike: impl Fn(u16, u16) -> bool) {
+    let all: Vec<(u16, Length)> = candidates.iter().map(|c| (c.item, c.length)).collect();
+    for candidate in candidates {
+        let serves = |&(_, &(item, length)): &(u16, &(u16, Length))| {
+            length >= candidate.length && alike(item, candidate.item)
+        };
+        candidate.longer = (0..).zip(&all).filter(serves).map(|c| c.0).collect();
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::{Candidate, profile};
     use crate::length::Length;
+    use smallvec::SmallVec;
 
     fn inch(n: i64) -> Length {
         Length::INCH * n
@@ -207,7 +232,7 @@ mod tests {
 
     #[test]
     fn a_strip_is_pushed_back_to_an_obstacles_far_side() {
-        let strip = |length, barred| Candidate { item: 0, length: inch(length), cap: 9, barred };
+        let strip = |length, barred| Candidate { item: 0, length: inch(length), cap: 9, longer: SmallVec::from_slice(&[0]), barred };
         let one = profile(&[strip(10, vec![(inch(5), inch(7))])], inch(0), inch(40), inch(1));
         let ends: Vec<_> = one.entries.iter().map(|e| e.end).collect();
         assert_eq!(ends, vec![inch(17), inch(28), inch(39)]);
@@ -218,9 +243,9 @@ mod tests {
 
     #[test]
     fn the_order_that_ends_first_is_kept() {
-        let long = Candidate { item: 0, length: inch(10), cap: 1, barred: vec![] };
+        let long = Candidate { item: 0, length: inch(10), cap: 1, longer: SmallVec::from_slice(&[0]), barred: vec![] };
         let short =
-            Candidate { item: 1, length: inch(5), cap: 1, barred: vec![(inch(5), inch(11))] };
+            Candidate { item: 1, length: inch(5), cap: 1, longer: SmallVec::from_slice(&[1]), barred: vec![(inch(5), inch(11))] };
         let both = profile(&[long, short], inch(0), inch(40), inch(0));
         let last = both.entries.last().map(|e| (e.end, e.counts.to_vec()));
         // Short first would end at 15, long first at 16.

@@ -91,7 +91,8 @@ struct Search<'a> {
     cuts: &'a BoardCuts,
     caps: Lanes,
     floors: Vec<Floor<'a>>,
-    /// Price of each item at each floor.
+    /// What it is worth at each floor that a strip is as long as its item, not only as the next
+    /// shorter one.
     prices: Vec<Vec<i64>>,
     /// Few saw cuts matter: a label with fewer is not covered.
     few: bool,
@@ -163,12 +164,10 @@ impl BoardCuts {
         if met.is_some() {
             return Some(met);
         }
-        let item = |kind: usize| self.served.items.iter().position(|i| i.kind == kind);
-        let mut least = 0;
-        for (kind, &n) in needed.iter().enumerate().filter(|n| *n.1 > 0) {
-            let Some(item) = item(kind) else { return Some(None) };
-            least += i64::from(n) * self.item_price(&valued, item);
+        if needed.iter().enumerate().any(|(kind, &n)| n > 0 && !self.may_give(kind)) {
+            return Some(None);
         }
+        let least = self.worth(&valued, needed);
         self.decided(needed, &[Floor { valued: &valued, least }], effort, false)
     }
 
@@ -221,7 +220,7 @@ impl<'a> Search<'a> {
         let mut caps = Vec::with_capacity(items.len());
         for (i, item) in items.iter().enumerate() {
             let cap = cap(item.kind, item.standing);
-            if cap > MOST && most(i) > 0 {
+            if cap > MOST && cuts.nested.items.served_by(i).any(|i| most(i) > 0) {
                 let value_of_one: Vec<i64> =
                     (0..wanted.len()).map(|k| i64::from(k == item.kind)).collect();
                 if cuts.value(&value_of_one).best > i64::from(MOST - 1) {
@@ -231,8 +230,10 @@ impl<'a> Search<'a> {
             caps.push(cap.min(MOST - MOST % 2));
         }
         let floors: Vec<Floor<'a>> = floors.iter().copied().take(FLOORS).collect();
-        let price =
-            |f: &Floor<'_>| (0..items.len()).map(|i| cuts.item_price(f.valued, i)).collect();
+        let price = |f: &Floor<'_>| {
+            let worth: Vec<i64> = (0..items.len()).map(|i| cuts.item_price(f.valued, i)).collect();
+            cuts.nested.items.prices(&worth)
+        };
         let prices = floors.iter().map(price).collect();
         Some(Search {
             cuts,
@@ -554,19 +555,24 @@ impl<'a> Search<'a> {
     /// What one leaf can give within the section.
     fn leaf(&mut self, offer: &Offer, leaf: usize) -> Option<Vec<Yield>> {
         let (index, upto) = offer.leaves[leaf];
-        let profile = &{ self.cuts }.profiles[index as usize];
+        let cuts = self.cuts;
+        let profile = &cuts.profiles[index as usize];
         let mut kept = Vec::new();
         for (e, entry) in profile.entries[..upto as usize].iter().enumerate() {
             let mut counts = Lanes::default();
-            let mut cuts = 0_u16;
+            let mut sawn = 0_u16;
             for (c, &n) in entry.counts.iter().enumerate() {
-                counts = counts.with(usize::from(profile.items[c]), u32::from(n));
-                cuts += n;
+                if n > 0 {
+                    for item in cuts.nested.items.serves(usize::from(profile.items[c])) {
+                        counts = counts.with(item, u32::from(n));
+                    }
+                }
+                sawn += n;
             }
             let counts = counts.plus(Lanes::default(), self.caps);
             let e = u32::try_from(e).unwrap_or(NONE);
             self.spend(kept.len() as u64 / COMPARED)?;
-            self.keep(&mut kept, Yield { counts, cuts, leaves: vec![(leaf, index, e)] });
+            self.keep(&mut kept, Yield { counts, cuts: sawn, leaves: vec![(leaf, index, e)] });
         }
         Some(kept)
     }

@@ -5,7 +5,7 @@ use crate::cut::ranges::{Places, middle};
 use crate::cut::value::Cut;
 use crate::length::Length;
 use crate::lumber::Board;
-use crate::paddle::{Shop, StripKind};
+use crate::paddle::{Families, Shop, StripKind};
 use crate::stop::Stop;
 
 /// Ranges this narrow are not halved any more: a tape reads no finer.
@@ -97,6 +97,11 @@ impl Of<'_> {
         )
     }
 
+    /// Strips of each kind, from sums.
+    fn counts(&self, way: &[u32]) -> Vec<u32> {
+        Families::of(self.kinds).counts(way)
+    }
+
     /// Places, more than those given, with which the board gives a way that `cut` has over ranges.
     pub fn within(
         &self,
@@ -107,7 +112,7 @@ impl Of<'_> {
     ) -> Option<Places> {
         let mut tried = places.clone();
         tried.add_within(cuts, cut);
-        let trial = self.cuts(way, &tried);
+        let trial = self.cuts(&self.counts(way), &tried);
         let real = trial.decide(way, DECIDE).flatten()?;
         let mut more = places.clone();
         more.add(&trial, &real);
@@ -123,11 +128,12 @@ impl Of<'_> {
         marks: &mut Places,
         stop: &dyn Fn() -> bool,
     ) -> Sought {
-        if self.cuts(way, places).decide(way, DECIDE).flatten().is_some() {
+        let counts = self.counts(way);
+        if self.cuts(&counts, places).decide(way, DECIDE).flatten().is_some() {
             return Sought::Known;
         }
         for _ in 0..ROUNDS {
-            let hoped = self.cuts(way, marks);
+            let hoped = self.cuts(&counts, marks);
             if stop() || !hoped.complete {
                 break;
             }

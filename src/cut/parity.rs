@@ -31,7 +31,7 @@ enum Chosen {
     As(usize),
 }
 
-/// A valuation that follows the items `of` as even or odd.
+/// A valuation that follows families of items as even or odd, each named by its longest item.
 struct Even<'a, const M: usize> {
     cuts: &'a BoardCuts,
     valued: &'a Valued,
@@ -47,6 +47,7 @@ impl BoardCuts {
         let mut cut = self.cut(valued);
         let mut best = valued.best;
         let pairs = |i: &usize| self.served.items[*i].standing != Standing::Free;
+        let longest = |i: &usize| self.nested.family[*i] == *i;
         let mut followed: SmallVec<[usize; 3]> = SmallVec::new();
         if !(0..self.served.items.len()).any(|i| pairs(&i)) || self.stop.asked() {
             return (best, cut);
@@ -55,10 +56,10 @@ impl BoardCuts {
         let arcs: usize = pairing.map(|s| self.graphs[s.graph as usize].arcs.len()).sum();
         let most = (1..=3).rev().find(|q| arcs << (2 * q) <= STEPS).unwrap_or(1);
         loop {
-            let counts = self.item_counts(&cut);
+            let counts = self.family_counts(&cut);
             let odd: Vec<usize> = (0..counts.len())
-                .filter(pairs)
-                .filter(|&i| counts[i] % 2 == 1 && self.item_price(valued, i) > 0)
+                .filter(|i| pairs(i) && longest(i))
+                .filter(|&i| counts[i] % 2 == 1 && self.odd_price(valued, i) > 0)
                 .filter(|i| !followed.contains(i))
                 .collect();
             if odd.is_empty() || followed.len() == most {
@@ -76,14 +77,20 @@ impl BoardCuts {
         }
     }
 
-    /// How many strips of each item a cut gives.
-    fn item_counts(&self, cut: &Cut) -> Vec<u32> {
+    /// What the odd strip of a family is worth at least: as much as one of its shortest item.
+    fn odd_price(&self, valued: &Valued, longest: usize) -> i64 {
+        let shortest = self.nested.items.serves(longest).last();
+        self.item_price(valued, shortest.unwrap_or(longest))
+    }
+
+    /// How many strips of each family of items a cut gives, at the place of its longest one.
+    fn family_counts(&self, cut: &Cut) -> Vec<u32> {
         let mut items = vec![0_u32; self.served.items.len()];
         for &(_, profile, entry) in cut.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves) {
             let profile = &self.profiles[profile as usize];
             let counts = &profile.entries[entry as usize].counts;
             for (&item, &n) in profile.items.iter().zip(counts) {
-                items[usize::from(item)] += u32::from(n);
+                items[self.nested.family[usize::from(item)]] += u32::from(n);
             }
         }
         items
@@ -102,9 +109,10 @@ impl<'a, const M: usize> Even<'a, M> {
                     let (mut value, mut set) = (0, 0);
                     for (&item, &n) in profile.items.iter().zip(&entry.counts) {
                         value += cuts.item_price(valued, usize::from(item)) * i64::from(n);
-                        let place = of.iter().position(|&o| o == usize::from(item));
+                        let family = cuts.nested.family[usize::from(item)];
+                        let place = of.iter().position(|&o| o == family);
                         if let (Some(place), 1) = (place, n % 2) {
-                            set |= 1 << place;
+                            set ^= 1 << place;
                         }
                     }
                     if value > best[set].0 {
@@ -260,7 +268,7 @@ impl<'a, const M: usize> Even<'a, M> {
     /// differs in one item, less a strip of it.
     fn close(&self, values: &mut Values<M>, mut chosen: Option<&mut [Chosen; M]>) {
         for (place, &item) in self.of.iter().enumerate() {
-            let price = self.cuts.item_price(self.valued, item);
+            let price = self.cuts.odd_price(self.valued, item);
             for set in 0..M {
                 let other = set ^ 1 << place;
                 if values[other] - price > values[set] {

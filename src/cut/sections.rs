@@ -8,7 +8,7 @@
 //! places or over ranges of places: see [`crate::cut::ranges`].
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
-use crate::cut::board::{BoardCuts, Offer, SectionCuts};
+use crate::cut::board::{BoardCuts, Nested, Offer, SectionCuts};
 use crate::cut::leaf::{self, Profile, profile};
 use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
@@ -23,7 +23,7 @@ use crate::stop::Stop;
 use rustc_hash::FxHashMap;
 use smallvec::SmallVec;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 /// What may begin at a place along the board.
 #[derive(Clone, Copy, Default)]
@@ -54,9 +54,11 @@ pub(super) struct Builder<'a> {
     pub(super) board: &'a Board,
     pub(super) shop: &'a Shop,
     pub(super) kinds: &'a [StripKind],
+    /// As sums.
     pub(super) wanted: &'a [u32],
     pub(super) places: &'a Places,
     pub(super) served: Served,
+    pub(super) nested: &'a Nested,
     /// Usable length of the board.
     pub(super) low: Length,
     pub(super) high: Length,
@@ -121,6 +123,8 @@ impl BoardCuts {
         if !complete {
             served.items.clear();
         }
+        let nested = Nested::new(kinds, &served);
+        let wanted = nested.kinds.sums(wanted);
         let (low, high) = shop.usable(board);
         let shortest = served
             .items
@@ -133,9 +137,10 @@ impl BoardCuts {
             board,
             shop,
             kinds,
-            wanted,
+            wanted: &wanted,
             places,
             served,
+            nested: &nested,
             low,
             high,
             shortest,
@@ -167,7 +172,8 @@ impl BoardCuts {
             stacks: builder.stacks,
             recent: Recent::default(),
             complete: builder.complete,
-            wanted: wanted.to_vec(),
+            wanted: wanted.clone(),
+            nested: Arc::new(nested.clone()),
             stop: builder.stop,
             met: Met::default(),
             strips: OnceLock::new(),
@@ -327,7 +333,12 @@ impl Builder<'_> {
         };
         let barred_of =
             |kind: usize| leaf::barred(&self.served.obstacles, under, kind, form.turned);
-        let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
+        let mut candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
+        let alike = |a: u16, b: u16| {
+            let of = |item: u16| self.nested.family.get(usize::from(item));
+            of(a) == of(b)
+        };
+        leaf::note_longer(&mut candidates, alike);
         let high = if stopped { start } else { self.high };
         let made = profile(&candidates, start, high, self.shop.crosscut_kerf);
         self.complete &= made.complete;

@@ -23,8 +23,10 @@ pub struct Valued {
     pub from_start: Vec<i64>,
     /// No less than what each section comes to by itself.
     pub sections: Vec<i64>,
-    /// Price of each item.
+    /// Price of each item: what one strip is worth.
     items: Vec<i64>,
+    /// The prices themselves.
+    prices: Vec<i64>,
     /// For each profile, the greatest value among its first entries.
     leaves: Vec<Vec<(i64, u32)>>,
     /// The section chosen at each start; `None` to move on to the next start.
@@ -56,9 +58,10 @@ pub struct ChosenSection {
 pub type Cut = Vec<ChosenSection>;
 
 impl BoardCuts {
-    /// Values the board at these prices of kinds of strip (whole numbers, not negative).
+    /// Values the board at these prices of sums of strips (whole numbers, not negative).
     pub fn value(&self, prices: &[i64]) -> Valued {
-        let items: Vec<i64> = self.served.items.iter().map(|i| prices[i.kind]).collect();
+        let worth = self.nested.kinds.worth(prices);
+        let items: Vec<i64> = self.served.items.iter().map(|i| worth[i.kind]).collect();
         let leaves = |profile: &Profile| {
             let mut best = (0_i64, u32::MAX);
             let prefix = profile.entries.iter().enumerate().map(|(e, entry)| {
@@ -81,6 +84,7 @@ impl BoardCuts {
             from_start: vec![0; self.starts.len() + 1],
             sections: vec![0; self.sections.len()],
             items,
+            prices: prices.to_vec(),
             leaves,
             section: vec![None; self.starts.len()],
         };
@@ -303,7 +307,7 @@ impl BoardCuts {
         (found, valued)
     }
 
-    /// How many strips of each kind a cut gives, the odd ones of flipped pairs left out.
+    /// How many strips of each kind a cut gives, as sums, the odd ones of flipped pairs left out.
     pub fn counts(&self, cut: &Cut, kinds: usize) -> Vec<u32> {
         let mut items = vec![0_u32; self.served.items.len()];
         for rip in cut.iter().flat_map(|s| &s.rips) {
@@ -314,19 +318,26 @@ impl BoardCuts {
                 }
             }
         }
-        self.tally(&items, kinds)
+        self.tally(&self.nested.items.sums(&items), kinds)
     }
 
-    /// From counts of items to counts of kinds, the odd ones of flipped pairs left out.
+    /// From sums of items to sums of kinds, the odd ones of flipped pairs left out.
     pub fn tally(&self, items: &[u32], kinds: usize) -> Vec<u32> {
-        let mut tally = vec![0; kinds];
-        for (item, &n) in self.served.items.iter().zip(items) {
-            tally[item.kind] += match item.standing {
-                Standing::Free => n,
-                Standing::PairUpright | Standing::PairTurned => n - n % 2,
-            };
-        }
-        tally
+        let of_item = |&item: &usize| match self.served.items[item].standing {
+            Standing::Free => items[item],
+            Standing::PairUpright | Standing::PairTurned => items[item] - items[item] % 2,
+        };
+        self.nested.of_kind.iter().take(kinds).map(|of| of.iter().map(of_item).sum()).collect()
+    }
+
+    /// What strips, as sums, come to at the prices of a valuation.
+    pub fn worth(&self, valued: &Valued, sums: &[u32]) -> i64 {
+        sums.iter().zip(&valued.prices).map(|(&n, &p)| i64::from(n) * p).sum()
+    }
+
+    /// Has the board an item that serves as a strip of this kind?
+    pub fn may_give(&self, kind: usize) -> bool {
+        self.nested.of_kind.get(kind).is_some_and(|of| !of.is_empty())
     }
 
     /// A cut that gives at least these counts, if one was met; it is not searched for and does
@@ -339,11 +350,10 @@ impl BoardCuts {
         counts.iter().zip(needed).all(|(n, w)| n >= w).then_some(cut)
     }
 
-    /// No cut gives more strips than this, of all kinds together. It is counted once.
+    /// No cut gives more strips than this, the sums of all kinds together. It is counted once.
     pub fn most_strips(&self) -> i64 {
         *self.strips.get_or_init(|| {
-            let kinds = self.served.items.iter().map(|i| i.kind + 1).max().unwrap_or(0);
-            self.value(&vec![1; kinds]).best
+            self.value(&vec![1; self.nested.of_kind.len()]).best
         })
     }
 

@@ -34,6 +34,8 @@ pub struct StripKind {
     /// The lamination, if its strips must not be mixed with others': with an odd number of spares
     /// a flipped pair could be split between two laminations.
     pub alone: Option<(usize, usize)>,
+    /// Its length tells it apart: it is not counted where a shorter one is wanted.
+    pub apart: bool,
     /// The laminations that are of this kind, as (paddle, lamination).
     pub lines: Vec<(usize, usize)>,
 }
@@ -60,6 +62,7 @@ impl StripKind {
             rings: paddle.rings,
             runout: paddle.runout,
             alone: (lamination.spares % 2 == 1).then_some((p, l)),
+            apart: false,
             lines: Vec::new(),
         }
     }
@@ -93,6 +96,17 @@ impl StripKind {
     pub fn least_volume(&self) -> i128 {
         let thin = self.thickness.min(self.curve_thickness).min(self.resaw_thickness);
         [thin, self.depth, self.length].iter().map(|l| i128::from(l.units())).product()
+    }
+
+    /// Does a longer one of these two serve where the shorter one is wanted?
+    pub fn alike_but_for_length(&self, other: &StripKind) -> bool {
+        let bare = |k: &StripKind| StripKind { lines: Vec::new(), length: Length::ZERO, ..k.clone() };
+        // Told apart at a glance, mostly.
+        self.thickness == other.thickness
+            && self.depth == other.depth
+            && self.alone.is_none()
+            && !self.apart
+            && bare(self) == bare(other)
     }
 
     fn same(&self, other: &StripKind) -> bool {

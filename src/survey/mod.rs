@@ -11,7 +11,7 @@ pub mod nothing;
 use crate::choose::{most_count, plan_for};
 use crate::cut::BoardCuts;
 use crate::lumber::Board;
-use crate::paddle::{Job, strip_kinds};
+use crate::paddle::{Families, Job, strip_kinds};
 use crate::stop::Stop;
 use alone::{only, single, until};
 use near::NearMiss;
@@ -135,5 +135,6 @@ fn usable(job: &Job, board: &Board, stop: &Stop) -> i128 {
         return board.volume();
     }
     // Odd halves of flipped pairs count too.
+    let prices = Families::of(&kinds).prices(&prices);
     (i128::from(cuts.value(&prices).best) * part).min(board.volume())
 }

@@ -44,10 +44,12 @@ pub struct Answer {
     pub prices: Vec<i64>,
 }
 
-/// Searches a cover. `complete` says that the most a board comes to can be relied on.
+/// Searches a cover. `complete` says that the most a board comes to can be relied on, `known` is a
+/// choice to begin with.
 pub fn search(
     mut cover: Cover<'_>,
     complete: bool,
+    known: Option<Choice>,
     effort: Effort<'_>,
     tell: &mut dyn FnMut(&str, Option<i64>, i64),
 ) -> Answer {
@@ -97,6 +99,7 @@ pub fn search(
             let swaps = if many { 0 } else { 50 };
             greedy::improve(&cover, &float_prices, c, swaps, effort.stop)
         });
+    let start = begun(&mut cover, start, known, &float_prices, effort);
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
     let members: Vec<(usize, i64)> =
         cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
@@ -160,6 +163,26 @@ pub fn search(
     let cost = chosen.iter().map(|c| c.0.1).sum();
     let chosen = chosen.into_iter().map(|((lot, _), way)| (lot, way)).collect();
     Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
+}
+
+/// The choice to begin with, improved, if it is cheaper than the first one found.
+fn begun(
+    cover: &mut Cover<'_>,
+    start: Option<Choice>,
+    known: Option<Choice>,
+    prices: &[f64],
+    effort: Effort<'_>,
+) -> Option<Choice> {
+    let Some(known) = known.filter(|k| cover.meets(k)) else { return start };
+    let lot = |b: usize, way: &Option<Way>| Some((cover.stock[b].lot, way.clone()?));
+    let met: Vec<(usize, Way)> =
+        known.iter().enumerate().filter_map(|(b, way)| lot(b, way)).collect();
+    cover.keep(met.into_iter().filter(|m| !cover.lots[m.0].listed).collect());
+    let known = greedy::improve(cover, prices, known, 50, effort.stop);
+    match start {
+        Some(start) if cover.cost(&start) <= cover.cost(&known) => Some(start),
+        _ => Some(known),
+    }
 }
 
 /// Meets the ways that give most of one kind of strip. With very many boards the time may be up
