@@ -99,8 +99,7 @@ fn trim(problem: &Problem<'_>, opened: &mut [Opened]) {
         let longer = problem.families.longer(k);
         let given = |o: &Opened| o.gives[k] - longer.map_or(0, |l| o.gives[l]).min(o.gives[k]);
         let mut surplus = opened.iter().map(|o| o.gives[k]).sum::<u32>().saturating_sub(need);
-        let mut order: Vec<usize> =
-            (0..opened.len()).filter(|&o| given(&opened[o]) > 0).collect();
+        let mut order: Vec<usize> = (0..opened.len()).filter(|&o| given(&opened[o]) > 0).collect();
         order.sort_by_key(|&o| (given(&opened[o]), std::cmp::Reverse(o)));
         for o in order {
             let less = surplus.min(given(&opened[o]));
@@ -142,8 +141,7 @@ fn lay(problem: &Problem<'_>, board: &Opened, few: bool) -> Option<(BoardCuts, C
 /// took before. Strips that were taken back may have been what a straight-lined section ended
 /// with, so it is looked for among all that the board gives.
 fn at_length(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
-    let cuts =
-        BoardCuts { stop: Stop::default(), ..problem.classes[board.class].cuts.clone() };
+    let cuts = BoardCuts { stop: Stop::default(), ..problem.classes[board.class].cuts.clone() };
     let (met, valued, least) = sought(&cuts, board);
     let floor = Floor { valued: &valued, least };
     let cut = met.or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))?;

@@ -19,13 +19,32 @@ pub struct Effort<'a> {
     pub rounds: usize,
     /// Nodes of the search for sets of boards.
     pub nodes: usize,
+    /// How far it goes.
+    pub depth: Depth,
     /// Asks for an end from outside.
     pub stop: &'a (dyn Fn() -> bool + Sync),
 }
 
+/// How far a search goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Depth {
+    /// Prices, the bound from them, and the first choice.
+    Prices,
+    /// As far as good choices are found quickly.
+    Quick,
+    /// All that may lead to a proof.
+    Full,
+}
+
 /// What a search may take by default: some ten seconds where nothing else ends it.
-pub const EFFORT: Effort<'static> =
-    Effort { list: 400_000, sums: 3_000_000, rounds: 60, nodes: 400_000, stop: &|| false };
+pub const EFFORT: Effort<'static> = Effort {
+    list: 400_000,
+    sums: 3_000_000,
+    rounds: 60,
+    nodes: 400_000,
+    depth: Depth::Full,
+    stop: &|| false,
+};
 
 /// Jobs of many lengths (`lengths.rs`).
 pub mod lengths {
@@ -34,7 +53,12 @@ pub mod lengths {
     /// So is one where every family of strips has fewer lengths than this.
     pub const FEW: usize = 4;
     /// So many groups more than families, level after level.
-    pub const LEVELS: [usize; 5] = [0, 2, 5, 9, 14];
+    pub const LEVELS: [usize; 6] = [0, 2, 5, 9, 14, 20];
+    /// A job of more kinds than this is not searched as it is at all: its boards have too many
+    /// ways. With 44 kinds, working out one bent board's took 4 s.
+    pub const KINDS: usize = 30;
+    /// With more strips of a kind than this, on the average, lengths are kept apart.
+    pub const PLENTY: u32 = 8;
     /// A level gets so small a part of the nodes.
     pub const NODES: usize = 40;
 }
@@ -52,6 +76,8 @@ pub mod stages {
     pub const MANY_BOARDS: usize = 2_000;
     /// Sets that may stay undecided before a better choice is looked for otherwise.
     pub const FEW_SETS: usize = 6;
+    /// Sets that may stay undecided where a good choice will do.
+    pub const QUICK_SETS: usize = 2;
     /// Sets that may stay undecided after that.
     pub const SETS: usize = 120;
     /// Ways of one board that are kept when only promising ones are listed.

@@ -16,45 +16,37 @@
 use crate::choose::assemble::{Laid, Opened};
 use crate::choose::effort::lengths::{FEW, LEVELS, MANY};
 use crate::choose::problem::Problem;
+use crate::cut::BoardCuts;
 use crate::cut::serve::Item;
-use crate::paddle::{Families, StripKind};
+use crate::length::Length;
+use crate::lumber::Board;
+use crate::paddle::{Families, Job, StripKind};
+use crate::stop::Stop;
+use rayon::prelude::*;
 
 /// Kinds of strip put into groups: indices into the kinds of the job, each group the longest first.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Groups(Vec<Vec<usize>>);
+struct Groups(Vec<Vec<usize>>);
 
 impl Groups {
-    /// Kinds with a group for each, as long as its longest.
-    pub fn longest(&self, kinds: &[StripKind]) -> Vec<StripKind> {
-        self.merged(kinds, |group| group.first())
-    }
-
-    /// Kinds with a group for each, as short as its shortest.
-    pub fn shortest(&self, kinds: &[StripKind]) -> Vec<StripKind> {
-        self.merged(kinds, |group| group.last())
-    }
-
-    fn merged(
-        &self,
-        kinds: &[StripKind],
-        of: impl Fn(&[usize]) -> Option<&usize>,
-    ) -> Vec<StripKind> {
+    /// Kinds with a group for each, of the length of one of its ends.
+    fn merged(&self, kinds: &[StripKind], end: End) -> Vec<StripKind> {
         let merge = |group: &Vec<usize>| {
             let lines = group.iter().flat_map(|&k| kinds[k].lines.iter().copied()).collect();
-            of(group).map(|&k| StripKind { lines, ..kinds[k].clone() })
+            end.of(group).map(|&k| StripKind { lines, ..kinds[k].clone() })
         };
         self.0.iter().filter_map(merge).collect()
     }
 
-    /// The wood that it takes to cut every strip as long as the longest of its group.
-    fn waste(group: &[usize], kinds: &[StripKind], wanted: &[u32]) -> i128 {
-        let most = group.first().map_or(0, |&k| kinds[k].volume());
-        group.iter().map(|&k| (most - kinds[k].volume()) * i128::from(wanted[k])).sum()
+    /// What it costs, about, to cut every strip of a group for this one of its kinds.
+    fn waste(group: &[usize], of: Option<&usize>, wanted: &[u32], dear: &[i128]) -> i128 {
+        let one = of.map_or(0, |&k| dear[k]);
+        group.iter().map(|&k| (one - dear[k]).abs() * i128::from(wanted[k])).sum()
     }
 
     /// Parts the group where that saves most; false if all are single kinds.
-    fn part(&mut self, kinds: &[StripKind], wanted: &[u32]) -> bool {
-        let waste = |group: &[usize]| Groups::waste(group, kinds, wanted);
+    fn part(&mut self, end: End, wanted: &[u32], dear: &[i128]) -> bool {
+        let waste = |group: &[usize]| Groups::waste(group, end.of(group), wanted, dear);
         let mut best: Option<(i128, usize, usize)> = None;
         for (g, group) in self.0.iter().enumerate() {
             for at in 1..group.len() {
@@ -71,33 +63,106 @@ impl Groups {
     }
 }
 
+/// Which of a group's kinds stands for all of it.
+#[derive(Clone, Copy)]
+enum End {
+    Longest,
+    Shortest,
+}
+
+impl End {
+    fn of(self, group: &[usize]) -> Option<&usize> {
+        match self {
+            End::Longest => group.first(),
+            End::Shortest => group.last(),
+        }
+    }
+}
+
+/// A level: groups for a plan, and groups for a bound.
+#[derive(Clone, Debug)]
+pub struct Level {
+    /// Kinds as long as the longest of their groups.
+    pub longest: Vec<StripKind>,
+    /// Kinds as short as the shortest of theirs.
+    pub shortest: Vec<StripKind>,
+}
+
 /// The levels of a job that wants so many strips of each kind, coarse first; none where it is of
 /// few lengths. The job itself is not among them.
-pub fn levels(kinds: &[StripKind], wanted: &[u32]) -> Vec<Groups> {
+pub fn levels(
+    job: &Job,
+    boards: &[Board],
+    kinds: &[StripKind],
+    wanted: &[u32],
+    stop: &Stop,
+) -> Vec<Level> {
     let families = Families::of(kinds);
-    let mut groups = Groups(Vec::new());
+    let mut groups: Vec<Vec<usize>> = Vec::new();
     for &kind in families.longest_first().iter().filter(|&&k| wanted[k] > 0) {
         let same = |g: &&mut Vec<usize>| g.iter().any(|&k| families.serves(k).any(|s| s == kind));
-        match groups.0.iter_mut().find(same) {
+        match groups.iter_mut().find(same) {
             Some(group) => group.push(kind),
-            None => groups.0.push(vec![kind]),
+            None => groups.push(vec![kind]),
         }
     }
-    let kinds_wanted: usize = groups.0.iter().map(Vec::len).sum();
-    if kinds_wanted < MANY || groups.0.iter().all(|g| g.len() < FEW) {
+    let all: usize = groups.iter().map(Vec::len).sum();
+    if all < MANY || groups.iter().all(|g| g.len() < FEW) {
         return Vec::new();
     }
-    let least = groups.0.len();
+    let dear = dear(job, boards, kinds, wanted, stop);
+    let least = groups.len();
+    let (mut long, mut short) = (Groups(groups.clone()), Groups(groups));
     let mut levels = Vec::new();
     for more in LEVELS {
-        while groups.0.len() < least + more && groups.part(kinds, wanted) {}
-        if groups.0.len() == kinds_wanted {
+        while long.0.len() < least + more && long.part(End::Longest, wanted, &dear) {}
+        while short.0.len() < least + more && short.part(End::Shortest, wanted, &dear) {}
+        if long.0.len() == all {
             break;
         }
-        levels.push(groups.clone());
+        let longest = long.merged(kinds, End::Longest);
+        levels.push(Level { longest, shortest: short.merged(kinds, End::Shortest) });
     }
     levels
 }
+
+/// How dear a strip of each kind is, for comparison: so many parts of all the boards, if they were
+/// cut into nothing else. Where that is the same for two lengths there is no use in telling them
+/// apart. Bent boards are passed over, if there are others.
+fn dear(
+    job: &Job,
+    boards: &[Board],
+    kinds: &[StripKind],
+    wanted: &[u32],
+    stop: &Stop,
+) -> Vec<i128> {
+    let straight = |b: &&Board| b.crook == Length::ZERO && b.bow == Length::ZERO;
+    let any = boards.iter().any(|b| straight(&b));
+    let of: Vec<&Board> = boards.iter().filter(|b| !any || straight(b)).collect();
+    let yields = |k: usize| -> i128 {
+        let kind = std::slice::from_ref(&kinds[k]);
+        let one = |board: &&Board| {
+            let cuts = BoardCuts::until_stopped(board, &job.shop, kind, &[PLENTY], stop);
+            i128::from(cuts.value(&[1]).best) * i128::from(board.quantity)
+        };
+        of.iter().map(one).sum()
+    };
+    (0..kinds.len())
+        .into_par_iter()
+        .map(|k| {
+            if wanted[k] == 0 || stop.asked() {
+                return 0;
+            }
+            // Length decides between kinds of which there are equally many.
+            (PARTS << 32) / yields(k).max(1) + i128::from(kinds[k].length.units())
+        })
+        .collect()
+}
+
+/// Parts of all boards.
+const PARTS: i128 = 1 << 40;
+/// Strips of one kind that a board is asked for at most.
+const PLENTY: u32 = 200;
 
 /// A choice of one level, laid out, as the choice that another one of finer groups begins with.
 /// `None` if it has boards or kinds that the other one doesn't know.

@@ -2,8 +2,9 @@
 
 use crate::choose::ask::{News, NoPlan, Options, Outcome, Shortage};
 use crate::choose::assemble::{Laid, Opened, assemble, laid};
-use crate::choose::effort::lengths::NODES;
-use crate::choose::effort::{EFFORT, Effort};
+use crate::choose::effort::lengths::{KINDS, NODES, PLENTY};
+use crate::choose::effort::{Depth, EFFORT, Effort};
+use crate::choose::lengths::Level;
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved};
 use crate::choose::{crooked, lengths};
@@ -36,7 +37,21 @@ impl<'a> Planner<'a> {
 
     /// So many paddles of each kind as a choice of boards.
     pub fn problem(&self, paddles: &[u32]) -> Problem<'a> {
-        self.problem_of(strip_kinds(self.job), paddles)
+        self.problem_of(self.kinds(paddles), paddles)
+    }
+
+    /// The job's kinds of strip. Where many of each are wanted, a longer one is not counted for a
+    /// shorter one: there its length is hardly ever wasted, and counts tell more than sums.
+    fn kinds(&self, paddles: &[u32]) -> Vec<StripKind> {
+        let mut kinds = strip_kinds(self.job);
+        let wanted = needed(self.job, &kinds, paddles);
+        let (strips, of): (u32, u32) = wanted
+            .iter()
+            .filter(|&&n| n > 0)
+            .fold((0, 0), |a, &n| (a.0.saturating_add(n), a.1 + 1));
+        let many = strips > of.saturating_mul(PLENTY);
+        kinds.iter_mut().for_each(|k| k.apart = many);
+        kinds
     }
 
     /// The same for kinds of strip that may stand for several of the job's.
@@ -97,42 +112,64 @@ impl<'a> Planner<'a> {
 
     /// Searches for so many paddles of each kind: level by level where they are of many lengths.
     fn climb(&self, paddles: &[u32]) -> Climbed<'a> {
-        let kinds = strip_kinds(self.job);
+        let kinds = self.kinds(paddles);
         let wanted = needed(self.job, &kinds, paddles);
         let mut climbed = Climbed { best: None, laid: Vec::new(), bound: 0, none: false };
-        for groups in lengths::levels(&kinds, &wanted) {
-            if climbed.done() || self.stopped() {
-                break;
-            }
-            let mut longest = self.problem_of(groups.longest(&kinds), paddles);
-            climbed.carry(&mut longest);
-            let nodes = EFFORT.nodes / NODES;
-            let stop = || self.stopped();
-            let effort = Effort { stop: &stop, nodes, ..EFFORT };
-            let (before, bound) = (climbed.cost(), climbed.bound);
-            let solved = solve::solve(&mut longest, effort, &mut |stage, cost, _| {
-                self.tell(stage, cost.into_iter().chain(before).min(), bound);
-            });
-            climbed.take(longest, solved);
-            if climbed.done() || self.stopped() {
-                break;
-            }
-            let mut shortest = self.problem_of(groups.shortest(&kinds), paddles);
-            let before = climbed.cost();
-            let solved = crooked::solve(&mut shortest, effort, &mut |stage, _, bound| {
-                self.tell(stage, before, bound.max(climbed.bound));
-            });
-            climbed.learn(&solved);
+        let levels = lengths::levels(self.job, self.boards, &kinds, &wanted, &self.options.stop);
+        let few = levels.is_empty() || kinds.len() <= KINDS;
+        let last = levels.len();
+        for (n, level) in levels.into_iter().enumerate() {
+            let bounds = n == 0 || !few && n + 2 >= last;
+            self.level(level, paddles, bounds, &mut climbed);
         }
-        let stopped = self.stopped() && climbed.best.is_some();
-        if !climbed.done() && !stopped {
-            let mut problem = self.problem(paddles);
-            climbed.carry(&mut problem);
-            let solved = self.solve(&mut problem, EFFORT.nodes, (None, None));
-            climbed.learn(&solved);
-            climbed.take(problem, solved);
+        if few || climbed.best.is_none() {
+            self.itself(paddles, Depth::Full, &mut climbed);
         }
         climbed
+    }
+
+    /// The job as it is, for a choice and for a bound.
+    fn itself(&self, paddles: &[u32], depth: Depth, climbed: &mut Climbed<'a>) {
+        if climbed.done() || self.stopped() && climbed.best.is_some() {
+            return;
+        }
+        let mut problem = self.problem(paddles);
+        climbed.carry(&mut problem);
+        let stop = || self.stopped();
+        let effort = Effort { stop: &stop, depth, ..EFFORT };
+        let (before, known) = (climbed.cost(), climbed.bound);
+        let solved = crooked::solve(&mut problem, effort, &mut |stage, cost, bound| {
+            self.tell(stage, cost.into_iter().chain(before).min(), bound.max(known));
+        });
+        climbed.learn(&solved);
+        climbed.take(problem, solved);
+    }
+
+    /// One level: as if every strip were as long as the longest of its group for a plan, and as if
+    /// it were as short as the shortest for a bound.
+    fn level(&self, level: Level, paddles: &[u32], bounds: bool, climbed: &mut Climbed<'a>) {
+        let stop = || self.stopped();
+        let effort = Effort { stop: &stop, nodes: EFFORT.nodes / NODES, ..EFFORT };
+        if climbed.done() || self.stopped() {
+            return;
+        }
+        let mut longest = self.problem_of(level.longest, paddles);
+        climbed.carry(&mut longest);
+        let (before, bound) = (climbed.cost(), climbed.bound);
+        let quick = Effort { depth: Depth::Quick, ..effort };
+        let solved = solve::solve(&mut longest, quick, &mut |stage, cost, _| {
+            self.tell(stage, cost.into_iter().chain(before).min(), bound);
+        });
+        climbed.take(longest, solved);
+        if !bounds || climbed.done() || self.stopped() {
+            return;
+        }
+        let mut shortest = self.problem_of(level.shortest, paddles);
+        let (before, known) = (climbed.cost(), climbed.bound);
+        let solved = crooked::solve(&mut shortest, effort, &mut |stage, _, bound| {
+            self.tell(stage, before, bound.max(known));
+        });
+        climbed.learn(&solved);
     }
 
     /// The plan of what a search chose.

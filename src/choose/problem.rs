@@ -96,7 +96,8 @@ impl<'a> Problem<'a> {
             .into_par_iter()
             .map(|boards_of| {
                 let first = boards_of[0].0;
-                let cuts = BoardCuts::until_stopped(&boards[first], &job.shop, &kinds, &wanted, stop);
+                let cuts =
+                    BoardCuts::until_stopped(&boards[first], &job.shop, &kinds, &wanted, stop);
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
                 let places = Places::default();

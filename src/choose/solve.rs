@@ -76,6 +76,10 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
     let Answer { chosen, cost, bound, prices } =
         search(cover, problem.complete, known, effort, &mut tell_parts);
+    // A way may have been cut off at what was needed of a shorter kind and not of a longer one.
+    let families = &problem.families;
+    let whole = |way: &Vec<u32>| families.sums(&families.counts(way));
+    let chosen = chosen.map(|c| c.iter().map(|(class, way)| (*class, whole(way))).collect());
     let proved = match chosen {
         None if bound >= cost => Proved::NoChoice,
         // Costs are rounded down: a bound in units is one in parts.

@@ -70,8 +70,7 @@ impl Nested {
         let alike =
             |a: usize, b: usize| roots[a] == roots[b] && items[a].standing == items[b].standing;
         let of_items = Families::new(items.len(), |i| kinds[items[i].kind].length, alike);
-        let family =
-            (0..items.len()).map(|i| of_items.served_by(i).last().unwrap_or(i)).collect();
+        let family = (0..items.len()).map(|i| of_items.served_by(i).last().unwrap_or(i)).collect();
         let standings = [Standing::Free, Standing::PairUpright, Standing::PairTurned];
         let of_kind = (0..kinds.len())
             .map(|kind| {

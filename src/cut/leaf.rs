@@ -232,7 +232,13 @@ mod tests {
 
     #[test]
     fn a_strip_is_pushed_back_to_an_obstacles_far_side() {
-        let strip = |length, barred| Candidate { item: 0, length: inch(length), cap: 9, longer: SmallVec::from_slice(&[0]), barred };
+        let strip = |length, barred| Candidate {
+            item: 0,
+            length: inch(length),
+            cap: 9,
+            longer: SmallVec::from_slice(&[0]),
+            barred,
+        };
         let one = profile(&[strip(10, vec![(inch(5), inch(7))])], inch(0), inch(40), inch(1));
         let ends: Vec<_> = one.entries.iter().map(|e| e.end).collect();
         assert_eq!(ends, vec![inch(17), inch(28), inch(39)]);
@@ -243,9 +249,20 @@ mod tests {
 
     #[test]
     fn the_order_that_ends_first_is_kept() {
-        let long = Candidate { item: 0, length: inch(10), cap: 1, longer: SmallVec::from_slice(&[0]), barred: vec![] };
-        let short =
-            Candidate { item: 1, length: inch(5), cap: 1, longer: SmallVec::from_slice(&[1]), barred: vec![(inch(5), inch(11))] };
+        let long = Candidate {
+            item: 0,
+            length: inch(10),
+            cap: 1,
+            longer: SmallVec::from_slice(&[0]),
+            barred: vec![],
+        };
+        let short = Candidate {
+            item: 1,
+            length: inch(5),
+            cap: 1,
+            longer: SmallVec::from_slice(&[1]),
+            barred: vec![(inch(5), inch(11))],
+        };
         let both = profile(&[long, short], inch(0), inch(40), inch(0));
         let last = both.entries.last().map(|e| (e.end, e.counts.to_vec()));
         // Short first would end at 15, long first at 16.

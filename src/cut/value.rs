@@ -352,9 +352,7 @@ impl BoardCuts {
 
     /// No cut gives more strips than this, the sums of all kinds together. It is counted once.
     pub fn most_strips(&self) -> i64 {
-        *self.strips.get_or_init(|| {
-            self.value(&vec![1; self.nested.of_kind.len()]).best
-        })
+        *self.strips.get_or_init(|| self.value(&vec![1; self.nested.of_kind.len()]).best)
     }
 
     /// Price of an item at these prices.

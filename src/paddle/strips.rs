@@ -100,7 +100,8 @@ impl StripKind {
 
     /// Does a longer one of these two serve where the shorter one is wanted?
     pub fn alike_but_for_length(&self, other: &StripKind) -> bool {
-        let bare = |k: &StripKind| StripKind { lines: Vec::new(), length: Length::ZERO, ..k.clone() };
+        let bare =
+            |k: &StripKind| StripKind { lines: Vec::new(), length: Length::ZERO, ..k.clone() };
         // Told apart at a glance, mostly.
         self.thickness == other.thickness
             && self.depth == other.depth

@@ -36,6 +36,8 @@ struct Case {
     bow: i64,
     zones: Vec<Zone>,
     kinds: Vec<Kind>,
+    /// The longer kind is not counted where the shorter one is wanted.
+    apart: bool,
     /// Vertical grain for upright strips only, flat for turned only, none for both.
     rings: Option<i64>,
     crosscut: i64,
@@ -101,9 +103,9 @@ impl Case {
 
     /// What the library lists, sorted.
     fn listed(&self) -> Vec<Counts> {
-        let (cuts, wanted) = self.cuts();
+        let (cuts, _) = self.cuts();
         assert!(cuts.complete);
-        let mut listed = cuts.list(&wanted, &[], u64::MAX).unwrap();
+        let mut listed = cuts.list(&self.needed(), &[], u64::MAX).unwrap();
         listed.sort();
         listed
     }
@@ -113,13 +115,29 @@ impl Case {
         let boards = boards_text("b.csv", &self.csv(), Units::Mm, List::OnHand);
         // Steeper than a file may say, so that short strips are bent.
         let board = Board { bow: Length::MM * self.bow, ..boards.unwrap().remove(0) };
-        let kinds = strip_kinds(&job);
+        let mut kinds = strip_kinds(&job);
+        kinds.iter_mut().for_each(|k| k.apart = self.apart);
         let mut wanted = vec![0; kinds.len()];
         for (k, kind) in kinds.iter().enumerate() {
             wanted[k] = kind.lines.iter().map(|&(p, _)| self.kinds[p].wanted).sum();
         }
         assert_eq!(kinds.len(), self.kinds.len());
         (BoardCuts::new(&board, &job.shop, &kinds, &wanted), wanted)
+    }
+
+    /// Does a strip of the first kind serve for the second?
+    fn serves(&self, of: usize, wanted: usize) -> bool {
+        let told = |k: &Kind| (k.thickness, k.depth, k.sap, k.centre);
+        let (one, other) = (&self.kinds[of], &self.kinds[wanted]);
+        let longer = !self.apart && told(one) == told(other) && one.length > other.length;
+        of == wanted || longer
+    }
+
+    /// What is wanted of each kind, those it serves for with it.
+    fn needed(&self) -> Vec<u32> {
+        let kinds = 0..self.kinds.len();
+        let of = |k: usize| kinds.clone().filter(move |&l| self.serves(l, k));
+        kinds.clone().map(|k| of(k).map(|l| self.kinds[l].wanted).sum()).collect()
     }
 
     /// How a strip may go in that is bent so much over its own length: bend·(ℓ/L)² against limits.
@@ -306,8 +324,13 @@ impl Brute<'_> {
         let mut ways = Met::default();
         for counts in self.board().0 {
             let even = |n: u32| n - n % 2;
-            let kinds = counts.chunks(WAYS).zip(&self.case.kinds);
-            ways.put(kinds.map(|(n, k)| (n[0] + even(n[1]) + even(n[2])).min(k.wanted)).collect());
+            let all = |k: usize, way: usize| -> u32 {
+                let serving = (0..self.case.kinds.len()).filter(|&l| self.case.serves(l, k));
+                serving.map(|l| counts[WAYS * l + way]).sum()
+            };
+            let of =
+                |(k, n): (usize, &u32)| (all(k, 0) + even(all(k, 1)) + even(all(k, 2))).min(*n);
+            ways.put(self.case.needed().iter().enumerate().map(of).collect());
         }
         ways.0.retain(|w| w.iter().any(|&n| n > 0));
         ways.0.sort();
@@ -349,6 +372,7 @@ fn case(wanted: u32) -> impl Strategy<Value = Case> {
             bow: 0,
             zones,
             kinds: vec![kinds.0.clone(), kinds.1.clone()],
+            apart: true,
             rings,
             crosscut,
             rip,
@@ -402,6 +426,24 @@ proptest! {
         let case = Case { bow, resaw: kerf, ..case };
         let ways = Brute { case: &case }.ways();
         prop_assert_eq!(&case.listed(), &ways);
+        can_be_cut(&case, &ways);
+    }
+
+    /// Of two lengths the longer one is counted for the shorter one too.
+    #[test]
+    fn where_a_longer_one_serves(
+        case in case(6),
+        bow in -8..=8_i64,
+        length in 2..=7_i64,
+        wanted in [1..4_u32, 1..4_u32],
+    ) {
+        let mut case = Case { bow, apart: false, ..case };
+        prop_assume!(length != case.kinds[0].length);
+        case.kinds[1] = Kind { length, wanted: wanted[1], ..case.kinds[0].clone() };
+        case.kinds[0].wanted = wanted[0];
+        let ways = Brute { case: &case }.ways();
+        let listed = case.listed();
+        prop_assert_eq!(&listed, &ways);
         can_be_cut(&case, &ways);
     }
 

@@ -19,10 +19,10 @@ pub mod sets;
 mod sums;
 mod tight;
 
-use crate::choose::effort::Effort;
 use crate::choose::effort::stages::{
-    CLOSE_ENOUGH, FEW_SETS, MANY_BOARDS, MANY_WAYS, SETS, SLACK_NODES, TURNS, WAYS,
+    CLOSE_ENOUGH, FEW_SETS, MANY_BOARDS, MANY_WAYS, QUICK_SETS, SETS, SLACK_NODES, TURNS, WAYS,
 };
+use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::{bound, settle};
 use crate::choose::kernel::cover::{Choice, Cover, Lot, Way, clamped};
 use crate::cut::list::Floor;
@@ -113,6 +113,13 @@ pub fn search(
         stages.push(Stage::Listing);
     }
     stages.push(Stage::Sums(40));
+    match effort.depth {
+        Depth::Prices => stages.clear(),
+        Depth::Quick => {
+            stages = vec![Stage::Sums(1), Stage::Sets(QUICK_SETS), Stage::Better];
+        }
+        Depth::Full => {}
+    }
     for stage in stages {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
         if found.bound >= ceiling || (effort.stop)() {
@@ -218,7 +225,7 @@ fn better(
     };
     let lowest = found.bound;
     let limits = Limits { nodes: SLACK_NODES, undecided: 1, stop: effort.stop };
-    for _ in 0..TURNS {
+    for _ in 0..if effort.depth == Depth::Full { TURNS } else { 1 } {
         let before = cost(cover, &found.choice);
         if before <= lowest || (effort.stop)() {
             break;
