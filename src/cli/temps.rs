@@ -8,7 +8,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// What this run has made and not yet given a name: files, and folders that go if they are empty.
 static LIVE: Mutex<Live> = Mutex::new(Live { next: 0, paths: BTreeMap::new() });
@@ -36,6 +36,9 @@ impl Live {
 /// Numbers of temporary files so far.
 static MADE: AtomicU64 = AtomicU64::new(0);
 
+/// A program that was asked to end takes no longer than this to remove what is temporary.
+const LEAVING: Duration = Duration::from_secs(1);
+
 /// Names of temporary files begin so, then name the machine and the process: see [`sweep`].
 const BEGIN: &str = ".stripwright-";
 
@@ -48,10 +51,12 @@ pub(super) fn held() -> MutexGuard<'static, Live> {
 }
 
 /// Removes everything temporary, for good: nothing can be made afterwards. Only for a program
-/// that ends with the next statement.
+/// that ends with the next statement. Of very many files what takes too long is left to the next
+/// run's [`sweep`].
 pub fn remove_all() {
     let live = held();
-    for path in live.paths.values().rev() {
+    let begun = Instant::now();
+    for path in live.paths.values().rev().take_while(|_| begun.elapsed() < LEAVING) {
         if std::fs::remove_file(path).is_err() {
             let _ = std::fs::remove_dir(path);
         }
@@ -152,18 +157,22 @@ impl Drop for Made {
     }
 }
 
-/// Removes from a folder what runs that were killed have left there.
-pub(super) fn sweep(folder: &Path) {
-    let Ok(entries) = folder.read_dir() else { return };
+/// Removes from a folder what runs that were killed have left there. Was one of them killed while
+/// it gave its files their names? Only then it had set aside what stood there.
+pub(super) fn sweep(folder: &Path) -> bool {
+    let mut between = false;
+    let Ok(entries) = folder.read_dir() else { return between };
     for entry in entries.flatten() {
         let name = entry.file_name();
         let Some(run) = name.to_str().and_then(run) else { continue };
         let Ok(meta) = entry.metadata() else { continue };
         let age = meta.modified().ok().and_then(|at| at.elapsed().ok()).unwrap_or_default();
         if meta.is_file() && (gone(run) || age > OLD) {
+            between |= name.to_str().is_some_and(|name| name.ends_with(".old"));
             let _ = std::fs::remove_file(entry.path());
         }
     }
+    between
 }
 
 /// The machine and the process that a temporary name names.
@@ -223,7 +232,8 @@ mod tests {
         for end in ["tmp", "old"] {
             std::fs::write(folder.path().join(format!("{left}.{end}")), "").unwrap();
         }
-        sweep(folder.path());
+        assert_eq!(sweep(folder.path()), cfg!(target_os = "linux"));
+        assert!(!sweep(folder.path()));
         assert!(kept.path.exists());
         assert!(others.iter().all(|name| folder.path().join(name).exists()));
         let swept = gone((machine(), u32::MAX));

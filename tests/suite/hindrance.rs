@@ -1,39 +1,25 @@
 //! What is named as standing in a strip's way, against the planner's own answer.
 
+use crate::jobs::{JobText, shop};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use stripwright::length::{Length, Units};
 use stripwright::lumber::{Angle, Board, Grain, Species, Zone, ZoneKind};
 use stripwright::paddle::{Job, StripKind, strip_kinds};
-use stripwright::read::{List, boards_text, job_text};
+use stripwright::read::{List, boards_text};
 use stripwright::report::text::hindrance::words;
 use stripwright::survey::hindrance::{Bar, Hindrance, hindrance, longest_clear, most_alone};
 
-const JOB: &str = r#"
-[shop]
-far_edge = 0
-curve_kerf = "1/8"
-board_end = 0
-min_rip = 4
-[[paddle]]
-name = "small"
-length = 24
-loom = 8
-trim = 0
-thickness = 1
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-[[paddle.lamination]]
-name = "edge"
-thickness = "1/4"
-runs = "blade"
-allow = ["sap"]
-"#;
+fn text() -> JobText {
+    shop(r#"far_edge = 0; curve_kerf = "1/8"; board_end = 0; min_rip = 4"#)
+        .paddle("small", ["24", "8", "1"], "trim = 0")
+        .through("side", "1/2")
+        .blade("edge", "1/4")
+        .with(r#"allow = ["sap"]"#)
+}
 
 fn job() -> (Job, Vec<StripKind>) {
-    let job = job_text("p.toml", JOB).unwrap();
+    let job = text().job();
     let kinds = strip_kinds(&job);
     (job, kinds)
 }
@@ -164,26 +150,12 @@ proptest! {
 /// named as what is in the way.
 #[test]
 fn of_a_narrow_crooked_board_no_clear_run_is_named_that_is_long_enough() {
-    let text = r#"
-[shop]
-curve_kerf = "1/16"
-curve_dress = "1/2"
-edge = "1/8"
-far_edge = 0
-board_end = 1
-[[paddle]]
-name = "long"
-length = 60
-loom = 20
-trim = 0
-thickness = "1 1/4"
-rings = 0
-[[paddle.lamination]]
-name = "side"
-thickness = "7/8"
-runs = "through"
-"#;
-    let job = job_text("p.toml", text).unwrap();
+    let job = shop(
+        r#"curve_kerf = "1/16"; curve_dress = "1/2"; edge = "1/8"; far_edge = 0; board_end = 1"#,
+    )
+    .paddle("long", ["60", "20", "1 1/4"], "trim = 0; rings = 0")
+    .through("side", "7/8")
+    .job();
     let kind = strip_kinds(&job).remove(0);
     let inch = Length::inch_fraction;
     let sizes = [inch(70, 1), inch(17, 16), inch(3, 2)];
@@ -216,24 +188,10 @@ fn of_a_board_with_its_own_edge_that_edge_is_named() {
 /// A board as long as the strip with so much crook and bow, in whole eighths of an inch, and so
 /// wide.
 fn bent_board(crook: i64, bow: i64, wide: Length) -> (Board, Job, StripKind) {
-    let text = r#"
-[shop]
-edge = "1/8"
-far_edge = 0
-board_end = 1
-[[paddle]]
-name = "long"
-length = 60
-loom = 20
-trim = 0
-thickness = "1 1/4"
-rings = 0
-[[paddle.lamination]]
-name = "side"
-thickness = "7/8"
-runs = "through"
-"#;
-    let job = job_text("p.toml", text).unwrap();
+    let job = shop(r#"edge = "1/8"; far_edge = 0; board_end = 1"#)
+        .paddle("long", ["60", "20", "1 1/4"], "trim = 0; rings = 0")
+        .through("side", "7/8")
+        .job();
     let kind = strip_kinds(&job).remove(0);
     let inch = Length::inch_fraction;
     let mut board = Board::plain("b", Species::new("fir"), [inch(70, 1), wide, inch(3, 2)]);

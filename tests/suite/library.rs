@@ -1,9 +1,10 @@
 //! The library as a program calls it: boards made in code, lists of any length, another job's plan.
 //! Boards and paddles are invented.
 
+use crate::jobs::shop;
 use stripwright::{
     Board, GlueSettings, Job, Length, NoPlan, Options, Problems, Species, Zone, ZoneKind,
-    bench_sheets, buy, check_boards, cut_list, drawings, glue_up, job_text, needed, plan, plan_for,
+    bench_sheets, buy, check_boards, cut_list, drawings, glue_up, needed, plan, plan_for,
     plan_json, plan_tables, sheet_page, strip_kinds, verify,
 };
 
@@ -12,12 +13,11 @@ fn inch(n: i64, of: i64) -> Length {
 }
 
 fn job(more: &str) -> Job {
-    let paddle = |name: &str, length: u32| {
-        format!(
-            "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = 12\ntrim = 0\nthickness = 1\nrings = 0\n[[paddle.lamination]]\nname = \"side\"\nthickness = \"1/2\"\nruns = \"through\"\n"
-        )
-    };
-    job_text("p.toml", &format!("{more}{}{}", paddle("short", 40), paddle("long", 60))).unwrap()
+    let text =
+        ["short", "long"].into_iter().zip(["40", "60"]).fold(shop(more), |text, (name, length)| {
+            text.paddle(name, [length, "12", "1"], "trim = 0; rings = 0").through("side", "1/2")
+        });
+    text.job()
 }
 
 fn board(long: i64) -> Board {

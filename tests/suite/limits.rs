@@ -3,6 +3,7 @@
 //! mix.
 
 use crate::fixtures::Dice;
+use crate::jobs::shop;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -27,25 +28,17 @@ fn job(kinds: &[(u32, &[(&str, bool)])]) -> Job {
 }
 
 fn job_file(kinds: &[(u32, &[(&str, bool)])]) -> String {
-    let mut text = String::from("[shop]\nresaw_kerf = \"1/16\"\n");
+    let mut text = shop("resaw_kerf = \"1/16\"");
     for (k, (quantity, laminations)) in kinds.iter().enumerate() {
-        let length = 84 + 6 * k;
-        writeln!(
-            text,
-            "[[paddle]]\nname = \"k{k}\"\nquantity = {quantity}\nlength = {length}\nloom = 20\n\
-             thickness = \"1 3/8\"\nrings = 0"
-        )
-        .unwrap();
-        for (l, (thickness, through)) in laminations.iter().enumerate() {
-            let runs = if *through { "through" } else { "blade" };
-            writeln!(
-                text,
-                "[[paddle.lamination]]\nname = \"l{l}\"\nthickness = \"{thickness}\"\nruns = \"{runs}\""
-            )
-            .unwrap();
+        let (name, length) = (format!("k{k}"), (84 + 6 * k).to_string());
+        let more = format!("quantity = {quantity}; rings = 0");
+        text = text.paddle(&name, [&length, "20", "1 3/8"], &more);
+        for (l, &(thick, through)) in laminations.iter().enumerate() {
+            let name = format!("l{l}");
+            text = if through { text.through(&name, thick) } else { text.blade(&name, thick) };
         }
     }
-    text
+    text.text()
 }
 
 const FIRST: &[(&str, bool)] = &[("1/4", true), ("1/2", true), ("3/8", false)];
@@ -214,33 +207,19 @@ fn survey_and_look_for_end_when_asked() {
     assert!(all.clone().any(|(f, _)| f.at_most > 0), "none is claimed of what was not looked at");
 }
 
-const SMALL: &str = r#"
-[shop]
-board_end = 0
-edge = 0
-far_edge = 0
-curve_kerf = "1/8"
-min_rip = 4
-rip_kerf = "1/8"
-resaw_kerf = "1/16"
-"#;
-
 /// Up to three kinds of small paddles, which one board or another gives a few of.
 fn small_job(wanted: &[u32]) -> Job {
-    let mut text = SMALL.to_owned();
-    let sizes = [(24, 8, "1/2", "1/4"), (20, 6, "3/8", "3/8"), (16, 4, "1/4", "1/2")];
-    for (k, (&quantity, (length, loom, through, blade))) in wanted.iter().zip(sizes).enumerate() {
-        writeln!(
-            text,
-            "[[paddle]]\nname = \"k{k}\"\nquantity = {quantity}\nlength = {length}\nloom = {loom}\n\
-             trim = 0\nthickness = 1\nrings = 0\n[[paddle.lamination]]\nname = \"a\"\n\
-             thickness = \"{through}\"\nruns = \"through\"\nspares = {}\n[[paddle.lamination]]\n\
-             name = \"b\"\nthickness = \"{blade}\"\nruns = \"blade\"",
-            k % 2
-        )
-        .unwrap();
+    let mut text = shop(
+        r#"board_end = 0; edge = 0; far_edge = 0; curve_kerf = "1/8"; min_rip = 4; rip_kerf = "1/8"; resaw_kerf = "1/16""#,
+    );
+    let sizes = [("24", "8", "1/2", "1/4"), ("20", "6", "3/8", "3/8"), ("16", "4", "1/4", "1/2")];
+    for (k, (quantity, (length, loom, through, blade))) in wanted.iter().zip(sizes).enumerate() {
+        let more = format!("quantity = {quantity}; trim = 0; rings = 0");
+        let paddle = text.paddle(&format!("k{k}"), [length, loom, "1"], &more);
+        let spares = format!("spares = {}", k % 2);
+        text = paddle.through("a", through).with(&spares).blade("b", blade);
     }
-    job_text("p.toml", &text).unwrap()
+    text.job()
 }
 
 fn small_boards() -> impl Strategy<Value = Vec<Board>> {

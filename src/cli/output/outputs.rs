@@ -265,7 +265,7 @@ impl Outputs {
         if let Some(drawn) = &self.drawings {
             let made = make(&drawn.folder, "made")?;
             self.made.push(made);
-            sweep(&drawn.folder);
+            swept(&drawn.folder);
             // Drawings are begun when their number is known.
             let trial = Temp::new(&drawn.folder, None);
             trial.map_err(|error| cannot(&drawn.folder, &error, "folder"))?;
@@ -273,7 +273,7 @@ impl Outputs {
         for slot in &mut self.slots {
             match &mut slot.target {
                 Target::File { at, before, temp } => {
-                    sweep(folder(at));
+                    swept(folder(at));
                     let begun = Temp::new(folder(at), before.as_deref());
                     let begun = begun.map_err(|error| cannot(&slot.path, &error, "file"))?;
                     *temp = Some(begun);
@@ -526,6 +526,16 @@ impl Target {
             }
             Err(error) => Err(cannot(path, &error, "file")),
         }
+    }
+}
+
+/// Removes what killed runs have left in a folder, and says what else they may have left.
+fn swept(folder: &Path) {
+    if sweep(folder) {
+        complain(&format!(
+            "{}: an earlier run was killed while it put its files in place here; files that this run doesn't write may be of two plans.",
+            folder.display()
+        ));
     }
 }
 

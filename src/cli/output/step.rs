@@ -3,7 +3,7 @@
 use super::same::folder;
 use super::wrong::cannot;
 use crate::cli::Failure;
-use crate::cli::temps::{Live, Temp, held};
+use crate::cli::temps::{Temp, held};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::fs::Metadata;
@@ -116,16 +116,17 @@ pub(super) fn send(path: &Path, text: &str) -> std::io::Result<()> {
 }
 
 /// Gives all files their names, and takes away those that go. If one can't be, all that was done
-/// is undone. No request to end comes between.
+/// is undone. No request to end comes between; one that comes before leaves all as it was, one that
+/// comes afterwards all as it is to be. A program that is killed outright can leave some of each:
+/// then what it had set aside is left too, and the next run says so.
 pub(super) fn step(mut changes: Vec<Change>, fresh: bool) -> Result<(), Failure> {
-    let mut live = held();
-    let alone = changes.len() == 1;
-    let mut done = 0;
-    let mut failed = None;
     // One file is replaced in one step by itself.
-    if !alone && !fresh {
-        failed = set_aside(&mut changes, &mut live).err();
-    }
+    let mut failed = match changes.len() > 1 && !fresh {
+        true => set_aside(&mut changes).err(),
+        false => None,
+    };
+    let mut live = held();
+    let mut done = 0;
     while failed.is_none() && done < changes.len() {
         match put_in_place(&changes[done], fresh) {
             Ok(()) => done += 1,
@@ -148,14 +149,15 @@ pub(super) fn step(mut changes: Vec<Change>, fresh: bool) -> Result<(), Failure>
             }
         }
     }
-    for (aside, number) in changes.iter().filter_map(|c| c.aside.as_ref()) {
-        let _ = std::fs::remove_file(aside);
-        live.forget(*number);
-    }
     for temp in changes.iter().filter_map(|c| c.temp.as_ref()).filter(|_| failed.is_none()) {
         live.forget(temp.number);
     }
     drop(live);
+    for (aside, number) in changes.iter().filter_map(|c| c.aside.as_ref()) {
+        let mut live = held();
+        let _ = std::fs::remove_file(aside);
+        live.forget(*number);
+    }
     match failed {
         Some(failure) if lost.is_empty() => Err(failure),
         Some(failure) => Err(Failure::new(format!("{failure}\n{}", lost.join("\n")))),
@@ -169,8 +171,9 @@ pub(super) fn step(mut changes: Vec<Change>, fresh: bool) -> Result<(), Failure>
     }
 }
 
-/// Keeps what stands where files are to go under another name too.
-fn set_aside(changes: &mut [Change], live: &mut Live) -> Result<(), Failure> {
+/// Keeps what stands where files are to go under another name too. Nothing is replaced yet, so a
+/// request to end may come between.
+fn set_aside(changes: &mut [Change]) -> Result<(), Failure> {
     let mut number = 0;
     let names: Vec<Option<PathBuf>> =
         changes.iter().map(|c| c.temp.as_ref().map(Temp::aside)).collect();
@@ -189,6 +192,7 @@ fn set_aside(changes: &mut [Change], live: &mut Live) -> Result<(), Failure> {
             });
         }
         let Some(aside) = aside else { continue };
+        let mut live = held();
         let listed = live.add(aside.clone());
         let kept = std::fs::hard_link(&change.at, &aside)
             .or_else(|_| std::fs::copy(&change.at, &aside).map(|_| ()));
