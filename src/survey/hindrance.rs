@@ -3,6 +3,7 @@
 //! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
 //! standing in the way is the first thing on the way from the board to the strip that fails.
 
+use crate::clear::Clear;
 use crate::cut::BoardCuts;
 use crate::cut::outlook::{Of, Sought};
 use crate::cut::ranges::Places;
@@ -12,7 +13,6 @@ use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
 use crate::paddle::{Shop, StripKind};
 use crate::stop::Stop;
-use crate::survey::clear::Clear;
 use std::cmp::Reverse;
 
 /// Why a board gives no strip of a kind.

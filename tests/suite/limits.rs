@@ -12,8 +12,8 @@ use std::sync::mpsc;
 use std::time::{Duration, Instant};
 use stripwright::choose::{Aim, NoPlan, Options, most_count, most_for, plan, plan_for};
 use stripwright::cut::BoardCuts;
-use stripwright::length::Units;
-use stripwright::lumber::Board;
+use stripwright::length::{Length, Units};
+use stripwright::lumber::{Board, Species, Zone, ZoneKind};
 use stripwright::paddle::{Job, strip_kinds};
 use stripwright::plan::{Plan, Proof};
 use stripwright::read::{List, boards_text, job_text};
@@ -340,6 +340,64 @@ fn the_most_is_the_same_every_time() {
     });
     let options = Options { aim: Aim::Most, ..Options::default() };
     assert_eq!(plan(&job, &boards, &options), plan(&job, &boards, &options));
+}
+
+/// Knots of a tenth of an inch, so many, on the first part of a board.
+fn knots(count: i64) -> Vec<Zone> {
+    let tenth = |n| Length::inch_fraction(n, 10);
+    let knot = |i: i64| Zone {
+        kind: ZoneKind::new("knot"),
+        from: tenth(i * 7 % 1500),
+        to: tenth(i * 7 % 1500 + 1),
+        near: tenth(i * 3 % 110),
+        far: tenth(i * 3 % 110 + 1),
+    };
+    (0..count).map(knot).collect()
+}
+
+/// To tell boards of one size apart each was copied and compared with every other: of six thousand
+/// with ten knots each that took a minute, whatever the limit.
+#[test]
+fn thousands_of_boards_with_zones_are_told_apart_within_the_limit() {
+    let inch = Length::INCH;
+    let one = Board::plain("b", Species::new("fir"), [inch * 300, inch * 12, inch * 2]);
+    let knots = knots(16);
+    let board = |b: usize| {
+        // No two of them have the same knots.
+        let mut zones: Vec<Zone> =
+            (0..13).filter(|i| b >> i & 1 == 1).map(|i| knots[i].clone()).collect();
+        zones.extend(knots[13..].iter().cloned());
+        Board { name: format!("b{b}"), zones, ..one.clone() }
+    };
+    let boards: Vec<Board> = (0..6000).map(board).collect();
+    let job = four(1);
+    let stop = limit(1.0);
+    if let Ok(plan) = within(40, move || plan(&job, &boards, &stop)) {
+        assert_eq!(plan.paddles, [1; 4]);
+    }
+}
+
+/// Offcuts and totals of a board looked at each pair of its zones: with thirty thousand a plan that
+/// was found at once was printed after a minute.
+#[test]
+fn a_plan_on_a_board_of_very_many_zones_is_printed_soon() {
+    let inch = Length::INCH;
+    let mut board = Board::plain("b", Species::new("fir"), [inch * 300, inch * 12, inch * 2]);
+    board.zones = knots(30_000);
+    // The strips may have them, so they are in nothing's way.
+    let text = shop("")
+        .paddle("knotty", ["84", "20", "1 3/8"], "rings = 0")
+        .through("side", "1/2")
+        .with("allow = [\"knot\"]");
+    let (tables, made) = within(40, move || {
+        let (job, boards) = (text.job(), [board]);
+        let plan = plan(&job, &boards, &Options::default()).unwrap();
+        let plan = stripwright::verify(plan, &job, &boards).unwrap();
+        let tables = stripwright::plan_tables(&plan, &job, &boards, 100);
+        (tables, plan.paddles.clone())
+    });
+    assert_eq!(made, [1]);
+    assert!(tables.contains("zones and unfit grain"), "{tables}");
 }
 
 /// Places of zones were counted in 16 bits and those beyond taken for one.

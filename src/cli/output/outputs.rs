@@ -101,6 +101,7 @@ impl Outputs {
     /// # Errors
     /// [`Failure`] where one is there, or the folder can't be made.
     pub fn fresh(inside: &Path, names: &[&'static str]) -> Result<Self, Failure> {
+        refuse_standard(inside)?;
         let paths: Vec<PathBuf> = names.iter().map(|name| inside.join(name)).collect();
         let there: Vec<String> = paths
             .iter()
@@ -190,6 +191,7 @@ impl Outputs {
     /// Drawings have names of their own, which nothing else may have.
     fn refuse_drawings(&self) -> Result<(), Failure> {
         let Some(Drawings { folder: drawn, .. }) = &self.drawings else { return Ok(()) };
+        refuse_standard(drawn)?;
         let fail = |path: &Path, why: &str| {
             Err(Failure::new(format!("{}: {why}; name another folder for --svg.", path.display())))
         };
@@ -544,6 +546,16 @@ fn names_a_folder(path: &Path) -> bool {
     let spelled = path.to_string_lossy();
     let last = spelled.rsplit(std::path::is_separator).next();
     matches!(last, Some("" | "." | ".."))
+}
+
+/// What stands for standard output elsewhere makes no folder of that name.
+fn refuse_standard(folder: &Path) -> Result<(), Failure> {
+    if folder != Path::new("-") {
+        return Ok(());
+    }
+    Err(Failure::new(
+        "-: stands for standard output, which holds no files; name a folder (./- for one of that name).",
+    ))
 }
 
 /// A file that is protected is not replaced, though its folder would allow it.
