@@ -78,6 +78,7 @@
 pub mod choose;
 #[doc(hidden)]
 pub mod claim;
+mod clear;
 #[doc(hidden)]
 pub mod cli;
 #[doc(hidden)]

@@ -87,9 +87,10 @@ pub fn plain(name: &str) -> String {
 /// ```
 pub fn together(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    let mut before = ' ';
-    for (at, c) in text.char_indices() {
-        let next = &text[at + c.len_utf8()..];
+    let mut done = 0;
+    let digit = |at: usize| at > 0 && text.as_bytes()[at - 1].is_ascii_digit();
+    for (at, _) in text.match_indices(' ').filter(|&(at, _)| digit(at)) {
+        let next = &text[at + 1..];
         let digits = next.trim_start_matches(|d: char| d.is_ascii_digit());
         let fraction = digits.len() < next.len()
             && digits.starts_with('/')
@@ -97,10 +98,13 @@ pub fn together(text: &str) -> String {
         let unit = next
             .strip_prefix("mm")
             .is_some_and(|rest| !rest.starts_with(|l: char| l.is_alphanumeric()));
-        let within = c == ' ' && before.is_ascii_digit() && (fraction || unit);
-        out.push(if within { '\u{A0}' } else { c });
-        before = c;
+        if fraction || unit {
+            out.push_str(&text[done..at]);
+            out.push('\u{A0}');
+            done = at + 1;
+        }
     }
+    out.push_str(&text[done..]);
     out
 }
 

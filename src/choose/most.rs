@@ -123,10 +123,14 @@ impl<'s, 'a> Search<'s, 'a> {
         let at_most = self.at_most(made);
         if made == 0 {
             let one = vec![1; self.limits.len()];
-            let short = match self.planner.plan(&one) {
-                Err(none) => none.shortage().clone(),
-                // For less than the budget there is none.
-                Ok(_) => self.planner.nothing(),
+            let short = match self.planner.stopped() {
+                // Of very many boards even a look takes long.
+                true => self.planner.nothing(),
+                false => match self.planner.plan(&one) {
+                    Err(none) => none.shortage().clone(),
+                    // For less than the budget there is none.
+                    Ok(_) => self.planner.nothing(),
+                },
             };
             return Err(if at_most == 0 {
                 NoPlan::Infeasible(short)
@@ -150,12 +154,15 @@ impl<'s, 'a> Search<'s, 'a> {
         // What takes least wood first.
         let mut order: Vec<usize> = (0..limits.len()).filter(|&p| limits[p] > 0).collect();
         order.sort_by_key(|&p| (self.lines[0].each[p], p));
-        if self.early(&order) {
+        if self.early(&order) || self.planner.stopped() {
             return;
         }
         let mut all = self.planner.problem(&limits);
         crooked::look_out(&mut all);
         self.all = (all.complete && all.scale.is_some()).then_some(all);
+        if self.planner.stopped() {
+            return;
+        }
         // Prices at which all that is wanted is too much say how much too much.
         if !matches!(self.ask(&limits, false), Answer::Yes) {
             let mut mix = vec![0; limits.len()];

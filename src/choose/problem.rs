@@ -11,13 +11,14 @@ use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
 use crate::choose::kernel::cover::Scale;
 use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;
-use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Families, Job, StripKind, Tally};
 use crate::plan::Measure;
 use crate::stop::Stop;
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
+use std::collections::hash_map::Entry;
+use std::hash::Hash;
 
 /// Boards that are equal but for their names, and what they can be cut into.
 #[derive(Clone, Debug)]
@@ -231,15 +232,13 @@ fn gcd(a: i128, b: i128) -> i128 {
 fn alike(boards: &[Board]) -> Vec<Vec<(usize, u32)>> {
     let mut groups: Vec<Vec<(usize, u32)>> = Vec::new();
     // Looked up only; the groups keep the order of the list.
-    let mut of_size: FxHashMap<[Length; 5], Vec<usize>> = FxHashMap::default();
+    let mut known: FxHashMap<_, usize> = FxHashMap::default();
     for (b, board) in boards.iter().enumerate().filter(|b| b.1.quantity > 0) {
-        let size = [board.length, board.width, board.thickness, board.crook, board.bow];
-        let near = of_size.entry(size).or_default();
         let copies = (1..=board.quantity).map(|c| (b, c));
-        match near.iter().find(|&&g| same_wood(&boards[groups[g][0].0], board)) {
-            Some(&group) => groups[group].extend(copies),
-            None => {
-                near.push(groups.len());
+        match known.entry(wood(board)) {
+            Entry::Occupied(group) => groups[*group.get()].extend(copies),
+            Entry::Vacant(new) => {
+                new.insert(groups.len());
                 groups.push(copies.collect());
             }
         }
@@ -247,17 +246,33 @@ fn alike(boards: &[Board]) -> Vec<Vec<(usize, u32)>> {
     groups
 }
 
-/// Are two boards equal for planning? All that is measured counts, and what they cost.
-fn same_wood(a: &Board, b: &Board) -> bool {
-    // Whatever a board has that is not named here counts, also what it learns later.
-    let plain = |board: &Board| Board {
-        name: String::new(),
-        quantity: 1,
-        grade: None,
-        species: a.species.clone(),
-        ..board.clone()
-    };
-    a.species.matches(&b.species) && plain(a) == plain(b)
+/// What boards must share to be equal for planning: all that is measured, and what they cost.
+fn wood(board: &Board) -> impl Hash + Eq + '_ {
+    // Every field is named, so that one that a board learns later is not forgotten here.
+    let Board {
+        name: _,
+        quantity: _,
+        grade: _,
+        species,
+        length,
+        width,
+        thickness,
+        grain,
+        crook,
+        bow,
+        runout,
+        rise,
+        price,
+        edge,
+        far_edge,
+        board_end,
+        offcut,
+        zones,
+    } = board;
+    (
+        (species.key(), [length, width, thickness, crook, bow], [edge, far_edge, board_end]),
+        (grain, runout, rise, price, offcut, zones),
+    )
 }
 
 #[cfg(test)]

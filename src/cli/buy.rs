@@ -33,7 +33,7 @@ pub struct Arguments {
     paddles: PathBuf,
     /// Make the most paddles for this much money (with several kinds, at most as many of each as
     /// wanted)
-    #[arg(long, value_name = "MONEY")]
+    #[arg(long, value_name = "MONEY", allow_negative_numbers = true)]
     budget: Option<String>,
     /// Write the plan as JSON; - for standard output
     #[arg(long, value_name = "FILE")]

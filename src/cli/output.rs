@@ -54,7 +54,9 @@ pub fn print(write: impl FnOnce(&mut dyn Write) -> std::io::Result<()>) {
     if let Err(error) = interrupt::ends(|| write(&mut out).and_then(|()| out.flush())) {
         *said = match error.kind() {
             ErrorKind::BrokenPipe => Said::Enough,
-            _ => Said::Failed(format!("standard output: cannot be written: {error}.")),
+            _ => {
+                Said::Failed(format!("standard output: cannot be written: {}.", wrong::why(&error)))
+            }
         };
     }
 }

@@ -71,24 +71,32 @@ pub fn run(arguments: &Arguments) -> Ended {
     }
     let quiet = outputs.takes_standard_output();
     options.aim = if arguments.most { Aim::Most } else { Aim::Wanted };
-    let outcome = {
-        let _progress = Progress::start(&mut options);
-        choose::plan(&job, &boards, &options)
-    };
+    let progress = Progress::start(&mut options);
+    let outcome = choose::plan(&job, &boards, &options);
+    // From here on nothing is kept that is not finished: a request to end ends the program.
+    progress.searched();
     match outcome {
         Ok(plan) => {
+            progress.stage("verifying");
             let plan = verified(verify(plan, &job, &boards))?;
             // Only pages and drawings show how blanks lie, and of thousands that takes long.
-            let shown = outputs.has("--sheet") || arguments.svg.is_some() || arguments.bench;
+            let shown = outputs.has("--sheet") || arguments.svg.is_some();
+            progress.stage("placing strips in blanks");
             let up = (shown || !quiet).then(|| glue_up(&plan, &job, &boards, &settings));
-            let drawn = up.iter().filter(|_| shown);
-            let benches: Vec<_> =
-                drawn.flat_map(|up| bench::sheets(up, &job, &boards, &settings)).collect();
+            let blanks = up.as_ref().map_or(&[][..], |up| &up.blanks);
+            let sheet = |i: usize| Some(bench::sheet(blanks.get(i)?, &job, &boards, &settings));
+            let benches = report::Benches { count: blanks.len(), sheet: &sheet };
+            let of = (&plan, &job, &boards[..]);
             outputs.put("--json", || json::to_string(&plan, &job, &boards));
             outputs.put("--cuts", || csv::cuts(&plan, &job, &boards));
-            outputs.put("--sheet", || report::html(&plan, &job, &boards, &benches));
-            outputs.draw(|| report::svgs(&plan, &job, &boards, &benches));
-            let Some(up) = up.filter(|_| !quiet) else {
+            let mut told = |done, all| progress.part("writing the page", done, all);
+            outputs.put_in_pieces("--sheet", &mut |out| {
+                report::html_in_pieces(of, &benches, out, &mut told)
+            });
+            let mut told = |done, all| progress.part("drawing", done, all);
+            outputs.draw(|take| report::svgs_one_by_one(of, &benches, &mut told, take));
+            drop(progress);
+            let Some(up) = up.as_ref().filter(|_| !quiet) else {
                 outputs.commit()?;
                 return Ok(Ending::Done);
             };
@@ -99,14 +107,16 @@ pub fn run(arguments: &Arguments) -> Ended {
             say(&show::tables::plan(&plan, &job, &boards, columns));
             if arguments.bench {
                 say("");
-                say(&show::bench::sheets(&up, &benches, &job, columns));
+                let sheets = bench::sheets(up, &job, &boards, &settings);
+                say(&show::bench::sheets(up, &sheets, &job, columns));
             } else {
-                say(&show::bench::summary(&up, &job, columns));
+                say(&show::bench::summary(up, &job, columns));
             }
             outputs.commit()?;
             Ok(Ending::Done)
         }
         Err(short) => {
+            drop(progress);
             let columns = width(arguments.width);
             let text = show::short::text(&short, &job, &boards, columns, &options.stop.grace());
             outputs.tell(&text);

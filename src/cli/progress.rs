@@ -34,6 +34,25 @@ impl Progress {
         Progress { bar }
     }
 
+    /// The search is over: there is no best so far to ask for any more, and the first Ctrl-C ends
+    /// the program.
+    pub fn searched(&self) {
+        super::interrupt::over();
+        self.stage("");
+    }
+
+    /// What is being done.
+    pub fn stage(&self, what: &'static str) {
+        self.bar.set_message(what);
+    }
+
+    /// What is being done, and how far it is.
+    pub fn part(&self, what: &str, done: usize, all: usize) {
+        if !self.bar.is_hidden() {
+            self.bar.set_message(format!("{what}: {done} of {all}"));
+        }
+    }
+
     /// Does something with the line of progress out of the way, such as printing.
     pub fn aside<T>(&self, what: impl FnOnce() -> T) -> T {
         self.bar.suspend(what)

@@ -1,5 +1,6 @@
 //! Files under temporary names, of which none is left behind.
 
+use std::collections::BTreeMap;
 use std::collections::hash_map::DefaultHasher;
 use std::fs::{File, OpenOptions};
 use std::hash::{Hash, Hasher};
@@ -7,14 +8,36 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
-/// What this run has made and not yet given a name, in that order: files, and folders that go if
-/// they are empty.
-static LIVE: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+/// What this run has made and not yet given a name: files, and folders that go if they are empty.
+static LIVE: Mutex<Live> = Mutex::new(Live { next: 0, paths: BTreeMap::new() });
+
+/// What is to be removed, in the order in which it was made; there may be many thousands.
+pub(super) struct Live {
+    next: u64,
+    paths: BTreeMap<u64, PathBuf>,
+}
+
+impl Live {
+    /// Adds something, and gives the number that it goes by.
+    pub(super) fn add(&mut self, path: PathBuf) -> u64 {
+        self.next += 1;
+        self.paths.insert(self.next, path);
+        self.next
+    }
+
+    /// What goes by this number is no longer to be removed. Was it until now?
+    pub(super) fn forget(&mut self, number: u64) -> bool {
+        self.paths.remove(&number).is_some()
+    }
+}
 
 /// Numbers of temporary files so far.
 static MADE: AtomicU64 = AtomicU64::new(0);
+
+/// A program that was asked to end takes no longer than this to remove what is temporary.
+const LEAVING: Duration = Duration::from_secs(1);
 
 /// Names of temporary files begin so, then name the machine and the process: see [`sweep`].
 const BEGIN: &str = ".stripwright-";
@@ -23,15 +46,17 @@ const BEGIN: &str = ".stripwright-";
 const OLD: Duration = Duration::from_secs(7 * 24 * 60 * 60);
 
 /// The list of what is to be removed. While it is held no signal ends the program.
-pub(super) fn held() -> MutexGuard<'static, Vec<PathBuf>> {
+pub(super) fn held() -> MutexGuard<'static, Live> {
     LIVE.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// Removes everything temporary, for good: nothing can be made afterwards. Only for a program
-/// that ends with the next statement.
+/// that ends with the next statement. Of very many files what takes too long is left to the next
+/// run's [`sweep`].
 pub fn remove_all() {
     let live = held();
-    for path in live.iter().rev() {
+    let begun = Instant::now();
+    for path in live.paths.values().rev().take_while(|_| begun.elapsed() < LEAVING) {
         if std::fs::remove_file(path).is_err() {
             let _ = std::fs::remove_dir(path);
         }
@@ -42,7 +67,10 @@ pub fn remove_all() {
 /// A file under a temporary name, removed when it is dropped.
 pub(super) struct Temp {
     pub(super) path: PathBuf,
-    pub(super) file: File,
+    /// Its number among what is to be removed.
+    pub(super) number: u64,
+    /// Open until it is whole: more files than may be open at once can wait for their names.
+    pub(super) file: Option<File>,
 }
 
 impl Temp {
@@ -59,8 +87,8 @@ impl Temp {
             let path = folder.join(format!("{prefix}{number}.tmp"));
             match options.open(&path) {
                 Ok(file) => {
-                    live.push(path.clone());
-                    return Ok(Temp { path, file });
+                    let number = live.add(path.clone());
+                    return Ok(Temp { path, number, file: Some(file) });
                 }
                 Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
                 Err(error) => return Err(error),
@@ -78,8 +106,7 @@ impl Temp {
 impl Drop for Temp {
     fn drop(&mut self) {
         let mut live = held();
-        if let Some(at) = live.iter().position(|p| *p == self.path) {
-            live.remove(at);
+        if live.forget(self.number) {
             let _ = std::fs::remove_file(&self.path);
         }
     }
@@ -96,7 +123,7 @@ fn rights(options: &mut OpenOptions, like: Option<&std::fs::Metadata>) {
 fn rights(_options: &mut OpenOptions, _like: Option<&std::fs::Metadata>) {}
 
 /// A folder that was made for outputs; it goes again if nothing is written into it.
-pub(super) struct Made(Vec<PathBuf>);
+pub(super) struct Made(Vec<(PathBuf, u64)>);
 
 impl Made {
     /// Makes a folder, and those above it.
@@ -108,8 +135,8 @@ impl Made {
             let mut live = held();
             match std::fs::create_dir(folder) {
                 Ok(()) => {
-                    live.push(folder.to_owned());
-                    made.0.push(folder.to_owned());
+                    let number = live.add(folder.to_owned());
+                    made.0.push((folder.to_owned(), number));
                 }
                 // `a/../b` names folders twice.
                 Err(_) if folder.is_dir() => {}
@@ -123,25 +150,29 @@ impl Made {
 impl Drop for Made {
     fn drop(&mut self) {
         let mut live = held();
-        for folder in self.0.iter().rev() {
+        for (folder, number) in self.0.iter().rev() {
             let _ = std::fs::remove_dir(folder);
-            live.retain(|p| p != folder);
+            live.forget(*number);
         }
     }
 }
 
-/// Removes from a folder what runs that were killed have left there.
-pub(super) fn sweep(folder: &Path) {
-    let Ok(entries) = folder.read_dir() else { return };
+/// Removes from a folder what runs that were killed have left there. Was one of them killed while
+/// it gave its files their names? Only then it had set aside what stood there.
+pub(super) fn sweep(folder: &Path) -> bool {
+    let mut between = false;
+    let Ok(entries) = folder.read_dir() else { return between };
     for entry in entries.flatten() {
         let name = entry.file_name();
         let Some(run) = name.to_str().and_then(run) else { continue };
         let Ok(meta) = entry.metadata() else { continue };
         let age = meta.modified().ok().and_then(|at| at.elapsed().ok()).unwrap_or_default();
         if meta.is_file() && (gone(run) || age > OLD) {
+            between |= name.to_str().is_some_and(|name| name.ends_with(".old"));
             let _ = std::fs::remove_file(entry.path());
         }
     }
+    between
 }
 
 /// The machine and the process that a temporary name names.
@@ -201,7 +232,8 @@ mod tests {
         for end in ["tmp", "old"] {
             std::fs::write(folder.path().join(format!("{left}.{end}")), "").unwrap();
         }
-        sweep(folder.path());
+        assert_eq!(sweep(folder.path()), cfg!(target_os = "linux"));
+        assert!(!sweep(folder.path()));
         assert!(kept.path.exists());
         assert!(others.iter().all(|name| folder.path().join(name).exists()));
         let swept = gone((machine(), u32::MAX));

@@ -25,6 +25,7 @@ use crate::lumber::Board;
 use crate::paddle::{Job, Lamination, Paddle, Runs};
 use crate::verify::VerifiedPlan;
 use placing::{Piece, Row};
+use rustc_hash::FxHashMap;
 use sharing::{Pool, Shared, Stock};
 use signs::OwnBend;
 use std::collections::BTreeMap;
@@ -149,6 +150,11 @@ impl Maker<'_> {
             };
             inner += out(lamination);
             let length = self.paddle.rough_length(lamination);
+            // Of equal names the first, as everywhere.
+            let mut at: FxHashMap<&str, usize> = FxHashMap::default();
+            for (i, s) in strips.iter().enumerate().rev() {
+                at.insert(&s.id, i);
+            }
             let stock = strips.iter().map(|s| {
                 let species = &self.boards[s.board].species;
                 let modulus = if equal { None } else { self.settings.modulus(species) };
@@ -157,9 +163,9 @@ impl Maker<'_> {
                     * self.paddle.rough_depth(&self.job.shop).metres()
                     * length.metres();
                 let partner = |name: &String| {
-                    strips
-                        .iter()
-                        .position(|o| o.id == *name && o.flipped_with.as_ref() == Some(&s.id))
+                    at.get(name.as_str())
+                        .copied()
+                        .filter(|&o| strips[o].flipped_with.as_ref() == Some(&s.id))
                         .filter(|&o| strips[o].id != s.id && !lamination.centre)
                 };
                 Stock {

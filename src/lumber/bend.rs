@@ -24,8 +24,14 @@ impl Bend {
     /// The gap over a piece without its sign, rounded up: what straightening the piece costs.
     pub fn loss(self, piece: Length) -> Length {
         let wide = |l: Length| i128::from(l.units());
-        let (top, bottom) = (wide(self.gap.abs()) * wide(piece).pow(2), wide(self.over).pow(2));
+        let top = wide(self.gap.abs()) * wide(piece).pow(2);
+        let bottom = self.bottom();
         Length::from_units(i64::try_from((top + bottom - 1) / bottom).unwrap_or(i64::MAX / 4))
+    }
+
+    /// The denominator of all of these. A board without length is none, and is not divided by.
+    fn bottom(self) -> i128 {
+        i128::from(self.over.units()).pow(2).max(1)
     }
 
     /// How far the curve stands off its chord from `x0` to `x1` at `x`, times `over²`: the
@@ -38,7 +44,7 @@ impl Bend {
     /// The least (rounded down) and the greatest (rounded up) lift over `from..to`, a stretch
     /// that must lie within the chord `x0..x1`.
     pub fn lifts(self, from: Length, to: Length, x0: Length, x1: Length) -> (Length, Length) {
-        let bottom = i128::from(self.over.units()).pow(2);
+        let bottom = self.bottom();
         let ends = [self.lift_top(from, x0, x1), self.lift_top(to, x0, x1)];
         let (mut low, mut high) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
         // The summit lies midway, which may fall between two units: take it in half units.

@@ -109,7 +109,7 @@ pub enum Rise {
 /// empty zone is no zone.
 ///
 /// [`Margin`]: crate::paddle::Margin
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Zone {
     /// What it is.
     pub kind: ZoneKind,

@@ -76,7 +76,7 @@ impl fmt::Display for Angle {
 }
 
 /// How the growth rings lie in a board.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Grain {
     /// One angle to the wide face for the whole end.
     Rings(Angle),

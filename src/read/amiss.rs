@@ -32,6 +32,11 @@ pub(super) fn problem(file: &str, text: &str, error: &TomlError) -> Problem {
             problem.value = Some(value.to_owned());
             problem.rule = "is neither a number nor text in quotes".to_owned();
             problem.cure = cure(key, value);
+            let digits = value.trim_start_matches(['+', '-']);
+            if !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit() || b == b'_') {
+                problem.rule = "is a number of more digits than are read".to_owned();
+                problem.cure = format!("write it shorter, as {}", example(key, ""));
+            }
         }
     } else {
         problem.rule = format!("is not TOML: {}", cut_off(message, 200).replace('\n', ", "));

@@ -57,6 +57,9 @@ pub const BOARD_COLUMNS: [&str; 24] = [
 /// Further columns of a yard's list.
 const YARD_COLUMNS: [&str; 3] = ["size", "price_per_foot", "foot"];
 
+/// A longer cell is none, and is not looked into: of a file that is no list of boards it may be all.
+const LONGEST_CELL: usize = 10_000;
+
 /// Reads a list of boards from its text; `name` stands for the file in problems.
 ///
 /// # Errors
@@ -200,6 +203,18 @@ impl Reader<'_> {
                 let cure =
                     "close the quotes, or write an inch mark inside quotes twice: \"1 7/16\"\"\"";
                 self.problem(line, &column, Some(torn), "runs over the end of the line", cure);
+                return ControlFlow::Break(());
+            }
+            if let Some((place, long)) =
+                record.iter().enumerate().find(|(_, c)| c.len() > LONGEST_CELL)
+            {
+                let rule = format!(
+                    "is {} bytes long, and no cell is longer than {LONGEST_CELL}",
+                    long.len()
+                );
+                let cure = "save the list as CSV, a line for each board and zone";
+                let begins = cut_off(long, 60);
+                self.problem(line, &(place + 1).to_string(), Some(&begins), &rule, cure);
                 return ControlFlow::Break(());
             }
             match &header {

@@ -4,6 +4,7 @@
 use crate::lumber::{Board, ZoneKind};
 use crate::report::draw::canvas::HATCHES;
 use crate::text::plain;
+use std::collections::BTreeMap;
 
 /// Kinds that have a hatch of their own, in the order of the hatches.
 const KNOWN: [&str; 9] = ["knot", "check", "split", "wane", "pitch", "sap", "stain", "rot", "pith"];
@@ -53,19 +54,14 @@ pub(crate) fn find<'a>(signs: &'a [Sign], kind: &ZoneKind) -> Option<&'a Sign> {
 
 /// The label of each of a board's zones: letters and a number that counts its kind.
 pub(crate) fn labels(board: &Board, signs: &[Sign]) -> Vec<String> {
-    let count = |i: usize| {
-        let kind = board.zones.get(i).map(|z| &z.kind);
-        board.zones.iter().take(i + 1).filter(|z| Some(&z.kind) == kind).count()
-    };
-    board
-        .zones
-        .iter()
-        .enumerate()
-        .map(|(i, z)| {
-            let code = find(signs, &z.kind).map_or("", |s| &s.code);
-            format!("{code}{}", count(i))
-        })
-        .collect()
+    let mut counts: BTreeMap<&ZoneKind, usize> = BTreeMap::new();
+    let labels = board.zones.iter().map(|z| {
+        let count = counts.entry(&z.kind).or_default();
+        *count += 1;
+        let code = find(signs, &z.kind).map_or("", |s| &s.code);
+        format!("{code}{count}")
+    });
+    labels.collect()
 }
 
 #[cfg(test)]

@@ -14,10 +14,59 @@ use crate::shop::bench::BenchSheet;
 use crate::shop::layout;
 use crate::verify::VerifiedPlan;
 use draw::{blank, board, stack};
+use rayon::prelude::*;
+use std::fmt;
+
+/// Bench sheets that are made one at a time, since of thousands all together take much room.
+pub struct Benches<'a> {
+    /// How many there are.
+    pub count: usize,
+    /// One of them.
+    pub sheet: &'a (dyn Fn(usize) -> Option<BenchSheet> + Sync),
+}
+
+/// Is told how many of all sheets are done.
+pub type Told<'a> = &'a mut dyn FnMut(usize, usize);
+
+/// Sheets that are made at a time, by as many threads as there are.
+const AT_A_TIME: usize = 64;
+
+/// Makes one thing after another and takes them in their order.
+fn each<T: Send>(
+    count: usize,
+    make: impl Fn(usize) -> Option<T> + Sync,
+    mut take: impl FnMut(usize, T) -> fmt::Result,
+) -> fmt::Result {
+    for from in (0..count).step_by(AT_A_TIME) {
+        let to = count.min(from + AT_A_TIME);
+        let made: Vec<Option<T>> = (from..to).into_par_iter().map(&make).collect();
+        for (i, one) in (from..to).zip(made) {
+            one.map_or(Ok(()), |one| take(i, one))?;
+        }
+    }
+    Ok(())
+}
 
 /// One self-contained page: cover, a sheet for each board, labels, bench sheets.
 pub fn html(plan: &VerifiedPlan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
-    page::page(plan, job, boards, bench)
+    let mut out = String::new();
+    let benches = Benches { count: bench.len(), sheet: &|i| bench.get(i).cloned() };
+    // Writing to memory does not fail.
+    let _ = html_in_pieces((plan, job, boards), &benches, &mut out, &mut |_, _| {});
+    out
+}
+
+/// The same, written piece by piece.
+///
+/// # Errors
+/// That of `out`.
+pub fn html_in_pieces(
+    of: (&VerifiedPlan, &Job, &[Board]),
+    bench: &Benches<'_>,
+    out: &mut dyn fmt::Write,
+    told: Told<'_>,
+) -> fmt::Result {
+    page::page(of, bench, out, told)
 }
 
 /// Every drawing as a file of its own: its name and its SVG text.
@@ -27,23 +76,46 @@ pub fn svgs(
     boards: &[Board],
     bench: &[BenchSheet],
 ) -> Vec<(String, String)> {
+    let mut out = Vec::new();
+    let benches = Benches { count: bench.len(), sheet: &|i| bench.get(i).cloned() };
+    // Keeping them does not fail.
+    let _ = svgs_one_by_one((plan, job, boards), &benches, &mut |_, _| {}, |name, svg| {
+        out.push((name.to_owned(), svg.to_owned()));
+        Ok(())
+    });
+    out
+}
+
+/// The same, one after another.
+///
+/// # Errors
+/// That of `take`, which is given names and texts.
+pub fn svgs_one_by_one(
+    (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
+    bench: &Benches<'_>,
+    told: Told<'_>,
+    mut take: impl FnMut(&str, &str) -> fmt::Result,
+) -> fmt::Result {
     let layouts = layout::Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
-    let mut out = Vec::new();
+    let all = layouts.len() + bench.count;
     for (i, paddle) in job.paddles.iter().enumerate() {
-        let name = format!("blank-{}.svg", i + 1);
-        out.push((name, blank::draw(paddle, i, job.units, true)));
+        take(&format!("blank-{}.svg", i + 1), &blank::draw(paddle, i, job.units, true))?;
     }
-    for layout in &layouts {
-        let name = format!("board-{}.svg", layout.index + 1);
-        out.push((name, board::draw(layout, &signs, true)));
-    }
-    for (i, sheet) in bench.iter().enumerate() {
-        let name = format!("stack-{}.svg", i + 1);
-        out.push((
-            name,
-            stack::draw(&sheet.stack, &format!("s{i}"), &page::bench_title(sheet), true),
-        ));
-    }
-    out
+    let drawn = |i: usize| {
+        let layout = layouts.get(i)?;
+        Some((layout.index, board::draw(layout, &signs, true)))
+    };
+    each(layouts.len(), drawn, |i, (index, svg)| {
+        told(i, all);
+        take(&format!("board-{}.svg", index + 1), &svg)
+    })?;
+    let drawn = |i: usize| {
+        let sheet = (bench.sheet)(i)?;
+        Some(stack::draw(&sheet.stack, &format!("s{i}"), &page::bench_title(&sheet), true))
+    };
+    each(bench.count, drawn, |i, svg| {
+        told(layouts.len() + i, all);
+        take(&format!("stack-{}.svg", i + 1), &svg)
+    })
 }

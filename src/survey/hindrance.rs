@@ -3,6 +3,7 @@
 //! Whether the board gives such a strip is asked of [`BoardCuts`] and is exact; what is named as
 //! standing in the way is the first thing on the way from the board to the strip that fails.
 
+use crate::clear::Clear;
 use crate::cut::BoardCuts;
 use crate::cut::outlook::{Of, Sought};
 use crate::cut::ranges::Places;
@@ -12,7 +13,6 @@ use crate::lumber::grain::Band;
 use crate::lumber::{Angle, Board, Grain};
 use crate::paddle::{Shop, StripKind};
 use crate::stop::Stop;
-use crate::survey::clear::Clear;
 use std::cmp::Reverse;
 
 /// Why a board gives no strip of a kind.
@@ -70,6 +70,14 @@ pub enum Bar {
         curve: Option<Length>,
         /// Width left once the edge is straight, where that is less than a rip needs.
         left: Option<Length>,
+    },
+    /// No rip can follow the board's crooked edge, and once that is straight-lined there is room
+    /// for one half of a flipped pair only.
+    LinedOddPair {
+        /// Bend of the strip along the edge, with the edge kept.
+        bend: Length,
+        /// Its bend depthwise, for which it needs a second strip to flip against.
+        deep: Length,
     },
     /// Nothing by itself stands in the way, but no cut was found.
     NotFound,
@@ -166,7 +174,10 @@ pub fn hindrance_within(
         return None;
     }
     let shop = &shop.at(board);
-    Some(Some(Hindrance::Ways(bar(board, shop, kind, false), bar(board, shop, kind, true))))
+    let of = |turned| bar(board, shop, kind, turned, stop);
+    let ways = Hindrance::Ways(of(false), of(true));
+    // Runs take long where zones are very many.
+    (!stop.asked()).then_some(Some(ways))
 }
 
 /// What stands in the way whatever way the board is cut.
@@ -190,7 +201,7 @@ fn at_once(board: &Board, shop: &Shop, kind: &StripKind) -> Option<Hindrance> {
 }
 
 /// What bars strips cut this way, given that no strip can be cut.
-fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
+fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, stop: &Stop) -> Bar {
     let leaf = FormSize::of(kind, turned).thickness;
     let width = narrowest(board, shop, kind, turned);
     match board.grain {
@@ -223,7 +234,7 @@ fn bar(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
     if high - low < shop.min_rip {
         return Bar::Section;
     }
-    bent(board, shop, kind, turned)
+    bent(board, shop, kind, turned, stop)
 }
 
 /// Can rips lie along the board's own edge? A shop that follows no curve straightens every
@@ -243,7 +254,7 @@ fn narrowest(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Leng
 
 /// What stands in the way of strips cut this way, by what their bends ask for: along the board's
 /// own edge, or straight-lined.
-fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
+fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, stop: &Stop) -> Bar {
     let size = FormSize::of(kind, turned);
     let crooked = board.crook != Length::ZERO;
     let kept_width = if crooked { size.curve_width } else { size.width };
@@ -271,14 +282,30 @@ fn bent(board: &Board, shop: &Shop, kind: &StripKind, turned: bool) -> Bar {
     // With edge and face both made straight no strip is bent.
     if stands(true, false).is_some() || left >= size.thickness {
         let narrowed = room - board.crook().loss(section);
+        let pair = stands(true, false).is_some_and(|s| s != Standing::Free);
+        if pair && narrowed >= size.width && lined_gives(board, shop, kind, turned, stop) {
+            return Bar::LinedOddPair { bend: crook, deep: if turned { crook } else { bow } };
+        }
         Bar::Lined {
             bend: crook,
             curve: (shop.curve_kerf.is_some() && kept_width > room).then_some(kept_width),
-            left: (narrowed < size.width).then_some(narrowed),
+            left: (narrowed < size.width).then_some(narrowed.max(Length::ZERO)),
         }
     } else {
         Bar::Flattened { bend: bow, left }
     }
+}
+
+/// Does a straight-lined section give a strip cut this way, odd halves of flipped pairs counted?
+fn lined_gives(board: &Board, shop: &Shop, kind: &StripKind, turned: bool, stop: &Stop) -> bool {
+    let kinds = std::slice::from_ref(kind);
+    let cuts = BoardCuts::until_stopped(board, shop, kinds, &[2], stop);
+    cuts.sections.iter().filter(|s| s.mode.lined).any(|section| {
+        let rows = cuts.graphs.get(section.graph as usize).map_or(&[][..], |g| &g.rows);
+        let mut gives = rows.iter().zip(&section.offers).filter(|(_, offer)| offer.is_some());
+        let this_way = |form: u16| cuts.served.forms.get(usize::from(form)).map(|f| f.turned);
+        gives.any(|(row, _)| this_way(row.form) == Some(turned))
+    })
 }
 
 /// The longest run along the board that is clear for a rip of the kind cut this way, where the

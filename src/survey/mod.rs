@@ -2,7 +2,6 @@
 
 mod alone;
 pub mod buy;
-mod clear;
 pub mod hindrance;
 pub mod look;
 pub mod near;

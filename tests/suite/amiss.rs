@@ -142,6 +142,39 @@ fn a_key_or_table_that_stands_twice_is_named() {
     assert!(err.contains(", shop: is a table that stands twice; put all its keys"), "{err}");
 }
 
+/// A number of too many digits was called no number.
+#[test]
+fn a_number_that_is_too_long_is_called_a_number() {
+    let shop = Shop::new();
+    for digits in ["99999999999999999999", "-99999999999999999999", "9_999_999_999_999_999_999"] {
+        let err = said(&shop, "thickness", &format!("quantity = {digits}"));
+        let rule = "is a number of more digits than are read; write it shorter, as quantity = 2";
+        assert!(err.contains(&format!("quantity: \"{digits}\" {rule}")), "{err}");
+    }
+}
+
+/// A file that is all one cell took fourteen seconds and five copies of it in memory.
+#[test]
+fn a_cell_of_any_length_is_told_at_once() {
+    let shop = Shop::new();
+    let head = "board,species,length,width,thickness\n";
+    for text in ["x".repeat(1_000_000), format!("{head}{},oak,90,3,1\n", "x".repeat(10_001))] {
+        fs::write(shop.at("b.csv"), &text).unwrap();
+        let words = ["check", "--boards", "b.csv", "--paddles", "paddles.toml"];
+        let (code, out, err) = shop.run(&words);
+        assert_eq!((code, out.as_str()), (2, ""));
+        assert!(
+            err.contains("bytes long, and no cell is longer than 10000; save the list"),
+            "{err}"
+        );
+        assert!(err.len() < 400, "{err}");
+    }
+    let name = "x".repeat(10_000);
+    fs::write(shop.at("b.csv"), format!("{head}{name},oak,90,3,1\n")).unwrap();
+    let (_, _, err) = shop.run(&["check", "--boards", "b.csv", "--paddles", "paddles.toml"]);
+    assert!(!err.contains("bytes long"), "{err}");
+}
+
 /// `knot` within a paddle was taken for a misspelt `runout`.
 #[test]
 fn only_near_spellings_are_suggested_and_keys_are_shown_where_they_belong() {

@@ -1,5 +1,6 @@
 //! What to buy, against trying every choice of boards.
 
+use crate::jobs::{JobText, shop};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -7,36 +8,21 @@ use stripwright::choose::{Options, plan_for};
 use stripwright::length::Units;
 use stripwright::lumber::{Board, Price};
 use stripwright::paddle::Job;
-use stripwright::read::{List, boards_text, job_text};
+use stripwright::read::{List, boards_text};
 use stripwright::survey::buy::{buy, within_budget, without};
 use stripwright::verify::verify;
 
-const JOB: &str = r#"
-[shop]
-far_edge = 0
-curve_kerf = "1/8"
-board_end = "1/2"
-min_rip = 4
-[[paddle]]
-name = "small"
-length = 24
-loom = 8
-trim = 0
-thickness = 1
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-spares = 1
-[[paddle.lamination]]
-name = "edge"
-thickness = "1/4"
-runs = "blade"
-allow = ["sap"]
-"#;
+fn text() -> JobText {
+    shop(r#"far_edge = 0; curve_kerf = "1/8"; board_end = "1/2"; min_rip = 4"#)
+        .paddle("small", ["24", "8", "1"], "trim = 0")
+        .through("side", "1/2")
+        .with("spares = 1")
+        .blade("edge", "1/4")
+        .with(r#"allow = ["sap"]"#)
+}
 
 fn job() -> Job {
-    job_text("p.toml", JOB).unwrap()
+    text().job()
 }
 
 /// Boards of a yard's list; one marked board to two clear lines.

@@ -1,6 +1,7 @@
 //! The choice of boards in small piles against every choice there is: each board left whole or
 //! cut in one of its listed ways. Boards are invented.
 
+use crate::jobs::shop;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -292,31 +293,13 @@ proptest! {
 /// are not enough and the plan must say so or cut four.
 #[test]
 fn flipped_pairs_are_not_split_between_laminations_for_their_spares() {
-    let toml = r#"
-[shop]
-far_edge = 0
-curve_kerf = "1/8"
-board_end = 0
-edge = 0
-min_rip = 6
-[[paddle]]
-name = "small"
-length = 24
-loom = 8
-trim = 0
-thickness = 1
-[[paddle.lamination]]
-name = "inner"
-thickness = "1/2"
-runs = "through"
-spares = 1
-[[paddle.lamination]]
-name = "outer"
-thickness = "1/2"
-runs = "through"
-spares = 1
-"#;
-    let job = job_text("p.toml", toml).unwrap();
+    let job = shop(r#"far_edge = 0; curve_kerf = "1/8"; board_end = 0; edge = 0; min_rip = 6"#)
+        .paddle("small", ["24", "8", "1"], "trim = 0")
+        .through("inner", "1/2")
+        .with("spares = 1")
+        .through("outer", "1/2")
+        .with("spares = 1")
+        .job();
     let csv = "board,species,length,width,thickness,rings,bow\nb,fir,24,6,1 1/16,vertical,1/4\n";
     let boards = boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap();
     match plan(&job, &boards, &Options::default()) {

@@ -5,6 +5,7 @@
 use crate::choose_exhaustive::{
     Wood, choices, job, need_of, pile_as, planned_as_every_choice, wood,
 };
+use crate::jobs::shop;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use stripwright::choose::{Options, plan};
@@ -12,7 +13,7 @@ use stripwright::length::Units;
 use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::{Measure, Plan, Proof};
-use stripwright::read::{List, boards_text, job_text};
+use stripwright::read::{List, boards_text};
 use stripwright::verify::verify;
 
 /// How a board's sizes are measured.
@@ -97,27 +98,16 @@ proptest! {
 }
 
 /// One paddle that takes a board or two.
-const TOURING: &str = r#"
-[[paddle]]
-name = "touring"
-quantity = 2
-length = 84
-loom = 20
-thickness = "1 3/8"
-[[paddle.lamination]]
-name = "spine"
-thickness = "1/4"
-runs = "through"
-centre = true
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-[[paddle.lamination]]
-name = "blade"
-thickness = "1/2"
-runs = "blade"
-"#;
+fn touring(quantity: u32) -> Job {
+    let text = shop("")
+        .paddle("touring", ["84", "20", "1 3/8"], "")
+        .spine("1/4")
+        .through("side", "1/2")
+        .blade("blade", "1/2");
+    let mut job = text.job();
+    job.paddles[0].quantity = quantity;
+    job
+}
 
 fn inches(csv: &str) -> Vec<Board> {
     boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap()
@@ -133,7 +123,7 @@ fn planned(job: &Job, boards: &[Board]) -> Plan {
 /// the same in another order: proved at twice the least cost.
 #[test]
 fn thirds_and_sevenths_of_an_inch_in_any_order() {
-    let job = job_text("p.toml", TOURING).unwrap();
+    let job = touring(2);
     let lines = [
         "A,fir,96 1/3,5 1/2,1 1/2,vertical",
         "B,fir,95 2/7,7 1/3,1 1/2,vertical",
@@ -160,7 +150,7 @@ fn thirds_and_sevenths_of_an_inch_in_any_order() {
 /// fractions do.
 #[test]
 fn one_board_in_millimetres_among_many_in_inches() {
-    let job = job_text("p.toml", TOURING).unwrap();
+    let job = touring(2);
     for count in [8, 40] {
         let mut csv = String::from("board,species,length,width,thickness,rings\n");
         for i in 1..count {
@@ -176,8 +166,7 @@ fn one_board_in_millimetres_among_many_in_inches() {
 /// The most copies and paddles that files may ask for, at the dearest price and the cheapest.
 #[test]
 fn documented_limits_at_once() {
-    let toml = TOURING.replace("quantity = 2", "quantity = 10000");
-    let job = job_text("p.toml", &toml).unwrap();
+    let job = touring(10_000);
     let csv = "board,species,length,width,thickness,rings,price,quantity\n\
                dear,fir,100,12,1 1/2,vertical,1000000000,10000\n\
                cheap,fir,100,12,1 1/2,vertical,0.0001,10000\n";

@@ -2,6 +2,7 @@
 //! is called found so far.
 
 use crate::fixtures;
+use crate::jobs::{JobText, shop};
 
 use serde_json::{Value, json};
 use std::path::Path;
@@ -12,35 +13,23 @@ use stripwright::lumber::{Board, Price};
 use stripwright::paddle::Job;
 use stripwright::plan::{Cost, Measure, Most, Plan, Proof};
 use stripwright::prove::{Verdict, work_out};
-use stripwright::read::{List, boards_text, job_text};
+use stripwright::read::{List, boards_text};
 use stripwright::report::text::{proof, survey, tables, what_if};
 use stripwright::survey::buy::buy;
 use stripwright::verify::verify;
 
-const JOB: &str = r#"
-[shop]
-board_end = "1/2"
-far_edge = 0
-curve_kerf = "1/8"
-min_rip = 4
-[[paddle]]
-name = "small"
-length = 24
-loom = 8
-trim = 0
-thickness = 1
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-"#;
+fn text() -> JobText {
+    shop(r#"board_end = "1/2"; far_edge = 0; curve_kerf = "1/8"; min_rip = 4"#)
+        .paddle("small", ["24", "8", "1"], "trim = 0")
+        .through("side", "1/2")
+}
 
 const HEAD: &str = "board,species,length,width,thickness,rings,price\n";
 const DEAR: &str = "dear,fir,32,2,1 1/8,80,9\n";
 const CHEAP: &str = "cheap,fir,32,2,1 1/8,80,3\n";
 
 fn job(quantity: u32) -> Job {
-    let mut job = job_text("p.toml", JOB).unwrap();
+    let mut job = text().job();
     job.paddles[0].quantity = quantity;
     job
 }
@@ -62,7 +51,7 @@ struct Shop(tempfile::TempDir);
 impl Shop {
     fn new() -> Shop {
         let shop = Shop(tempfile::tempdir().unwrap());
-        shop.write("job.toml", JOB);
+        shop.write("job.toml", &text().text());
         shop.write("dear.csv", &format!("{HEAD}{DEAR}"));
         shop.write("both.csv", &format!("{HEAD}{DEAR}{CHEAP}"));
         let (code, _, err) = run(&[

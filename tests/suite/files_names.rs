@@ -1,5 +1,6 @@
 //! Lengths are read exactly, names on the wood are unique, and one thread is enough.
 
+use crate::jobs::shop;
 use proptest::prelude::*;
 use std::collections::HashSet;
 use std::path::Path;
@@ -110,12 +111,17 @@ fn stripwright(folder: &Path, words: &[&str]) -> Command {
     command
 }
 
-const PADDLES: &str = "[shop]\nresaw_kerf = \"1/16\"\n[[paddle]]\nname = \"p\"\nquantity = 3\nlength = \"30\"\nloom = \"9\"\nthickness = \"1\"\nrings = 0\n[[paddle.lamination]]\nname = \"side\"\nthickness = \"1/4\"\nruns = \"through\"\n";
+fn paddles() -> String {
+    shop("resaw_kerf = \"1/16\"")
+        .paddle("p", ["30", "9", "1"], "rings = 0; quantity = 3")
+        .through("side", "1/4")
+        .text()
+}
 
 #[test]
 fn strips_of_b_and_of_b_2_bear_names_of_their_own() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("p.toml"), PADDLES).unwrap();
+    std::fs::write(folder.path().join("p.toml"), paddles()).unwrap();
     let boards =
         "board,species,length,width,thickness,quantity\nB,ash,36,1,1 1/4,2\nB/2,ash,36,1,1 1/4,1\n";
     std::fs::write(folder.path().join("b.csv"), boards).unwrap();
@@ -151,7 +157,7 @@ fn names_that_look_alike_are_one_name_but_for_capitals_which_are_warned_of() {
     let zone = "board,species,length,width,thickness,zone,from,to\noak 1,ash,90,3,1,,,\noak  1,,,,,knot,4,5\n";
     assert_eq!(boards_text("b.csv", zone, Units::Inch, List::OnHand).unwrap()[0].zones.len(), 1);
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("p.toml"), PADDLES).unwrap();
+    std::fs::write(folder.path().join("p.toml"), paddles()).unwrap();
     let boards = "board,species,length,width,thickness\nc 1,ash,90,3,2\nC 1,ash,90,3,2\n";
     std::fs::write(folder.path().join("b.csv"), boards).unwrap();
     let words = ["check", "--boards", "b.csv", "--paddles", "p.toml", "--width", "500"];

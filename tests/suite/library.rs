@@ -1,9 +1,11 @@
 //! The library as a program calls it: boards made in code, lists of any length, another job's plan.
 //! Boards and paddles are invented.
 
+use crate::jobs::shop;
 use stripwright::{
-    Board, Job, Length, NoPlan, Options, Problems, Species, Zone, ZoneKind, buy, check_boards,
-    cut_list, job_text, needed, plan, plan_for, strip_kinds, verify,
+    Board, GlueSettings, Job, Length, NoPlan, Options, Problems, Species, Zone, ZoneKind,
+    bench_sheets, buy, check_boards, cut_list, drawings, glue_up, needed, plan, plan_for,
+    plan_json, plan_tables, sheet_page, strip_kinds, verify,
 };
 
 fn inch(n: i64, of: i64) -> Length {
@@ -11,12 +13,11 @@ fn inch(n: i64, of: i64) -> Length {
 }
 
 fn job(more: &str) -> Job {
-    let paddle = |name: &str, length: u32| {
-        format!(
-            "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = 12\ntrim = 0\nthickness = 1\nrings = 0\n[[paddle.lamination]]\nname = \"side\"\nthickness = \"1/2\"\nruns = \"through\"\n"
-        )
-    };
-    job_text("p.toml", &format!("{more}{}{}", paddle("short", 40), paddle("long", 60))).unwrap()
+    let text =
+        ["short", "long"].into_iter().zip(["40", "60"]).fold(shop(more), |text, (name, length)| {
+            text.paddle(name, [length, "12", "1"], "trim = 0; rings = 0").through("side", "1/2")
+        });
+    text.job()
 }
 
 fn board(long: i64) -> Board {
@@ -55,6 +56,52 @@ fn the_cut_list_of_another_jobs_plan_leaves_open_what_that_does_not_have() {
     let lines = cut_list(&plan, &one, &[]);
     assert_eq!(lines.lines().count(), 3);
     assert!(lines.lines().skip(1).all(|l| l.starts_with(",1,") && l.ends_with(",,,")), "{lines}");
+}
+
+/// Whatever prints, draws or glues takes a plan with any job and any boards: it tells what they
+/// have of it. The tables for the terminal panicked.
+#[test]
+fn another_jobs_plan_is_printed_as_far_as_it_goes() {
+    let (two, boards) = (job(""), [board(50), board(96)]);
+    let plan = plan_for(&two, &boards, &[1, 1], &Options::default()).unwrap();
+    let plan = verify(plan, &two, &boards).unwrap();
+    let mut one = two.clone();
+    one.paddles.truncate(1);
+    let mut none = two.clone();
+    none.paddles.clear();
+    let mut bare = two.clone();
+    bare.paddles.iter_mut().for_each(|p| p.laminations.clear());
+    let bent = Board { crook: inch(2, 1), bow: -inch(1, 1), ..board(60) };
+    let zero = Board::plain("0", Species::new("ash"), [Length::ZERO; 3]);
+    let marked =
+        Board { zones: vec![knot(inch(3, 1), inch(90, 1), -inch(1, 1), inch(9, 1))], ..board(9) };
+    let others: [&[Board]; 6] = [
+        &boards,
+        &[],
+        &[board(5)],
+        &[zero.clone(), Board { crook: inch(1, 1), bow: inch(1, 1), ..zero }],
+        &[bent.clone(), Board { crook: -inch(2, 1), ..bent }],
+        &[Board { quantity: 9, ..board(96) }, marked],
+    ];
+    let glue = GlueSettings::default();
+    for job in [&two, &one, &none, &bare] {
+        for boards in others {
+            let up = glue_up(&plan, job, boards, &glue);
+            let sheets = bench_sheets(&up, job, boards, &glue);
+            let page = sheet_page(&plan, job, boards, &sheets);
+            assert!(page.ends_with("</html>"));
+            let drawn = drawings(&plan, job, boards, &sheets).len();
+            let known = plan.boards.iter().filter(|cut| cut.board < boards.len()).count();
+            assert_eq!(drawn, job.paddles.len() + known + sheets.len());
+            for width in [20, 100] {
+                let tables = plan_tables(&plan, job, boards, width);
+                assert_eq!(tables.matches("Crosscut, measured").count().min(1), known.min(1));
+                let _ = stripwright::report::text::sheet::text(&plan, job, boards, width);
+            }
+            assert_eq!(cut_list(&plan, job, boards).lines().count(), 5);
+            assert!(plan_json(&plan, job, boards).contains("\"cost\""));
+        }
+    }
 }
 
 fn problems(boards: &[Board]) -> String {

@@ -3,6 +3,7 @@
 //! mix.
 
 use crate::fixtures::Dice;
+use crate::jobs::shop;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -11,8 +12,8 @@ use std::sync::mpsc;
 use std::time::{Duration, Instant};
 use stripwright::choose::{Aim, NoPlan, Options, most_count, most_for, plan, plan_for};
 use stripwright::cut::BoardCuts;
-use stripwright::length::Units;
-use stripwright::lumber::Board;
+use stripwright::length::{Length, Units};
+use stripwright::lumber::{Board, Species, Zone, ZoneKind};
 use stripwright::paddle::{Job, strip_kinds};
 use stripwright::plan::{Plan, Proof};
 use stripwright::read::{List, boards_text, job_text};
@@ -27,25 +28,17 @@ fn job(kinds: &[(u32, &[(&str, bool)])]) -> Job {
 }
 
 fn job_file(kinds: &[(u32, &[(&str, bool)])]) -> String {
-    let mut text = String::from("[shop]\nresaw_kerf = \"1/16\"\n");
+    let mut text = shop("resaw_kerf = \"1/16\"");
     for (k, (quantity, laminations)) in kinds.iter().enumerate() {
-        let length = 84 + 6 * k;
-        writeln!(
-            text,
-            "[[paddle]]\nname = \"k{k}\"\nquantity = {quantity}\nlength = {length}\nloom = 20\n\
-             thickness = \"1 3/8\"\nrings = 0"
-        )
-        .unwrap();
-        for (l, (thickness, through)) in laminations.iter().enumerate() {
-            let runs = if *through { "through" } else { "blade" };
-            writeln!(
-                text,
-                "[[paddle.lamination]]\nname = \"l{l}\"\nthickness = \"{thickness}\"\nruns = \"{runs}\""
-            )
-            .unwrap();
+        let (name, length) = (format!("k{k}"), (84 + 6 * k).to_string());
+        let more = format!("quantity = {quantity}; rings = 0");
+        text = text.paddle(&name, [&length, "20", "1 3/8"], &more);
+        for (l, &(thick, through)) in laminations.iter().enumerate() {
+            let name = format!("l{l}");
+            text = if through { text.through(&name, thick) } else { text.blade(&name, thick) };
         }
     }
-    text
+    text.text()
 }
 
 const FIRST: &[(&str, bool)] = &[("1/4", true), ("1/2", true), ("3/8", false)];
@@ -214,33 +207,19 @@ fn survey_and_look_for_end_when_asked() {
     assert!(all.clone().any(|(f, _)| f.at_most > 0), "none is claimed of what was not looked at");
 }
 
-const SMALL: &str = r#"
-[shop]
-board_end = 0
-edge = 0
-far_edge = 0
-curve_kerf = "1/8"
-min_rip = 4
-rip_kerf = "1/8"
-resaw_kerf = "1/16"
-"#;
-
 /// Up to three kinds of small paddles, which one board or another gives a few of.
 fn small_job(wanted: &[u32]) -> Job {
-    let mut text = SMALL.to_owned();
-    let sizes = [(24, 8, "1/2", "1/4"), (20, 6, "3/8", "3/8"), (16, 4, "1/4", "1/2")];
-    for (k, (&quantity, (length, loom, through, blade))) in wanted.iter().zip(sizes).enumerate() {
-        writeln!(
-            text,
-            "[[paddle]]\nname = \"k{k}\"\nquantity = {quantity}\nlength = {length}\nloom = {loom}\n\
-             trim = 0\nthickness = 1\nrings = 0\n[[paddle.lamination]]\nname = \"a\"\n\
-             thickness = \"{through}\"\nruns = \"through\"\nspares = {}\n[[paddle.lamination]]\n\
-             name = \"b\"\nthickness = \"{blade}\"\nruns = \"blade\"",
-            k % 2
-        )
-        .unwrap();
+    let mut text = shop(
+        r#"board_end = 0; edge = 0; far_edge = 0; curve_kerf = "1/8"; min_rip = 4; rip_kerf = "1/8"; resaw_kerf = "1/16""#,
+    );
+    let sizes = [("24", "8", "1/2", "1/4"), ("20", "6", "3/8", "3/8"), ("16", "4", "1/4", "1/2")];
+    for (k, (quantity, (length, loom, through, blade))) in wanted.iter().zip(sizes).enumerate() {
+        let more = format!("quantity = {quantity}; trim = 0; rings = 0");
+        let paddle = text.paddle(&format!("k{k}"), [length, loom, "1"], &more);
+        let spares = format!("spares = {}", k % 2);
+        text = paddle.through("a", through).with(&spares).blade("b", blade);
     }
-    job_text("p.toml", &text).unwrap()
+    text.job()
 }
 
 fn small_boards() -> impl Strategy<Value = Vec<Board>> {
@@ -361,6 +340,64 @@ fn the_most_is_the_same_every_time() {
     });
     let options = Options { aim: Aim::Most, ..Options::default() };
     assert_eq!(plan(&job, &boards, &options), plan(&job, &boards, &options));
+}
+
+/// Knots of a tenth of an inch, so many, on the first part of a board.
+fn knots(count: i64) -> Vec<Zone> {
+    let tenth = |n| Length::inch_fraction(n, 10);
+    let knot = |i: i64| Zone {
+        kind: ZoneKind::new("knot"),
+        from: tenth(i * 7 % 1500),
+        to: tenth(i * 7 % 1500 + 1),
+        near: tenth(i * 3 % 110),
+        far: tenth(i * 3 % 110 + 1),
+    };
+    (0..count).map(knot).collect()
+}
+
+/// To tell boards of one size apart each was copied and compared with every other: of six thousand
+/// with ten knots each that took a minute, whatever the limit.
+#[test]
+fn thousands_of_boards_with_zones_are_told_apart_within_the_limit() {
+    let inch = Length::INCH;
+    let one = Board::plain("b", Species::new("fir"), [inch * 300, inch * 12, inch * 2]);
+    let knots = knots(16);
+    let board = |b: usize| {
+        // No two of them have the same knots.
+        let mut zones: Vec<Zone> =
+            (0..13).filter(|i| b >> i & 1 == 1).map(|i| knots[i].clone()).collect();
+        zones.extend(knots[13..].iter().cloned());
+        Board { name: format!("b{b}"), zones, ..one.clone() }
+    };
+    let boards: Vec<Board> = (0..6000).map(board).collect();
+    let job = four(1);
+    let stop = limit(1.0);
+    if let Ok(plan) = within(40, move || plan(&job, &boards, &stop)) {
+        assert_eq!(plan.paddles, [1; 4]);
+    }
+}
+
+/// Offcuts and totals of a board looked at each pair of its zones: with thirty thousand a plan that
+/// was found at once was printed after a minute.
+#[test]
+fn a_plan_on_a_board_of_very_many_zones_is_printed_soon() {
+    let inch = Length::INCH;
+    let mut board = Board::plain("b", Species::new("fir"), [inch * 300, inch * 12, inch * 2]);
+    board.zones = knots(30_000);
+    // The strips may have them, so they are in nothing's way.
+    let text = shop("")
+        .paddle("knotty", ["84", "20", "1 3/8"], "rings = 0")
+        .through("side", "1/2")
+        .with("allow = [\"knot\"]");
+    let (tables, made) = within(40, move || {
+        let (job, boards) = (text.job(), [board]);
+        let plan = plan(&job, &boards, &Options::default()).unwrap();
+        let plan = stripwright::verify(plan, &job, &boards).unwrap();
+        let tables = stripwright::plan_tables(&plan, &job, &boards, 100);
+        (tables, plan.paddles.clone())
+    });
+    assert_eq!(made, [1]);
+    assert!(tables.contains("zones and unfit grain"), "{tables}");
 }
 
 /// Places of zones were counted in 16 bits and those beyond taken for one.

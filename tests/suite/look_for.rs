@@ -1,5 +1,6 @@
 //! What to look for at the rack, against planning boards of those sizes that are written out.
 
+use crate::jobs::{JobText, shop};
 use stripwright::choose::{Aim, Options, plan};
 use stripwright::length::{Length, Units};
 use stripwright::paddle::Job;
@@ -7,34 +8,15 @@ use stripwright::read::{List, boards_text, job_text};
 use stripwright::report;
 use stripwright::survey::look::{LONG, look};
 
-const JOB: &str = r#"
-[shop]
-far_edge = 0
-curve_kerf = "1/8"
-resaw_kerf = "1/16"
-straight = "1/16"
-pair = "3/4"
-pull = 1
-[[paddle]]
-name = "short"
-length = 72
-loom = 18
-trim = 0
-thickness = "1 1/4"
-rings = 45
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-species = ["fir"]
-[[paddle.lamination]]
-name = "edge"
-thickness = "3/8"
-runs = "blade"
-"#;
+fn text() -> JobText {
+    shop(r#"far_edge = 0; curve_kerf = "1/8"; resaw_kerf = "1/16"; straight = "1/16"; pair = "3/4"; pull = 1"#)
+        .paddle("short", ["72", "18", "1 1/4"], "trim = 0; rings = 45")
+        .through("side", "1/2").with(r#"species = ["fir"]"#)
+        .blade("edge", "3/8")
+}
 
 fn job() -> Job {
-    job_text("p.toml", JOB).unwrap()
+    text().job()
 }
 
 fn gives(job: &Job, size: &str, feet: u32, rings: &str) -> u32 {
@@ -111,7 +93,7 @@ fn the_page_fits_its_width_and_says_each_thing_once() {
 /// sizes, and the page says so.
 #[test]
 fn hardwood_is_looked_for_by_quarters() {
-    let text = JOB.replace("\"fir\"", "\"white ash\", \"zebrano\"");
+    let text = text().text().replace("\"fir\"", "\"white ash\", \"zebrano\"");
     let job = job_text("p.toml", &text).unwrap();
     let looks = look(&job);
     let sizes: Vec<&str> = looks[0].sizes.iter().map(|s| s.size.as_str()).collect();

@@ -1,6 +1,7 @@
 //! What must hold of plans whatever the boards are: no numbers, only comparisons. Boards are
 //! invented.
 
+use crate::jobs::{JobText, shop};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use stripwright::choose::{Aim, Options, plan, plan_for};
@@ -10,40 +11,20 @@ use stripwright::lumber::{Board, Price, Zone, ZoneKind};
 use stripwright::paddle::strips::needed;
 use stripwright::paddle::{Job, strip_kinds};
 use stripwright::plan::{CutBoard, Edge, Face, Leaf, Plan, Proof, Rip, Section, Strip};
-use stripwright::read::{List, boards_text, job_text};
+use stripwright::read::{List, boards_text};
 use stripwright::verify::verify;
 
-const JOB: &str = r#"
-[shop]
-far_edge = 0
-curve_kerf = "1/8"
-board_end = "1/2"
-min_rip = 6
-[[paddle]]
-name = "small"
-length = 24
-loom = 8
-trim = 0
-thickness = 1
-rings = 0
-[[paddle.lamination]]
-name = "spine"
-thickness = "1/4"
-runs = "through"
-centre = true
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-[[paddle.lamination]]
-name = "edge"
-thickness = "3/8"
-runs = "blade"
-allow = ["sap"]
-"#;
+fn text() -> JobText {
+    shop(r#"far_edge = 0; curve_kerf = "1/8"; board_end = "1/2"; min_rip = 6"#)
+        .paddle("small", ["24", "8", "1"], "trim = 0; rings = 0")
+        .spine("1/4")
+        .through("side", "1/2")
+        .blade("edge", "3/8")
+        .with(r#"allow = ["sap"]"#)
+}
 
 fn job() -> Job {
-    job_text("p.toml", JOB).unwrap()
+    text().job()
 }
 
 /// Sixteenths of an inch.
@@ -424,29 +405,9 @@ mod crooked {
 /// cut away. Beyond the knot there is not enough length left.
 #[test]
 fn a_straight_lined_section_may_begin_beside_a_knot() {
-    let toml = r#"
-[shop]
-far_edge = 0
-curve_kerf = "1/8"
-board_end = 0
-edge = 0
-min_rip = 6
-dress = 0
-plane = 0
-pull = "1/2"
-[[paddle]]
-name = "stick"
-length = 36
-loom = 8
-trim = 0
-thickness = 1
-[[paddle.lamination]]
-name = "spine"
-thickness = "1/2"
-runs = "through"
-centre = true
-"#;
-    let job = job_text("p.toml", toml).unwrap();
+    let job = shop(r#"far_edge = 0; curve_kerf = "1/8"; board_end = 0; edge = 0; min_rip = 6; dress = 0; plane = 0; pull = "1/2""#)
+        .paddle("stick", ["36", "8", "1"], "trim = 0")
+        .spine("1/2").job();
     let csv = "board,species,length,width,thickness,rings,crook,zone,from,to,near,far\n\
                b,fir,39 1/2,1.34,1,vertical,1,,,,,\nb,,,,,,,knot,3,4,0,0.6\n";
     let boards = boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap();

@@ -1,13 +1,19 @@
 //! What is said of slips that people make: each message is true and its cure helps. Plans of a
 //! yard's boards are read again with the yard's list.
 
+use crate::jobs::shop;
 use std::path::Path;
 use std::process::{Command, Stdio};
 use stripwright::length::Units;
 use stripwright::read::{List, boards_text, job_text};
 
 const HEAD: &str = "board,species,length,width,thickness\n";
-const PADDLES: &str = "[shop]\nresaw_kerf = \"1/16\"\n[[paddle]]\nname = \"p\"\nlength = \"30\"\nloom = \"9\"\nthickness = \"1\"\nrings = 0\n[[paddle.lamination]]\nname = \"side\"\nthickness = \"1/4\"\nruns = \"through\"\n";
+fn paddles() -> String {
+    shop("resaw_kerf = \"1/16\"")
+        .paddle("p", ["30", "9", "1"], "rings = 0")
+        .through("side", "1/4")
+        .text()
+}
 const YARD: &str = "board,species,length,size,price_per_foot,foot\nY1,ash,36,2x6,3,running\n";
 
 fn of_boards(text: &str) -> Vec<String> {
@@ -24,7 +30,7 @@ struct Shop(tempfile::TempDir);
 impl Shop {
     fn new() -> Self {
         let shop = Shop(tempfile::tempdir().unwrap());
-        shop.put("p.toml", PADDLES);
+        shop.put("p.toml", &paddles());
         shop.put("b.csv", &format!("{HEAD}B1,ash,36,3,1 1/4\n"));
         shop.put("y.csv", YARD);
         shop
@@ -183,7 +189,7 @@ fn tiny_and_long_numbers_are_not_called_large_or_nothing() {
     assert!(said[0].contains("has more than 12 digits above or below the line"), "{said:?}");
     assert!(said[1].contains("\"0.00000000001\" is finer than is counted, 1/80 µm"), "{said:?}");
     assert!(said[2].contains("\"0\" is not more than 0"), "{said:?}");
-    let said = of_paddles(&PADDLES.replace("\"1/4\"", "\"0.00000000001\""));
+    let said = of_paddles(&paddles().replace("\"1/4\"", "\"0.00000000001\""));
     assert!(said.contains("is finer than is counted"), "{said}");
 }
 
@@ -194,7 +200,7 @@ fn a_comma_is_read_both_ways_where_both_can_be_meant() {
     assert!(said[0].contains(both), "{said:?}");
     assert!(said[1].contains("write it with a point, 5.5"), "{said:?}");
     assert!(said[2].contains("write it without commas, 1000 1/2"), "{said:?}");
-    let said = of_paddles(&PADDLES.replace("\"30\"", "\"1,000\""));
+    let said = of_paddles(&paddles().replace("\"30\"", "\"1,000\""));
     assert!(said.contains(both), "{said}");
 }
 
@@ -387,7 +393,7 @@ fn standard_input_can_be_one_list() {
 #[test]
 fn check_reports_wrong_glue_and_woods() {
     let shop = Shop::new();
-    shop.put("p.toml", &format!("{PADDLES}[glue]\nopen_tim = 3\n[[species]]\nname = \"x\"\n"));
+    shop.put("p.toml", &format!("{}[glue]\nopen_tim = 3\n[[species]]\nname = \"x\"\n", paddles()));
     let (code, _, err) = shop.run("check --boards b.csv --paddles p.toml");
     assert_eq!(code, 2);
     assert!(

@@ -1,35 +1,25 @@
 //! Every saw its own kerf and dressing, margins around zones, a board's own allowances, offcuts:
 //! as planned, as verified, and as told apart. Boards and paddles are invented.
 
+use crate::jobs::{JobText, shop};
 use stripwright::choose::{Options, plan};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::Board;
 use stripwright::paddle::Job;
 use stripwright::plan::{Edge, Measure, Plan};
-use stripwright::read::{List, boards_text, job_text};
+use stripwright::read::{List, boards_text};
 use stripwright::verify::{Rule, verify};
 
-const LAMINATIONS: &str = r#"
-[[paddle]]
-name = "short"
-length = 40
-loom = 12
-trim = 0
-thickness = 1
-rings = 0
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-[[paddle.lamination]]
-name = "edge"
-thickness = "1/4"
-runs = "blade"
-allow = ["sap"]
-"#;
+fn text(more: &str) -> JobText {
+    shop(&format!("board_end = 0\nplane = 0\n{more}"))
+        .paddle("short", ["40", "12", "1"], "trim = 0; rings = 0")
+        .through("side", "1/2")
+        .blade("edge", "1/4")
+        .with(r#"allow = ["sap"]"#)
+}
 
 fn job(shop: &str) -> Job {
-    job_text("p.toml", &format!("[shop]\nboard_end = 0\nplane = 0\n{shop}{LAMINATIONS}")).unwrap()
+    text(shop).job()
 }
 
 fn boards(lines: &str) -> Vec<Board> {
@@ -115,9 +105,7 @@ fn a_pin_knot_is_kept_clear_of_by_its_margin() {
         std::fs::write(&path, text).unwrap();
         path
     };
-    let paddles = |shop: &str| {
-        file("p.toml", &format!("[shop]\nboard_end = 0\nplane = 0\n{shop}{LAMINATIONS}"))
-    };
+    let paddles = |shop: &str| file("p.toml", &text(shop).text());
     let csv = file(
         "b.csv",
         "board,species,length,width,thickness,zone,from,to,near,far\nb,fir,41,4 1/4,1,knot,20,20,1,1\n",
@@ -176,27 +164,11 @@ fn boards_of_one_size_are_not_equal_where_allowances_or_being_an_offcut_differ()
 /// The one that is not wanted was left out, and the plan broke a rule.
 #[test]
 fn one_leaf_of_two_is_resawn_where_alone_it_would_be_too_thick() {
-    let job = job_text(
-        "p.toml",
-        r#"
-[shop]
-resaw_kerf = "1/32"
-resaw_dress = 0
-dress = "1/8"
-[[paddle]]
-name = "p"
-length = 20
-loom = 6
-thickness = 1
-rings = 90
-[[paddle.lamination]]
-name = "c"
-thickness = "1/8"
-runs = "through"
-centre = true
-"#,
-    )
-    .unwrap();
+    let job = shop(r#"resaw_kerf = "1/32"; resaw_dress = 0; dress = "1/8""#)
+        .paddle("p", ["20", "6", "1"], "rings = 90")
+        .through("c", "1/8")
+        .with("centre = true")
+        .job();
     let text = "board,species,length,width,thickness,rings,price\nA,ash,24,2,5/16,0,1\nB,ash,24,2,1,0,50\n";
     let boards = boards_text("b.csv", text, Units::Inch, List::OnHand).unwrap();
     let plan = planned(&job, &boards);
@@ -207,32 +179,9 @@ centre = true
 /// to be proved, of boards that give 3.
 #[test]
 fn the_most_by_wood_counts_what_each_saw_takes() {
-    let job = job_text(
-        "p.toml",
-        r#"
-[shop]
-edge = 0
-far_edge = 0
-board_end = 0
-plane = 0
-resaw_dress = 0
-dress = "1/8"
-resaw_kerf = "1/16"
-[[paddle]]
-name = "p"
-length = 60
-loom = 20
-trim = 0
-thickness = "1 1/2"
-rings = 0
-quantity = 3
-[[paddle.lamination]]
-name = "c"
-thickness = "1/4"
-runs = "through"
-"#,
-    )
-    .unwrap();
+    let job = shop(r#"edge = 0; far_edge = 0; board_end = 0; plane = 0; resaw_dress = 0; dress = "1/8"; resaw_kerf = "1/16""#)
+        .paddle("p", ["60", "20", "1 1/2"], "trim = 0; rings = 0; quantity = 3")
+        .through("c", "1/4").job();
     let text = "board,species,length,width,thickness,rings,quantity\nA,fir,60,1 1/2,1,0,2\n";
     let boards = boards_text("b.csv", text, Units::Inch, List::OnHand).unwrap();
     assert_eq!(planned(&job, &boards).paddles, [3]);

@@ -1,5 +1,6 @@
 //! The survey of single boards against planning, and near misses against planning again.
 
+use crate::jobs::shop;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use stripwright::choose::{Options, plan, plan_for};
@@ -222,48 +223,18 @@ fn trading_two_laminations() {
     assert!(has(&near, &Change::Trade(0, 1)), "{near:?}");
 }
 
-const TWO_KINDS: &str = r#"
-[shop]
-far_edge = 0
-curve_kerf = "1/8"
-board_end = 0
-min_rip = 4
-resaw_kerf = "1/16"
-[[paddle]]
-name = "small"
-length = 24
-loom = 8
-trim = 0
-thickness = 1
-[[paddle.lamination]]
-name = "spine"
-thickness = "1/4"
-runs = "through"
-centre = true
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-species = ["fir"]
-spares = 1
-[[paddle.lamination]]
-name = "edge"
-thickness = "1/4"
-runs = "blade"
-species = ["fir", "ash"]
-allow = ["sap"]
-[[paddle]]
-name = "child's"
-length = 16
-loom = 4
-trim = 0
-thickness = "3/4"
-rings = 0
-[[paddle.lamination]]
-name = "only"
-thickness = "1/2"
-runs = "through"
-"#;
+fn two_kinds() -> Job {
+    shop(r#"far_edge = 0; curve_kerf = "1/8"; board_end = 0; min_rip = 4; resaw_kerf = "1/16""#)
+        .paddle("small", ["24", "8", "1"], "trim = 0")
+        .spine("1/4")
+        .through("side", "1/2")
+        .with(r#"species = ["fir"]; spares = 1"#)
+        .blade("edge", "1/4")
+        .with(r#"species = ["fir", "ash"]; allow = ["sap"]"#)
+        .paddle("child's", ["16", "4", "3/4"], "trim = 0; rings = 0")
+        .through("only", "1/2")
+        .job()
+}
 
 fn board() -> impl Strategy<Value = Board> {
     let sizes = (14..60_i64, 1..6_i64, 1..5_i64);
@@ -298,7 +269,7 @@ proptest! {
     /// lamination as many strips as can be planned for it alone.
     #[test]
     fn the_survey_is_what_planning_says(board in board()) {
-        let job = job_text("p.toml", TWO_KINDS).unwrap();
+        let job = two_kinds();
         let boards = [board];
         let surveyed = survey(&job, &boards).remove(0);
         for (p, part) in surveyed.parts.iter().enumerate() {

@@ -2,11 +2,13 @@
 //! output, written in one step.
 
 use super::same::{Same, folder, is_open_already, is_pipe, is_standard_output, resolved};
-use super::step::{Change, fill, send, step};
+use super::step::{Change, ONE_BY_ONE, Pieces, fill, send, settle, step};
 use super::wrong::{cannot, why};
 use super::{complain, drawings, print, said, say};
 use crate::cli::temps::{Made, Temp, sweep};
 use crate::cli::{Failure, interrupt};
+use std::collections::BTreeSet;
+use std::fmt;
 use std::fs::Metadata;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -27,7 +29,15 @@ struct Slot {
     /// As it was named.
     path: PathBuf,
     target: Target,
-    text: Option<String>,
+    given: Option<Given>,
+}
+
+/// What an output was given.
+enum Given {
+    /// All of its text, still to be written.
+    Text(String),
+    /// It stands whole under a temporary name already, or could not be written there.
+    Written(Result<Temp, Failure>),
 }
 
 /// Where an output goes.
@@ -45,8 +55,12 @@ enum Target {
 
 struct Drawings {
     folder: PathBuf,
-    files: Option<Vec<(String, String)>>,
+    /// The drawings, whole under temporary names, and those of an older plan that go.
+    changes: Option<Result<Vec<Change>, Failure>>,
 }
+
+/// Takes a drawing's name and its text; an error ends the drawing.
+pub type Draw<'a> = dyn FnMut(&str, &str) -> fmt::Result + 'a;
 
 impl Outputs {
     /// The outputs of a run that reads `inputs`: files by the options that name them, and a
@@ -62,9 +76,9 @@ impl Outputs {
         let inputs: Vec<_> = inputs.iter().map(|p| ((*p).to_owned(), Same::of(p))).collect();
         let mut slots = Vec::new();
         for (option, path) in files.iter().filter_map(|(o, p)| p.map(|p| (*o, p))) {
-            slots.push(Slot { option, path: path.clone(), target: Target::of(path)?, text: None });
+            slots.push(Slot { option, path: path.clone(), target: Target::of(path)?, given: None });
         }
-        let drawings = drawn.map(|f| Drawings { folder: f.clone(), files: None });
+        let drawings = drawn.map(|f| Drawings { folder: f.clone(), changes: None });
         let outputs = Outputs { inputs, slots, drawings, fresh: false, made: Vec::new() };
         outputs.refuse_pipes_read_twice()?;
         outputs.refuse_inputs()?;
@@ -87,6 +101,7 @@ impl Outputs {
     /// # Errors
     /// [`Failure`] where one is there, or the folder can't be made.
     pub fn fresh(inside: &Path, names: &[&'static str]) -> Result<Self, Failure> {
+        refuse_standard(inside)?;
         let paths: Vec<PathBuf> = names.iter().map(|name| inside.join(name)).collect();
         let there: Vec<String> = paths
             .iter()
@@ -176,6 +191,7 @@ impl Outputs {
     /// Drawings have names of their own, which nothing else may have.
     fn refuse_drawings(&self) -> Result<(), Failure> {
         let Some(Drawings { folder: drawn, .. }) = &self.drawings else { return Ok(()) };
+        refuse_standard(drawn)?;
         let fail = |path: &Path, why: &str| {
             Err(Failure::new(format!("{}: {why}; name another folder for --svg.", path.display())))
         };
@@ -251,7 +267,7 @@ impl Outputs {
         if let Some(drawn) = &self.drawings {
             let made = make(&drawn.folder, "made")?;
             self.made.push(made);
-            sweep(&drawn.folder);
+            swept(&drawn.folder);
             // Drawings are begun when their number is known.
             let trial = Temp::new(&drawn.folder, None);
             trial.map_err(|error| cannot(&drawn.folder, &error, "folder"))?;
@@ -259,7 +275,7 @@ impl Outputs {
         for slot in &mut self.slots {
             match &mut slot.target {
                 Target::File { at, before, temp } => {
-                    sweep(folder(at));
+                    swept(folder(at));
                     let begun = Temp::new(folder(at), before.as_deref());
                     let begun = begun.map_err(|error| cannot(&slot.path, &error, "file"))?;
                     *temp = Some(begun);
@@ -289,14 +305,33 @@ impl Outputs {
     /// Gives an output its text, where it was asked for.
     pub fn put(&mut self, option: &str, text: impl FnOnce() -> String) {
         if let Some(slot) = self.slots.iter_mut().find(|slot| slot.option == option) {
-            slot.text = Some(text());
+            slot.given = Some(Given::Text(text()));
         }
     }
 
-    /// Gives the drawings: names and texts.
-    pub fn draw(&mut self, files: impl FnOnce() -> Vec<(String, String)>) {
+    /// As [`Outputs::put`] for a text that may be very long: for a file it is written as it is
+    /// made. That this failed is told by [`Outputs::commit`].
+    pub fn put_in_pieces(&mut self, option: &str, pieces: &mut Pieces<'_>) {
+        let Some(slot) = self.slots.iter_mut().find(|slot| slot.option == option) else { return };
+        slot.given = Some(if matches!(slot.target, Target::File { .. }) {
+            Given::Written(slot.write(pieces))
+        } else {
+            let mut text = String::new();
+            // Writing to memory does not fail.
+            let _ = pieces(&mut text);
+            Given::Text(text)
+        });
+    }
+
+    /// Gives the drawings, each of which is written as it is made. That this failed is told by
+    /// [`Outputs::commit`].
+    pub fn draw(&mut self, all: impl FnOnce(&mut Draw<'_>) -> fmt::Result) {
+        if self.drawings.is_none() {
+            return;
+        }
+        let changes = self.drawn(all);
         if let Some(drawings) = &mut self.drawings {
-            drawings.files = Some(files());
+            drawings.changes = Some(changes);
         }
     }
 
@@ -316,20 +351,20 @@ impl Outputs {
             _ => false,
         };
         if !kept {
-            slot.text = Some(text());
+            slot.given = Some(Given::Text(text()));
         }
     }
 
     /// Says what becomes of files of an earlier run: which stay as they are, and why, and which
     /// are replaced though others stay.
     pub fn tell_what_stays(&self, why: &str) {
-        for slot in self.slots.iter().filter(|slot| slot.text.is_some()) {
+        for slot in self.slots.iter().filter(|slot| slot.given.is_some()) {
             if matches!(&slot.target, Target::File { before: Some(before), .. } if before.len() > 0)
             {
                 complain(&format!("{}: says now that {why}.", slot.path.display()));
             }
         }
-        for slot in self.slots.iter().filter(|slot| slot.text.is_none()) {
+        for slot in self.slots.iter().filter(|slot| slot.given.is_none()) {
             if matches!(&slot.target, Target::File { before: Some(_), .. }) {
                 complain(&format!(
                     "{}: left as it was, since {why}: it is not of this run.",
@@ -337,7 +372,7 @@ impl Outputs {
                 ));
             }
         }
-        if let Some(Drawings { folder, files: None }) = &self.drawings
+        if let Some(Drawings { folder, changes: None }) = &self.drawings
             && drawings::named(folder).iter().any(|(.., path)| drawings::is_ours(path))
         {
             complain(&format!(
@@ -353,25 +388,24 @@ impl Outputs {
     /// [`Failure`] naming what can't be written. Then all files are as they were.
     pub fn commit(mut self) -> Result<(), Failure> {
         said()?;
-        let mut changes = self.drawn()?;
+        let drawn = self.drawings.as_mut().and_then(|d| d.changes.take());
+        let mut changes = drawn.transpose()?.unwrap_or_default();
         for slot in &mut self.slots {
-            let Some(text) = &slot.text else { continue };
-            if let Target::File { at, before, temp } = &mut slot.target {
-                let temp = temp.take().map_or_else(|| Temp::new(folder(at), before.as_deref()), Ok);
-                let written = temp.and_then(|temp| fill(temp, text, before.as_deref()));
-                let temp = written.map_err(|error| cannot(&slot.path, &error, "file"))?;
-                changes.push(Change {
-                    temp: Some(temp),
-                    at: at.clone(),
-                    shown: slot.path.clone(),
-                    aside: None,
-                });
+            if !matches!(slot.target, Target::File { .. }) {
+                continue;
             }
+            let temp = match slot.given.take() {
+                None => continue,
+                Some(Given::Written(temp)) => temp,
+                Some(Given::Text(text)) => slot.write(&mut |out| out.write_str(&text)),
+            };
+            let (temp, at, shown) = (Some(temp?), slot.place(), slot.path.clone());
+            changes.push(Change { temp, at, shown, aside: None });
         }
         // What is sent can't be called back, so it goes before anything is replaced, and after
         // all files are known to be whole.
         for slot in &self.slots {
-            let Some(text) = &slot.text else { continue };
+            let Some(Given::Text(text)) = &slot.given else { continue };
             match slot.target {
                 Target::Standard => {
                     print(|out| out.write_all(text.as_bytes()));
@@ -388,30 +422,30 @@ impl Outputs {
     }
 
     /// The drawings, whole under temporary names, and those of an older plan that go.
-    fn drawn(&self) -> Result<Vec<Change>, Failure> {
-        let Some(Drawings { folder: drawn, files: Some(files) }) = &self.drawings else {
-            return Ok(Vec::new());
-        };
-        let mut changes = Vec::new();
-        for (name, text) in files {
-            let shown = drawn.join(name);
-            let at = resolved(&shown);
-            drawings::refuse_others(&shown)?;
-            if let Some(input) = self.input(Same::of(&at).as_ref()) {
-                let input = input.display();
-                return Err(Failure::new(format!(
-                    "{}: is {input}, which this run reads; name another folder for --svg.",
-                    shown.display()
-                )));
+    fn drawn(
+        &self,
+        all: impl FnOnce(&mut Draw<'_>) -> fmt::Result,
+    ) -> Result<Vec<Change>, Failure> {
+        let Some(Drawings { folder: drawn, .. }) = &self.drawings else { return Ok(Vec::new()) };
+        let mut changes: Vec<Change> = Vec::new();
+        let mut names = BTreeSet::new();
+        let mut failed = None;
+        let _ = all(&mut |name, text| {
+            names.insert(name.to_owned());
+            match self.drawing(drawn.join(name), text, changes.len() < ONE_BY_ONE) {
+                Ok(change) => changes.push(change),
+                Err(failure) => failed = Some(failure),
             }
-            let before = at.metadata().ok();
-            let temp = Temp::new(folder(&at), before.as_ref())
-                .and_then(|temp| fill(temp, &drawings::marked(text), before.as_ref()))
-                .map_err(|error| cannot(&shown, &error, "folder"))?;
-            changes.push(Change { temp: Some(temp), at, shown, aside: None });
+            if failed.is_some() { Err(fmt::Error) } else { Ok(()) }
+        });
+        if let Some(failure) = failed {
+            return Err(failure);
+        }
+        if changes.len() > ONE_BY_ONE {
+            settle(&changes)?;
         }
         for (_, _, path) in drawings::named(drawn) {
-            let now = files.iter().any(|(name, _)| path.file_name() == Some(name.as_ref()));
+            let now = path.file_name().and_then(|n| n.to_str()).is_some_and(|n| names.contains(n));
             let file = path.symlink_metadata().is_ok_and(|meta| meta.is_file());
             if !now && file && drawings::is_ours(&path) {
                 changes.push(Change { temp: None, at: path.clone(), shown: path, aside: None });
@@ -419,9 +453,48 @@ impl Outputs {
         }
         Ok(changes)
     }
+
+    /// One drawing under a temporary name.
+    fn drawing(&self, shown: PathBuf, text: &str, safe: bool) -> Result<Change, Failure> {
+        let at = resolved(&shown);
+        drawings::refuse_others(&shown)?;
+        if let Some(input) = self.input(Same::of(&at).as_ref()) {
+            let input = input.display();
+            return Err(Failure::new(format!(
+                "{}: is {input}, which this run reads; name another folder for --svg.",
+                shown.display()
+            )));
+        }
+        let before = at.metadata().ok();
+        let marked = drawings::marked(text);
+        let temp = Temp::new(folder(&at), before.as_ref())
+            .and_then(|temp| fill(temp, before.as_ref(), safe, &mut |out| out.write_str(&marked)))
+            .map_err(|error| cannot(&shown, &error, "folder"))?;
+        Ok(Change { temp: Some(temp), at, shown, aside: None })
+    }
 }
 
 impl Slot {
+    /// Where its file is to stand, at the end of links.
+    fn place(&self) -> PathBuf {
+        match &self.target {
+            Target::File { at, .. } => at.clone(),
+            Target::Standard | Target::Direct => self.path.clone(),
+        }
+    }
+
+    /// Writes its file whole under a temporary name.
+    fn write(&mut self, pieces: &mut Pieces<'_>) -> Result<Temp, Failure> {
+        let at = self.place();
+        let (before, begun) = match &mut self.target {
+            Target::File { before, temp, .. } => (before.as_deref(), temp.take()),
+            Target::Standard | Target::Direct => (None, None),
+        };
+        let temp = begun.map_or_else(|| Temp::new(folder(&at), before), Ok);
+        let written = temp.and_then(|temp| fill(temp, before, true, pieces));
+        written.map_err(|error| cannot(&self.path, &error, "file"))
+    }
+
     /// What the output is, unless it is a device.
     fn same(&self) -> Option<Same> {
         match &self.target {
@@ -458,11 +531,31 @@ impl Target {
     }
 }
 
+/// Removes what killed runs have left in a folder, and says what else they may have left.
+fn swept(folder: &Path) {
+    if sweep(folder) {
+        complain(&format!(
+            "{}: an earlier run was killed while it put its files in place here; files that this run doesn't write may be of two plans.",
+            folder.display()
+        ));
+    }
+}
+
 /// Is it spelled as a folder, with a stroke or a dot at its end?
 fn names_a_folder(path: &Path) -> bool {
     let spelled = path.to_string_lossy();
     let last = spelled.rsplit(std::path::is_separator).next();
     matches!(last, Some("" | "." | ".."))
+}
+
+/// What stands for standard output elsewhere makes no folder of that name.
+fn refuse_standard(folder: &Path) -> Result<(), Failure> {
+    if folder != Path::new("-") {
+        return Ok(());
+    }
+    Err(Failure::new(
+        "-: stands for standard output, which holds no files; name a folder (./- for one of that name).",
+    ))
 }
 
 /// A file that is protected is not replaced, though its folder would allow it.

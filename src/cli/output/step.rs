@@ -4,8 +4,10 @@ use super::same::folder;
 use super::wrong::cannot;
 use crate::cli::Failure;
 use crate::cli::temps::{Temp, held};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 use std::fs::Metadata;
-use std::io::{ErrorKind, Write};
+use std::io::{BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 /// A change of the step in which everything is written.
@@ -14,34 +16,93 @@ pub(super) struct Change {
     pub temp: Option<Temp>,
     pub at: PathBuf,
     pub shown: PathBuf,
-    /// Where the file that stood there is kept until all is done.
-    pub aside: Option<PathBuf>,
+    /// Where the file that stood there is kept until all is done, with its number among what is
+    /// then removed.
+    pub aside: Option<(PathBuf, u64)>,
 }
 
-/// Writes a temporary file whole and down to the disk, with the rights of the file before it.
-pub(super) fn fill(mut temp: Temp, text: &str, before: Option<&Metadata>) -> std::io::Result<Temp> {
-    temp.file.write_all(text.as_bytes())?;
-    if let Some(before) = before {
-        like(&temp, before)?;
+/// A text as it is made, piece by piece.
+pub(super) type Pieces<'a> = dyn FnMut(&mut dyn fmt::Write) -> fmt::Result + 'a;
+
+/// Writes a temporary file whole, with the rights of the file before it, and closes it. Where the
+/// disk is to have it before this returns, `safe` says so.
+pub(super) fn fill(
+    mut temp: Temp,
+    before: Option<&Metadata>,
+    safe: bool,
+    pieces: &mut Pieces<'_>,
+) -> std::io::Result<Temp> {
+    let Some(file) = temp.file.take() else { return Err(ErrorKind::NotFound.into()) };
+    let mut out = Pouring { out: BufWriter::new(file), failed: None };
+    let poured = pieces(&mut out);
+    if let Some(error) = out.failed {
+        return Err(error);
     }
-    temp.file.sync_all()?;
+    poured.map_err(std::io::Error::other)?;
+    let file = out.out.into_inner().map_err(std::io::IntoInnerError::into_error)?;
+    if let Some(before) = before {
+        like(&temp.path, &file, before)?;
+    }
+    if safe {
+        file.sync_all()?;
+    }
     Ok(temp)
 }
 
+/// Takes a text's pieces to a file, and keeps what went wrong there.
+struct Pouring<W> {
+    out: W,
+    failed: Option<std::io::Error>,
+}
+
+impl<W: Write> fmt::Write for Pouring<W> {
+    fn write_str(&mut self, text: &str) -> fmt::Result {
+        self.out.write_all(text.as_bytes()).map_err(|error| {
+            self.failed = Some(error);
+            fmt::Error
+        })
+    }
+}
+
+/// Files are brought down to the disk one by one as they are written, up to so many of one run;
+/// of more, all together where the system can do that.
+#[cfg(target_os = "linux")]
+pub(super) const ONE_BY_ONE: usize = 64;
+#[cfg(not(target_os = "linux"))]
+pub(super) const ONE_BY_ONE: usize = usize::MAX;
+
+/// Brings down to the disk what was written without that.
+#[cfg(target_os = "linux")]
+pub(super) fn settle(changes: &[Change]) -> Result<(), Failure> {
+    let new = changes.iter().filter(|c| c.temp.is_some());
+    let folders: BTreeMap<&Path, &Change> = new.map(|c| (folder(&c.at), c)).collect();
+    for (folder, change) in folders {
+        // A folder that can't be read may be written to still.
+        let Ok(open) = std::fs::File::open(folder) else { continue };
+        rustix::fs::syncfs(&open).map_err(|error| cannot(&change.shown, &error.into(), "file"))?;
+    }
+    Ok(())
+}
+
+#[cfg(not(target_os = "linux"))]
+pub(super) fn settle(_changes: &[Change]) -> Result<(), Failure> {
+    Ok(())
+}
+
 #[cfg(unix)]
-fn like(temp: &Temp, before: &Metadata) -> std::io::Result<()> {
+fn like(path: &Path, file: &std::fs::File, before: &Metadata) -> std::io::Result<()> {
     use std::os::unix::fs::{MetadataExt, PermissionsExt};
-    let now = temp.file.metadata()?;
+    let now = file.metadata()?;
     if (now.uid(), now.gid()) != (before.uid(), before.gid()) {
         // Only some may give files away; else the file is the writer's.
-        let _ = std::os::unix::fs::chown(&temp.path, Some(before.uid()), Some(before.gid()));
+        let _ = std::os::unix::fs::chown(path, Some(before.uid()), Some(before.gid()));
     }
     let mode = before.permissions().mode() & 0o777;
-    temp.file.set_permissions(std::fs::Permissions::from_mode(mode))
+    file.set_permissions(std::fs::Permissions::from_mode(mode))
 }
 
 #[cfg(not(unix))]
-fn like(_temp: &Temp, _before: &Metadata) -> std::io::Result<()> {
+fn like(_path: &Path, _file: &std::fs::File, _before: &Metadata) -> std::io::Result<()> {
     Ok(())
 }
 
@@ -55,16 +116,17 @@ pub(super) fn send(path: &Path, text: &str) -> std::io::Result<()> {
 }
 
 /// Gives all files their names, and takes away those that go. If one can't be, all that was done
-/// is undone. No request to end comes between.
+/// is undone. No request to end comes between; one that comes before leaves all as it was, one that
+/// comes afterwards all as it is to be. A program that is killed outright can leave some of each:
+/// then what it had set aside is left too, and the next run says so.
 pub(super) fn step(mut changes: Vec<Change>, fresh: bool) -> Result<(), Failure> {
-    let mut live = held();
-    let alone = changes.len() == 1;
-    let mut done = 0;
-    let mut failed = None;
     // One file is replaced in one step by itself.
-    if !alone && !fresh {
-        failed = set_aside(&mut changes, &mut live).err();
-    }
+    let mut failed = match changes.len() > 1 && !fresh {
+        true => set_aside(&mut changes).err(),
+        false => None,
+    };
+    let mut live = held();
+    let mut done = 0;
     while failed.is_none() && done < changes.len() {
         match put_in_place(&changes[done], fresh) {
             Ok(()) => done += 1,
@@ -75,41 +137,43 @@ pub(super) fn step(mut changes: Vec<Change>, fresh: bool) -> Result<(), Failure>
     if failed.is_some() {
         for change in changes[..done].iter_mut().rev() {
             let undone = match &change.aside {
-                Some(aside) => std::fs::rename(aside, &change.at),
+                Some((aside, _)) => std::fs::rename(aside, &change.at),
                 None => std::fs::remove_file(&change.at),
             };
             if undone.is_err()
-                && let Some(aside) = change.aside.take()
+                && let Some((aside, number)) = change.aside.take()
             {
+                live.forget(number);
                 let (shown, aside) = (change.shown.display(), aside.display());
                 lost.push(format!("{shown}: could not be put back; what stood there is {aside}."));
             }
         }
     }
-    for aside in changes.iter().filter_map(|c| c.aside.as_ref()) {
-        let _ = std::fs::remove_file(aside);
+    for temp in changes.iter().filter_map(|c| c.temp.as_ref()).filter(|_| failed.is_none()) {
+        live.forget(temp.number);
     }
-    let given = if failed.is_none() { changes.as_slice() } else { &[] };
-    let is_given =
-        |path: &PathBuf| given.iter().any(|c| c.temp.as_ref().is_some_and(|t| t.path == *path));
-    let set_aside = |path: &PathBuf| changes.iter().any(|c| c.aside.as_ref() == Some(path));
-    live.retain(|path| !is_given(path) && !set_aside(path));
     drop(live);
+    for (aside, number) in changes.iter().filter_map(|c| c.aside.as_ref()) {
+        let mut live = held();
+        let _ = std::fs::remove_file(aside);
+        live.forget(*number);
+    }
     match failed {
         Some(failure) if lost.is_empty() => Err(failure),
         Some(failure) => Err(Failure::new(format!("{failure}\n{}", lost.join("\n")))),
         None => {
             // The names should last as well as the texts; not every system can do this.
-            for change in &changes {
-                let _ = std::fs::File::open(folder(&change.at)).and_then(|f| f.sync_all());
+            for folder in changes.iter().map(|c| folder(&c.at)).collect::<BTreeSet<_>>() {
+                let _ = std::fs::File::open(folder).and_then(|f| f.sync_all());
             }
             Ok(())
         }
     }
 }
 
-/// Keeps what stands where files are to go under another name too.
-fn set_aside(changes: &mut [Change], live: &mut Vec<PathBuf>) -> Result<(), Failure> {
+/// Keeps what stands where files are to go under another name too. Nothing is replaced yet, so a
+/// request to end may come between.
+fn set_aside(changes: &mut [Change]) -> Result<(), Failure> {
     let mut number = 0;
     let names: Vec<Option<PathBuf>> =
         changes.iter().map(|c| c.temp.as_ref().map(Temp::aside)).collect();
@@ -128,10 +192,11 @@ fn set_aside(changes: &mut [Change], live: &mut Vec<PathBuf>) -> Result<(), Fail
             });
         }
         let Some(aside) = aside else { continue };
-        live.push(aside.clone());
+        let mut live = held();
+        let listed = live.add(aside.clone());
         let kept = std::fs::hard_link(&change.at, &aside)
             .or_else(|_| std::fs::copy(&change.at, &aside).map(|_| ()));
-        change.aside = Some(aside);
+        change.aside = Some((aside, listed));
         kept.map_err(|error| cannot(&change.shown, &error, "file"))?;
     }
     Ok(())

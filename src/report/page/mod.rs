@@ -12,6 +12,7 @@ use crate::report::draw::{blank, board};
 use crate::report::kinds::{self, Sign};
 use crate::report::text::proof::proved;
 use crate::report::text_width::clip;
+use crate::report::{Benches, Told, each};
 use crate::shop::bench::{BenchSheet, Table};
 use crate::shop::caution::ALWAYS;
 use crate::shop::layout::{Layout, strips};
@@ -27,34 +28,43 @@ use std::fmt::Write as _;
 /// The rules of the page.
 const CSS: &str = include_str!("page.css");
 
-/// The whole page.
+/// The whole page, sheet by sheet: of thousands it is far longer than what it is made from.
 pub(crate) fn page(
-    plan: &VerifiedPlan,
-    job: &Job,
-    boards: &[Board],
-    bench: &[BenchSheet],
-) -> String {
+    (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
+    bench: &Benches<'_>,
+    out: &mut dyn std::fmt::Write,
+    told: Told<'_>,
+) -> std::fmt::Result {
     let layouts = Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Cut sheets: " (title(job)) }
-                style { (PreEscaped(CSS)) (PreEscaped(STYLE)) (PreEscaped(running_heads(&layouts))) }
-            }
-            body {
-                (cover(plan, job, &layouts))
-                @for layout in &layouts { (sheet(layout, &signs)) }
-                (labels(job, &layouts))
-                @for (i, sheet) in bench.iter().enumerate() { (bench_sheet(i, sheet)) }
-            }
+    let head = html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            title { "Cut sheets: " (title(job)) }
+            style { (PreEscaped(CSS)) (PreEscaped(STYLE)) (PreEscaped(running_heads(&layouts))) }
         }
     };
-    // No line ends inside a fraction, wherever it stands.
-    together(&page.into_string())
+    // No line ends inside a fraction, wherever it stands. Pieces begin and end with a tag.
+    let text = |markup: Markup| together(&markup.into_string());
+    out.write_str(&text(html! { (DOCTYPE) }))?;
+    out.write_str("<html lang=\"en\">")?;
+    out.write_str(&text(head))?;
+    out.write_str("<body>")?;
+    out.write_str(&text(cover(plan, job, &layouts)))?;
+    let all = layouts.len() + bench.count;
+    let board = |i: usize| layouts.get(i).map(|layout| text(sheet(layout, &signs)));
+    each(layouts.len(), board, |i, page| {
+        told(i, all);
+        out.write_str(&page)
+    })?;
+    out.write_str(&text(labels(job, &layouts)))?;
+    let bench_page = |i: usize| (bench.sheet)(i).map(|sheet| text(bench_sheet(i, &sheet)));
+    each(bench.count, bench_page, |i, page| {
+        told(layouts.len() + i, all);
+        out.write_str(&page)
+    })?;
+    out.write_str("</body></html>")
 }
 
 /// A head for every printed page of a board, so that a second page says whose it is.

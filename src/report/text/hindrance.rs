@@ -89,6 +89,11 @@ fn bar(why: Bar, board: &Board, shop: &Shop, kind: &StripKind, units: Units) -> 
                 tape(bend)
             )
         }
+        Bar::LinedOddPair { bend, deep } => format!(
+            "bent about {} along the edge, and once that is straight-lined still about {} depthwise: it needs a second strip to flip against, but there is room for one only",
+            tape(bend),
+            tape(deep)
+        ),
         Bar::NotFound => "no cut was found, though nothing by itself stands in the way".to_owned(),
     }
 }

@@ -24,8 +24,12 @@ pub fn plan(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> S
         width,
     ));
     for cut in &plan.boards {
-        out.push('\n');
-        out.push_str(&board(cut, job, boards, width));
+        // A plan of other boards than these is printed as far as they go.
+        if let Some(source) = boards.get(cut.board) {
+            out.push('\n');
+            let name = board_name(boards, cut);
+            out.push_str(&board(cut, (source, &name), job, width));
+        }
     }
     out.push('\n');
     out.push_str(&summary(plan, job, boards, width));
@@ -45,9 +49,11 @@ pub fn size(board: &Board, units: Units) -> String {
 
 /// Which lamination a strip is for: `touring spine`.
 pub fn lamination(job: &Job, paddle: usize, lamination: usize) -> String {
-    let paddle = &job.paddles[paddle];
-    let name = plain(&paddle.laminations[lamination].name);
-    format!("{} {name}", plain(&paddle.name))
+    // What another job doesn't have has no name in it.
+    let paddle = job.paddles.get(paddle);
+    let lamination = paddle.and_then(|p| p.laminations.get(lamination));
+    let names = [paddle.map(|p| &p.name), lamination.map(|l| &l.name)];
+    names.map(|name| plain(name.map_or("?", String::as_str))).join(" ")
 }
 
 /// The paddles that a plan makes: `2 × touring`.
@@ -62,7 +68,7 @@ fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = indented(&format!("{} from {count}.", made.join(", ")), "", width);
     let mut rows = Vec::new();
     for cut in &plan.boards {
-        let board = &boards[cut.board];
+        let Some(board) = boards.get(cut.board) else { continue };
         let mut gives: BTreeMap<(usize, usize), usize> = BTreeMap::new();
         for strip in strips(cut) {
             *gives.entry((strip.paddle, strip.lamination)).or_default() += 1;
@@ -100,16 +106,11 @@ fn strips(cut: &CutBoard) -> impl Iterator<Item = &crate::plan::Strip> {
     cut.sections.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves).flat_map(|l| &l.strips)
 }
 
-fn board(cut: &CutBoard, job: &Job, boards: &[Board], width: usize) -> String {
-    let source = &boards[cut.board];
+fn board(cut: &CutBoard, (source, name): (&Board, &str), job: &Job, width: usize) -> String {
     let units = job.units;
     let mut out = String::new();
-    let head = format!(
-        "Board {} ({}, {} {units})",
-        board_name(boards, cut),
-        plain(source.species.name()),
-        size(source, units)
-    );
+    let head =
+        format!("Board {name} ({}, {} {units})", plain(source.species.name()), size(source, units));
     out.push_str(&indented(&head, "", width));
     out.push_str(&indented(&crosscuts(cut, source, units), "  ", width));
     for (index, section) in cut.sections.iter().enumerate() {
@@ -250,8 +251,10 @@ fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> St
     rows.push(vec!["wood opened".to_owned(), feet(sum.wood), percent(tenths.iter().sum())]);
     let mut out = table(&["where the wood goes", "board feet", "share"], &rows, width);
     out.push('\n');
-    if let Some(offcut) = &sum.longest {
-        let name = board_name(boards, &plan.boards[offcut.board]);
+    if let Some(offcut) = &sum.longest
+        && let Some(cut) = plan.boards.get(offcut.board)
+    {
+        let name = board_name(boards, cut);
         let text = format!(
             "Worth keeping: a clear piece {} long and {} wide off board {name}.",
             offcut.length.with_unit(job.units),

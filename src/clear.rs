@@ -1,10 +1,11 @@
-//! The longest stretch of a board that nothing covers, where very many obstacles come and go.
+//! The longest stretch of a board that nothing covers, where very many obstacles come and go: in
+//! looking at boards before they are cut, and for offcuts of those that are.
 
 use crate::length::Length;
 
 /// Stretches of a board and what covers them: halves of halves, each with the longest clear stretch
 /// in it, so that one that comes or goes is reckoned with in a few steps.
-pub(super) struct Clear {
+pub(crate) struct Clear {
     /// Where anything begins or ends, and both ends of what counts, ascending.
     places: Vec<Length>,
     nodes: Vec<Node>,
@@ -25,7 +26,7 @@ struct Node {
 
 impl Clear {
     /// From `low` to `high`, with nothing covered yet; `spans` are all that may be.
-    pub(super) fn new(
+    pub(crate) fn new(
         low: Length,
         high: Length,
         spans: impl Iterator<Item = (Length, Length)>,
@@ -46,17 +47,17 @@ impl Clear {
     }
 
     /// The longest stretch that nothing covers.
-    pub(super) fn longest(&self) -> Length {
+    pub(crate) fn longest(&self) -> Length {
         self.nodes.first().map_or(Length::ZERO, |node| node.longest)
     }
 
     /// Covers one of the spans.
-    pub(super) fn cover(&mut self, from: Length, to: Length) {
+    pub(crate) fn cover(&mut self, from: Length, to: Length) {
         self.change(from, to, |covers| covers + 1);
     }
 
     /// Takes the cover off again.
-    pub(super) fn uncover(&mut self, from: Length, to: Length) {
+    pub(crate) fn uncover(&mut self, from: Length, to: Length) {
         self.change(from, to, |covers| covers.saturating_sub(1));
     }
 
