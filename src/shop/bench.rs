@@ -173,9 +173,14 @@ fn glue_warnings(
     settings: &GlueSettings,
 ) -> Vec<String> {
     let mut list: Vec<String> = pressing::too_long(clock).into_iter().collect();
+    list.extend(pressing::too_few(clamping, settings));
     for st in clamping.stretches.iter().filter(|st| !st.enough) {
+        let (many, borrow) = match clamping.more {
+            Some(_) => ("all that there are", "borrow clamps, "),
+            None => ("as many as find room", ""),
+        };
         list.push(format!(
-            "On {} {} bar clamps, as many as find room, press {} where {} is wanted: take stronger clamps and set clamp_load, or a glue that needs less pressure.",
+            "On {} {} bar clamps, {many}, press {} where {} is wanted: {borrow}take stronger clamps and set clamp_load, or a glue that needs less pressure.",
             pressing::words(st.which).0,
             st.places.len(),
             amounts::pressure(st.pressure, job.units),
