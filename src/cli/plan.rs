@@ -38,6 +38,9 @@ pub struct Arguments {
     /// Print the bench sheets too: how each blank goes together
     #[arg(long)]
     bench: bool,
+    /// Print the cuts of each board in shop order too, as the page has them
+    #[arg(long)]
+    steps: bool,
     /// Draw each board in the terminal too
     #[arg(long)]
     draw: bool,
@@ -83,7 +86,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             let up = (shown || !quiet).then(|| glue_up(&plan, &job, &boards, &settings));
             let drawn = up.iter().filter(|_| shown);
             let benches: Vec<_> =
-                drawn.flat_map(|up| bench::sheets(up, &job, &boards, &settings)).collect();
+                drawn.flat_map(|up| bench::sheets(up, &plan, &job, &boards, &settings)).collect();
             outputs.put("--json", || json::to_string(&plan, &job, &boards));
             outputs.put("--cuts", || csv::cuts(&plan, &job, &boards));
             outputs.put("--sheet", || report::html(&plan, &job, &boards, &benches));
@@ -97,6 +100,11 @@ pub fn run(arguments: &Arguments) -> Ended {
                 say(&show::sheet::text(&plan, &job, &boards, columns));
             }
             say(&show::tables::plan(&plan, &job, &boards, columns));
+            if arguments.steps {
+                say(&show::steps::text(&plan, &job, &boards, columns));
+            } else {
+                say(&show::table::indented(show::tables::STEPS, "", columns));
+            }
             if arguments.bench {
                 say("");
                 say(&show::bench::sheets(&up, &benches, &job, columns));

@@ -146,9 +146,10 @@ fn few_clamps_are_said_on_the_sheet() {
     let said = |glue: &str| {
         let (b, s) = blank(glue, "western redcedar");
         let read = paddles_text("p.toml", &format!("{glue}{PADDLE}")).unwrap();
-        let text = "board,species,length,width,thickness,quantity\na,western redcedar,96,5 1/2,1 3/4,4\n";
+        let text =
+            "board,species,length,width,thickness,quantity\na,western redcedar,96,5 1/2,1 3/4,4\n";
         let boards = boards_text("b.csv", text, Units::Inch, List::OnHand).unwrap();
-        let sheet = stripwright::shop::bench::sheet(&b, &read.job, &boards, &s);
+        let sheet = stripwright::shop::bench::sheet(&b, &[], &read.job, &boards, &s);
         stripwright::report::text::bench::text_sheet(&sheet, 400)
     };
     assert!(!said("").contains("The shop has"));
@@ -160,5 +161,7 @@ fn few_clamps_are_said_on_the_sheet() {
         assert!(few.contains(words), "{words}\n{few}");
     }
     let none = said("[glue]\nclamps = 3\n");
+    let zero = paddles_text("p.toml", &format!("[glue]\nclamps = 0\n{PADDLE}"));
+    assert!(zero.unwrap_err().to_string().contains("glue, clamps"));
     assert!(none.contains("with fewer than 6 no blank is pressed from end to end"), "{none}");
 }

@@ -144,7 +144,7 @@ fn one(boards: &[Board], takes: &[Take]) -> Blank {
 
 /// The bench sheet of a blank of the usual job.
 fn sheet(boards: &[Board], blank: &Blank) -> BenchSheet {
-    bench::sheet(blank, &job(), boards, &GlueSettings::default())
+    bench::sheet(blank, &[], &job(), boards, &GlueSettings::default())
 }
 
 fn warned(boards: &[Board], blank: &Blank, words: &[&str]) -> bool {
@@ -420,7 +420,7 @@ fn what_a_short_bent_strip_takes_to_hold_is_said() {
     let p = plan(&narrow, 1, &seven([0; 7]));
     let mut blank = glued(&p, &narrow, &boards, &GlueSettings::default()).blanks.remove(0);
     let said = |blank: &Blank, s: &GlueSettings| {
-        text_sheet(&bench::sheet(blank, &narrow, &boards, s), 200)
+        text_sheet(&bench::sheet(blank, &[], &narrow, &boards, s), 200)
     };
     assert!(!said(&blank, &GlueSettings::default()).contains("must be held"));
     blank.places[0].depthwise = 0.75 * 0.0254;
@@ -462,7 +462,7 @@ fn straightening_adds_to_the_slope_of_grain() {
     ] {
         boards[0].runout = measured;
         let blank = glued(&p, &job, &boards, &s).blanks.remove(0);
-        let text = text_sheet(&bench::sheet(&blank, &job, &boards, &s), 300);
+        let text = text_sheet(&bench::sheet(&blank, &[], &job, &boards, &s), 300);
         assert!(text.contains(told), "{told}\n{text}");
         assert_eq!(text.contains("what straightening a bent board adds"), warned, "{text}");
     }
