@@ -146,3 +146,31 @@ fn a_section_wider_than_the_planer_is_ripped_first() {
         "{plane:?}"
     );
 }
+
+/// One turned strip from a thick flat board: planing all of it to 9/32 in would make shavings of
+/// what is worth keeping. It is ripped first, the rip resawn, and the offcut keeps its thickness;
+/// beside upright strips an offcut is planed with its section.
+#[test]
+fn a_thick_board_of_turned_strips_is_not_planed_away() {
+    let text = "[shop]\nfar_edge = 0\nresaw_kerf = \"1/16\"\n[[paddle]]\nname = \"p\"\nlength = 60\n\
+                loom = 20\ntrim = 0\nrings = 45\nthickness = \"1 3/8\"\n[[paddle.lamination]]\n\
+                name = \"spine\"\nthickness = \"1/4\"\nruns = \"through\"\ncentre = true\n";
+    let job = job_text("p.toml", text).unwrap();
+    for (rings, thick, planed, offcut) in
+        [("0", "1 1/16", None, "1 1/16"), ("90", "1 1/2", Some("1 7/16"), "1 7/16")]
+    {
+        let csv =
+            format!("board,species,length,width,thickness,rings\na,ash,64,4,{thick},{rings}\n");
+        let boards = boards_text("b.csv", &csv, Units::Inch, List::OnHand).unwrap();
+        let plan = choose::plan(&job, &boards, &Default::default()).unwrap();
+        let page = report::html(&passed(&plan, &job, &boards), &job, &boards, &[]);
+        let groups = groups(&page, 1);
+        let whole = groups.iter().find(|g| g.heading.contains("the whole section to"));
+        assert_eq!(whole.is_some(), planed.is_some(), "{groups:#?}");
+        let resawn = groups.iter().any(|g| g.heading.contains("Bandsaw for resawing"));
+        assert_eq!(resawn, planed.is_none());
+        let page = page.replace('\u{A0}', " ");
+        assert!(page.contains(&format!("× {offcut} in, beside the rips of A")), "{page}");
+        follow(&groups, &plan.boards[0], &job, &boards[0]).map(|_| ()).unwrap();
+    }
+}

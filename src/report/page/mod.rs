@@ -404,7 +404,7 @@ pub(crate) fn bench_title(sheet: &BenchSheet) -> String {
 /// A row of a table as one line of text, and its notes as lines of their own.
 fn table_lines(table: &Table) -> Vec<String> {
     let line = |row: &Vec<String>| {
-        let cells = table.head.iter().zip(row).skip(1);
+        let cells = table.head.iter().zip(row).skip(1).filter(|(_, cell)| !cell.is_empty());
         let cells = cells.map(|(head, cell)| match head.as_str() {
             "figure" | "how much" => cell.clone(),
             head => format!("{head} {cell}"),
