@@ -12,6 +12,7 @@ use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
 use crate::read;
 use crate::report::text::table::{indented, table};
+use crate::shop::defaults::defaults;
 use crate::shop::words::counted;
 use crate::survey::hindrance::{at_most, most_alone};
 use std::collections::HashMap;
@@ -110,6 +111,9 @@ fn report(job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
     out.push_str("Shop\n");
     out.push_str(&indented(&shop(job), "  ", width));
+    if let Some(line) = defaults(job, boards) {
+        out.push_str(&indented(&line, "  ", width));
+    }
     out.push_str("\nPaddles\n");
     for paddle in &job.paddles {
         out.push_str(&indented(&paddle_line(job, paddle), "  ", width));
@@ -161,7 +165,7 @@ fn shop(job: &Job) -> String {
          {}, glue face {} ({} along a curve, {} resawn), blank's face {}. Kept clear around zones: \
          {margins}. Bends: alone up to {}, flipped pair up to {}, pulled out up to {}. \
          Shortest section to rip {}. Planer: \
-         shortest piece {}, thinnest {}, snipe {} at each end. Bare numbers are in {}.",
+         shortest piece {}, thinnest {}, widest {}, snipe {} at each end. Bare numbers are in {}.",
         show(shop.rip_kerf),
         show(shop.crosscut_kerf),
         show(shop.edge),
@@ -177,6 +181,7 @@ fn shop(job: &Job) -> String {
         show(shop.min_rip),
         show(shop.planer.shortest),
         show(shop.planer.thinnest),
+        show(shop.planer.widest),
         show(shop.planer.snipe),
         match job.units {
             Units::Inch => "inches",

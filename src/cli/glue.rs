@@ -47,7 +47,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         None => width(arguments.width),
     };
     let up = glue_up(&plan, &job, &boards, &settings);
-    let sheets = bench::sheets(&up, &job, &boards, &settings);
+    let sheets = bench::sheets(&up, &plan, &job, &boards, &settings);
     let text = show::bench::sheets(&up, &sheets, &job, columns);
     if !outputs.has("--out") {
         say(&text);

@@ -11,6 +11,7 @@ use crate::paddle::Job;
 use crate::read;
 use crate::report::{self, csv, json, text as show};
 use crate::shop::bench;
+use crate::shop::kept::kept;
 use crate::verify::{Fault, VerifiedPlan, verify};
 use std::path::PathBuf;
 
@@ -38,6 +39,9 @@ pub struct Arguments {
     /// Print the bench sheets too: how each blank goes together
     #[arg(long)]
     bench: bool,
+    /// Print the cuts of each board in shop order too, as the page has them
+    #[arg(long)]
+    steps: bool,
     /// Draw each board in the terminal too
     #[arg(long)]
     draw: bool,
@@ -84,7 +88,9 @@ pub fn run(arguments: &Arguments) -> Ended {
             progress.stage("placing strips in blanks");
             let up = (shown || !quiet).then(|| glue_up(&plan, &job, &boards, &settings));
             let blanks = up.as_ref().map_or(&[][..], |up| &up.blanks);
-            let sheet = |i: usize| Some(bench::sheet(blanks.get(i)?, &job, &boards, &settings));
+            let kept = if shown { kept(&plan, &job, &boards) } else { Vec::new() };
+            let sheet =
+                |i: usize| Some(bench::sheet(blanks.get(i)?, &kept, &job, &boards, &settings));
             let benches = report::Benches { count: blanks.len(), sheet: &sheet };
             let of = (&plan, &job, &boards[..]);
             outputs.put("--json", || json::to_string(&plan, &job, &boards));
@@ -105,9 +111,14 @@ pub fn run(arguments: &Arguments) -> Ended {
                 say(&show::sheet::text(&plan, &job, &boards, columns));
             }
             say(&show::tables::plan(&plan, &job, &boards, columns));
+            if arguments.steps {
+                say(&show::steps::text(&plan, &job, &boards, columns));
+            } else {
+                say(&show::table::indented(show::tables::STEPS, "", columns));
+            }
             if arguments.bench {
                 say("");
-                let sheets = bench::sheets(up, &job, &boards, &settings);
+                let sheets = bench::sheets(up, &plan, &job, &boards, &settings);
                 say(&show::bench::sheets(up, &sheets, &job, columns));
             } else {
                 say(&show::bench::summary(up, &job, columns));

@@ -52,6 +52,9 @@ pub struct Shop {
     pub margins: Margins,
     /// What the planer takes; it changes nothing of what is planned.
     pub planer: Planer,
+    /// The file named none of `far_edge`, `curve_kerf`, `curve_dress`, `resaw_dress` and `margin`:
+    /// what is taken for them is said.
+    pub unsaid: bool,
 }
 
 /// What the thickness planer takes. No plan depends on it: it decides how a sheet says that a
@@ -64,13 +67,21 @@ pub struct Planer {
     pub thinnest: Length,
     /// How much of each end may come out too thin.
     pub snipe: Length,
+    /// The widest piece that goes through.
+    pub widest: Length,
 }
 
 impl Default for Planer {
-    /// Common practice for small planers: 14 in, 1/4 in and 3 in.
+    /// Common practice for small planers: 14 in, 1/4 in and 3 in; 12 in wide, since their tables
+    /// take 12 to 13 in (from memory), and boards come no wider than 11 1/4 in (PS 20).
     fn default() -> Self {
         let inch = Length::inch_fraction;
-        Planer { shortest: inch(14, 1), thinnest: inch(1, 4), snipe: inch(3, 1) }
+        Planer {
+            shortest: inch(14, 1),
+            thinnest: inch(1, 4),
+            snipe: inch(3, 1),
+            widest: inch(12, 1),
+        }
     }
 }
 
@@ -108,6 +119,7 @@ impl Default for Shop {
             min_rip: inch(12, 1),
             margins: BTreeMap::new(),
             planer: Planer::default(),
+            unsaid: false,
         }
     }
 }

@@ -21,8 +21,9 @@ const KIND_KEYS: [&str; 9] = [
     "clamp_time",
     "bent_clamp_time",
 ];
-const GLUE_KEYS: [&str; 17] = [
+const GLUE_KEYS: [&str; 18] = [
     "clamp_load",
+    "clamps",
     "clamp_spacing",
     "hold",
     "helpers",
@@ -124,6 +125,7 @@ impl TableReader<'_> {
             }
         }
         settings.helpers = self.count(table, at, "helpers", 0, 0).min(20);
+        settings.clamps = table.get("clamps").map(|_| self.count(table, at, "clamps", 1, 1));
         self.kinds(table, at, settings);
         if let Some(item) = table.get("reference_species") {
             let place = self.place(table, at, "reference_species");

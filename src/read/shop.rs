@@ -7,7 +7,7 @@ use crate::read::table::{Place, TableReader, written};
 use std::collections::BTreeMap;
 use toml_edit::TableLike;
 
-const SHOP_KEYS: [&str; 19] = [
+const SHOP_KEYS: [&str; 20] = [
     "rip_kerf",
     "crosscut_kerf",
     "resaw_kerf",
@@ -27,12 +27,15 @@ const SHOP_KEYS: [&str; 19] = [
     "planer_shortest",
     "planer_thinnest",
     "planer_snipe",
+    "planer_widest",
 ];
+/// Where a file names none of these, the sheets say what was taken for them.
+const TOLD: [&str; 5] = ["far_edge", "curve_kerf", "curve_dress", "resaw_dress", "margin"];
 const MARGIN_KEYS: [&str; 2] = ["along", "across"];
 
 impl TableReader<'_> {
     pub(super) fn shop(&mut self, top: &dyn TableLike, at: &Place) -> Shop {
-        let mut shop = Shop::default();
+        let mut shop = Shop { unsaid: true, ..Shop::default() };
         let place = self.place(top, at, "shop");
         let Some(item) = top.get("shop") else { return shop };
         let Some(table) = item.as_table_like() else {
@@ -64,9 +67,11 @@ impl TableReader<'_> {
         read(self, "planer_shortest", &mut shop.planer.shortest);
         read(self, "planer_thinnest", &mut shop.planer.thinnest);
         read(self, "planer_snipe", &mut shop.planer.snipe);
+        read(self, "planer_widest", &mut shop.planer.widest);
         shop.resaw_kerf = self.length(table, &place, "resaw_kerf", Length::ZERO);
         shop.curve_kerf = self.length(table, &place, "curve_kerf", Length::ZERO);
         shop.margins = self.margins(table, &place);
+        shop.unsaid = !TOLD.iter().any(|key| table.contains_key(key));
         shop
     }
 

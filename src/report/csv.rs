@@ -1,13 +1,14 @@
 //! The cut list as CSV: one line a strip.
 
+use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face};
-use crate::shop::words::letters;
+use crate::shop::words::{letters, upward};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 
-const COLUMNS: [&str; 19] = [
+const COLUMNS: [&str; 22] = [
     "board",
     "copy",
     "section",
@@ -27,9 +28,13 @@ const COLUMNS: [&str; 19] = [
     "paddle",
     "lamination",
     "flipped_with",
+    "rough_length",
+    "rough_thickness",
+    "rough_depth",
 ];
 
-/// One line for each strip, lengths in the job's units as in the tables.
+/// One line for each strip, lengths in the job's units as in the tables. Places are exact or to
+/// four decimals; sizes that a piece is sawn to are rounded up to what can be set, never down.
 pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     // Writing to memory does not fail.
@@ -39,7 +44,13 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
             for (r, rip) in section.rips.iter().enumerate() {
                 for (l, leaf) in rip.leaves.iter().enumerate() {
                     for strip in &leaf.strips {
-                        let show = |length: crate::length::Length| length.show(job.units);
+                        let show = |length: Length| length.show(job.units);
+                        let rough = |length: Length| upward(length, job.units).show(job.units);
+                        let wide = rip.far - rip.near;
+                        let (thick, deep) = match rip.turned {
+                            true => (leaf.thickness, wide),
+                            false => (wide, leaf.thickness),
+                        };
                         // What another job or other boards don't have is left empty.
                         let paddle = job.paddles.get(strip.paddle);
                         let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
@@ -62,13 +73,16 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
                             show(rip.far),
                             if rip.turned { "turned" } else { "upright" }.to_owned(),
                             (l + 1).to_string(),
-                            show(leaf.thickness),
+                            rough(leaf.thickness),
                             text(&strip.id),
                             show(strip.from),
                             show(strip.to),
                             text(paddle.map_or("", |p| &p.name)),
                             text(lamination.map_or("", |l| &l.name)),
                             text(strip.flipped_with.as_deref().unwrap_or_default()),
+                            rough(strip.to - strip.from),
+                            rough(thick),
+                            rough(deep),
                         ]);
                     }
                 }

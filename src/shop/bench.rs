@@ -6,13 +6,17 @@ mod steps;
 mod tables;
 
 use crate::glue::{Blank, GlueSettings, GlueUp, Laid};
+use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
+use crate::plan::Plan;
 use crate::shop::clamps::Clamping;
 use crate::shop::clock::Clock;
 use crate::shop::hold::{Hold, holds};
+use crate::shop::kept::{Kept, in_blank, kept};
 use crate::shop::stack::Stack;
-use amounts::{bend, density, force};
+use crate::shop::words::size;
+use amounts::{bend, density, force, shown};
 
 /// What to do at the bench for one blank, in order.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -60,15 +64,23 @@ fn text(s: impl Into<String>) -> String {
 /// The bench sheet of every blank.
 pub fn sheets(
     up: &GlueUp,
+    plan: &Plan,
     job: &Job,
     boards: &[Board],
     settings: &GlueSettings,
 ) -> Vec<BenchSheet> {
-    up.blanks.iter().map(|blank| sheet(blank, job, boards, settings)).collect()
+    let kept = kept(plan, job, boards);
+    up.blanks.iter().map(|blank| sheet(blank, &kept, job, boards, settings)).collect()
 }
 
-/// The bench sheet of one blank.
-pub fn sheet(blank: &Blank, job: &Job, boards: &[Board], settings: &GlueSettings) -> BenchSheet {
+/// The bench sheet of one blank; `kept` are strips that the saw left too deep.
+pub fn sheet(
+    blank: &Blank,
+    kept: &[Kept],
+    job: &Job,
+    boards: &[Board],
+    settings: &GlueSettings,
+) -> BenchSheet {
     let of = job.paddles.get(blank.paddle).map_or(1, |p| p.quantity);
     let title = if of > 1 { format!("{} {}", blank.name, blank.copy) } else { blank.name.clone() };
     let clamping = Clamping::of(blank, settings, &settings.glue, job.units);
@@ -88,12 +100,14 @@ pub fn sheet(blank: &Blank, job: &Job, boards: &[Board], settings: &GlueSettings
     let mut warnings = warnings(blank, job, boards);
     warnings.extend(glue_warnings(blank, &clamping, &clock, job, settings));
     warnings.extend(held_warning(blank, &held, job, settings));
+    let deep = in_blank(blank, kept);
+    warnings.extend(too_deep(&deep, job));
     BenchSheet {
         title,
         stack: Stack::of(blank, job.units),
         warnings,
         tables,
-        steps: steps::steps(blank, &clamping, &clock, job, settings),
+        steps: steps::steps(blank, &clamping, &clock, &deep, job, settings),
         cautions: cautions(),
     }
 }
@@ -108,7 +122,7 @@ fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
             "The blank will bend {} depthwise, {} more than the {} allowed as straight: no flip of these strips does better. Choose straighter strips, or plane the bend out.",
             bend(blank.after.depthwise.abs(), units),
             bend(over, units),
-            job.shop.straight.with_unit(units)
+            shown(job.shop.straight, units)
         ));
     }
     let side = blank.after.sidewise.abs() - limit;
@@ -117,7 +131,7 @@ fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
             "The blank will spring back to {} sidewise, {} more than {}: clamp it to a straight bench or caul, and expect to plane the edges.",
             bend(blank.after.sidewise.abs(), units),
             bend(side, units),
-            job.shop.straight.with_unit(units)
+            shown(job.shop.straight, units)
         ));
     }
     if blank.places.iter().any(|p| p.rise == 0) {
@@ -173,9 +187,14 @@ fn glue_warnings(
     settings: &GlueSettings,
 ) -> Vec<String> {
     let mut list: Vec<String> = pressing::too_long(clock).into_iter().collect();
+    list.extend(pressing::too_few(clamping, settings));
     for st in clamping.stretches.iter().filter(|st| !st.enough) {
+        let (many, borrow) = match clamping.more {
+            Some(_) => ("all that there are", "borrow clamps, "),
+            None => ("as many as find room", ""),
+        };
         list.push(format!(
-            "On {} {} bar clamps, as many as find room, press {} where {} is wanted: take stronger clamps and set clamp_load, or a glue that needs less pressure.",
+            "On {} {} bar clamps, {many}, press {} where {} is wanted: {borrow}take stronger clamps and set clamp_load, or a glue that needs less pressure.",
             pressing::words(st.which).0,
             st.places.len(),
             amounts::pressure(st.pressure, job.units),
@@ -192,6 +211,22 @@ fn glue_warnings(
         list.push(text("The density of no wood here is known: pressure is that for light wood."));
     }
     list
+}
+
+/// Strips that stand out of a face until the blank is planed.
+fn too_deep(deep: &[(Length, bool, Vec<String>)], job: &Job) -> Option<String> {
+    if deep.is_empty() {
+        return None;
+    }
+    let one = |(over, above, names): &(Length, bool, Vec<String>)| {
+        let face = if *above { "upper" } else { "lower" };
+        format!("{} by {} on the {face} face", names.join(", "), size(*over, job.units))
+    };
+    let list: Vec<String> = deep.iter().map(one).collect();
+    Some(format!(
+        "Left too deep at the saw, on the face away from the name: {}. Lay their other face flush with its neighbours; blocks go where nothing stands out, or are cut out for it. What stands out is planed off with the blank.",
+        list.join("; ")
+    ))
 }
 
 /// Strips that hands and blocks can hardly hold flat.

@@ -39,8 +39,10 @@ pub struct Stretch {
     pub force: f64,
     /// Pressure that comes of it, Pa.
     pub pressure: f64,
-    /// Do as many clamps as find room press hard enough?
+    /// Do its clamps press hard enough?
     pub enough: bool,
+    /// Clamps that it would have, if there were more of them.
+    pub wanted: u32,
     /// Jaws must open at least so far: over strips, glue lines and both cauls.
     pub opening: Length,
     /// Cauls of this stretch: length, width, thickness. Two for each time it occurs.
@@ -81,6 +83,8 @@ pub struct Clamping {
     pub stretches: Vec<Stretch>,
     /// Across a blade, and across the loom: strips, joints, strips and glue lines together.
     pub across: Vec<Across>,
+    /// Bar clamps that would be set, if the shop had more of them.
+    pub more: Option<u32>,
 }
 
 /// A section of the blank as the tape shows it.
@@ -151,9 +155,15 @@ fn first(units: Units) -> (Length, Length) {
 /// The most clamps on a stretch; more says that a figure is wrong.
 const MOST: i64 = 200;
 
-/// Places of at least `wanted` clamps, if they find room, and no farther apart than `spacing`.
-/// Bar clamps find room 2 in apart (from memory).
-fn places(length: Length, spacing: Length, wanted: f64, units: Units) -> (Vec<Length>, Length) {
+/// Places of at least `wanted` clamps, if they find room, and no farther apart than `spacing`; or
+/// of just so many as there are. Bar clamps find room 2 in apart (from memory).
+fn places(
+    length: Length,
+    spacing: Length,
+    wanted: f64,
+    just: Option<u32>,
+    units: Units,
+) -> (Vec<Length>, Length) {
     let ((near, far), step) = (first(units), mark(units));
     let between = length - near * 2;
     let close = Length::INCH * 2;
@@ -164,7 +174,8 @@ fn places(length: Length, spacing: Length, wanted: f64, units: Units) -> (Vec<Le
     let by_spacing = (between.units() + spacing.units() - 1) / spacing.units().max(1);
     #[allow(clippy::cast_possible_truncation)] // bounded just before
     let by_force = wanted.ceil().clamp(0.0, 1e6) as i64 - 1;
-    let gaps = by_spacing.max(by_force).min(gaps(up(close, step))).clamp(1, MOST);
+    let by_need = by_spacing.max(by_force).min(gaps(up(close, step)));
+    let gaps = just.map_or(by_need, |n| i64::from(n) - 1).clamp(1, MOST);
     let apart = down(Length::from_units(between.units() / gaps), step);
     let slack = length - apart * gaps;
     let start = down(Length::from_units(slack.units() / 2), step).clamp(near, far);
@@ -186,6 +197,7 @@ impl Clamping {
         let densities = blank.places.iter().filter_map(|p| settings.density(&p.species));
         clamping.wanted = kind.pressure_for(densities.min_by(f64::total_cmp));
         let blades = blank.places.iter().any(|p| p.reach != Reach::Through);
+        let mut pressed = Vec::new();
         let parts = if blades {
             vec![(Which::Blade, blank.blade), (Which::Loom, blank.loom)]
         } else {
@@ -204,11 +216,20 @@ impl Clamping {
             let across = Across { which, lines: on_tape(lines, units), strips };
             if across.strips.len() > 1 {
                 let depth = blank.places.iter().map(|p| p.depth).max().unwrap_or_default();
-                let pressed = Pressed { length, depth, across: &across, units };
-                clamping.stretches.push(pressed.stretch(clamping.wanted, settings));
+                pressed.push(Pressed { length, depth, across: across.clone(), units });
             }
             clamping.across.push(across);
         }
+        let stretch = |p: &Pressed, just| p.stretch(clamping.wanted, settings, just);
+        let mut stretches: Vec<Stretch> = pressed.iter().map(|p| stretch(p, None)).collect();
+        let wanted = stretches.iter().map(Stretch::clamps).sum();
+        if let Some(counts) = settings.clamps.and_then(|have| shared(&stretches, have)) {
+            clamping.more = Some(wanted);
+            for ((st, p), count) in stretches.iter_mut().zip(&pressed).zip(counts) {
+                *st = Stretch { wanted: st.wanted, ..stretch(p, Some(count)) };
+            }
+        }
+        clamping.stretches = stretches;
         clamping
     }
 
@@ -238,15 +259,16 @@ fn on_tape(length: Length, units: Units) -> Length {
 }
 
 /// A stretch before its clamps are counted.
-struct Pressed<'a> {
+struct Pressed {
     length: Length,
     depth: Length,
-    across: &'a Across,
+    across: Across,
     units: Units,
 }
 
-impl Pressed<'_> {
-    fn stretch(&self, wanted: f64, settings: &GlueSettings) -> Stretch {
+impl Pressed {
+    /// With as many clamps as it takes, or with just so many.
+    fn stretch(&self, wanted: f64, settings: &GlueSettings, just: Option<u32>) -> Stretch {
         let (which, length, units) = (self.across.which, self.length, self.units);
         let strips = &self.across.strips;
         let outer = strips.first().copied().unwrap_or_default();
@@ -254,7 +276,8 @@ impl Pressed<'_> {
         let most = settings.clamp_spacing.unwrap_or_else(|| spacing(outer));
         let area = length.metres() * self.depth.metres();
         let needed = wanted * PSI * area;
-        let (places, spacing) = places(length, most, needed / settings.clamp_load, units);
+        let by_force = needed / settings.clamp_load;
+        let (places, spacing) = places(length, most, by_force, just, units);
         #[allow(clippy::cast_precision_loss)]
         let many = places.len() as f64;
         let force = (needed / many).min(settings.clamp_load);
@@ -275,6 +298,7 @@ impl Pressed<'_> {
             which,
             length,
             blocks: blocks(&places, spacing, units),
+            wanted: u32::try_from(places.len()).unwrap_or(u32::MAX),
             places,
             spacing,
             area,
@@ -285,6 +309,28 @@ impl Pressed<'_> {
             caul: [long, up(self.depth, quarter), thick],
         }
     }
+}
+
+/// Clamps for each stretch where the shop has fewer than are wanted: again and again one less
+/// where those that stay would press the least. Two stay on each stretch, one where one is
+/// wanted; `None` where there are enough.
+fn shared(stretches: &[Stretch], have: u32) -> Option<Vec<u32>> {
+    let mut counts: Vec<u32> = stretches.iter().map(|st| st.wanted).collect();
+    let total = |counts: &[u32]| -> u32 {
+        counts.iter().zip(stretches).map(|(n, st)| n * st.times()).sum()
+    };
+    if total(&counts) <= have {
+        return None;
+    }
+    while total(&counts) > have {
+        let force = |i: usize| stretches[i].area / f64::from(counts[i] - 1);
+        let least = (0..counts.len()).filter(|&i| counts[i] > 2);
+        match least.min_by(|&a, &b| force(a).total_cmp(&force(b))) {
+            Some(i) => counts[i] -= 1,
+            None => break,
+        }
+    }
+    Some(counts)
 }
 
 /// Pairs of blocks lie midway between the first two clamps and between the last two.

@@ -99,7 +99,9 @@ impl<'a> Layout<'a> {
         let marks = rule.marks(self.board, Some(section));
         for (near, far) in part.waste(part.kerf) {
             let piece = Rectangle { from: part.from, to: part.to, near, far };
-            keeps.extend(self.keep(rule, Place::Beside(s), piece, part.thickness, &marks));
+            // It is planed with its section.
+            let thick = part.planed(self.job.shop.resaw_kerf);
+            keeps.extend(self.keep(rule, Place::Beside(s), piece, thick, &marks));
         }
         for (r, rip) in section.rips.iter().enumerate() {
             for (l, leaf) in rip.leaves.iter().enumerate() {

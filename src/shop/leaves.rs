@@ -7,7 +7,7 @@ use crate::shop::fence::{self, Cut};
 use crate::shop::layout::Layout;
 use crate::shop::machine::{CROSSCUT, PLANER, RESAW, plane, saw};
 use crate::shop::offcuts::Place;
-use crate::shop::part::Part;
+use crate::shop::part::{Part, THIN};
 use crate::shop::planing::{machine_limits, snipe};
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
 use crate::shop::words::{size, tape};
@@ -50,8 +50,6 @@ pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
     out
 }
 
-/// Up to this much is planed off rather than resawn, 3/16 in.
-const THIN: Length = Length::inch_fraction(3, 16);
 /// Left on for the planer, where its face was to be planed anyway: 1/32 in.
 const OVER: Length = Length::inch_fraction(1, 32);
 
@@ -83,8 +81,9 @@ impl Resaws<'_> {
                 last = Some(self.saw(part, at, leaf.thickness, (left, last)));
                 continue;
             }
-            // On its wide face, or standing on edge?
-            let flat = rip.far - rip.near >= leaf.thickness;
+            // On its wide face, or standing on edge? What a turned one has over lies on a glue face,
+            // where no planing of the blank would find it.
+            let flat = rip.turned || rip.far - rip.near >= leaf.thickness;
             // One leaf alone is dressed for a planed face (MODEL 3), so it is sawn with some over.
             let over = if flat && rip.leaves.len() == 1 { OVER } else { Length::ZERO };
             match kerf {
@@ -136,7 +135,11 @@ impl Resaws<'_> {
     ) {
         let (to, units) = (leaf.thickness, self.layout.units());
         let action = Action::Thickness { section: s, rip: r, leaf: l, from: left, to };
-        let how = machine_limits(self.layout, part.length(), to);
+        let mut how = machine_limits(self.layout, part.length(), to);
+        let rip = part.section.rips.get(r);
+        if rip.is_some_and(|rip| rip.far - rip.near < to) {
+            how += " It stands on its narrow side: by hand, clamped between two straight pieces.";
+        }
         let text = format!("from {} to {}.{how}", size(left, units), size(to, units));
         self.plane.push(named(step(action, part.leaf_name(r, l), text), leaf));
     }

@@ -1,11 +1,11 @@
 //! Machines as the headings of steps name them, each with the kerf that it takes.
 
 use crate::length::{Length, Units};
-use crate::shop::words::tape;
+use crate::shop::words::size;
 
 /// A machine with its kerf: `Table saw, kerf 1/8"`.
 pub(super) fn saw(name: &str, kerf: Length, units: Units) -> String {
-    format!("{name}, kerf {}", tape(kerf, units))
+    format!("{name}, kerf {}", size(kerf, units))
 }
 
 /// A tool that takes no kerf.

@@ -8,6 +8,9 @@ use crate::shop::area::Rectangle;
 use crate::shop::offcuts::{Place, WorthKeeping};
 use crate::shop::words::letters;
 
+/// Up to this much is planed off rather than resawn, 3/16 in.
+pub(super) const THIN: Length = Length::inch_fraction(3, 16);
+
 /// A section with its name and its saw lines.
 pub(crate) struct Part<'a> {
     /// `A`, `B` …
@@ -31,6 +34,8 @@ pub(crate) struct Part<'a> {
     pub follows: bool,
     /// What is lost between its rips.
     pub kerf: Length,
+    /// It is wider than the planer takes.
+    pub wide: bool,
 }
 
 impl<'a> Part<'a> {
@@ -43,6 +48,7 @@ impl<'a> Part<'a> {
     ) -> Part<'a> {
         let shop = &job.shop.at(board);
         let follows = section.follows(board);
+        let wide = board.width > shop.planer.widest;
         let kerf = shop.kerf(follows);
         let (from, to) = sawn(section, board, shop);
         let length = to - from;
@@ -62,7 +68,7 @@ impl<'a> Part<'a> {
         let marks = rule.marks(board, Some(section));
         let kept = rule.clear(Place::Beside(0), waste, &marks).is_some();
         let line = if kept { base.min(first) } else { first };
-        Part { letter, section, from, to, line, limit, crook: gap, thickness, follows, kerf }
+        Part { letter, section, from, to, line, limit, crook: gap, thickness, follows, kerf, wide }
     }
 
     /// Where a strip that lies so begins or ends, from the piece's marked end.
@@ -77,8 +83,20 @@ impl<'a> Part<'a> {
     }
 
     /// The thickness to which the whole section is planed before it is ripped: that of its
-    /// stoutest rip.
+    /// stoutest rip. A section wider than the planer is ripped first; so is one whose strips all
+    /// lie turned and which is much too thick, since each can be resawn or planed on its wide
+    /// face, and what is kept beside them stays as thick as it is.
     pub(crate) fn planed(&self, resaw: Option<Length>) -> Length {
+        let most = self.stoutest(resaw);
+        let turned = self.section.rips.iter().all(|r| r.turned);
+        if self.wide || turned && self.thickness - most > THIN {
+            return self.thickness;
+        }
+        most
+    }
+
+    /// The thickness of its stoutest rip; its own where it has none.
+    pub(crate) fn stoutest(&self, resaw: Option<Length>) -> Length {
         let most = self.section.rips.iter().map(|r| self.stack(r, resaw)).max();
         most.filter(|&m| m > Length::ZERO && m < self.thickness).unwrap_or(self.thickness)
     }

@@ -60,8 +60,16 @@ pub(super) fn sections(layout: &Layout<'_>) -> Vec<StepGroup> {
             }
             _ => "off the face without marks",
         };
-        let mut how = machine_limits(layout, part.length(), to);
-        if spare(part) < layout.job.shop.planer.snipe {
+        let mut how = if part.wide {
+            format!(
+                " Wider than the planer takes ({}): by hand with a gauge line all round, or with a \
+                 router on a flat sled.",
+                near(layout.job.shop.planer.widest, units)
+            )
+        } else {
+            machine_limits(layout, part.length(), to)
+        };
+        if !part.wide && spare(part) < layout.job.shop.planer.snipe {
             how += &snipe(layout);
         }
         let letter = &part.letter;
@@ -72,7 +80,7 @@ pub(super) fn sections(layout: &Layout<'_>) -> Vec<StepGroup> {
         cut.caution = caution::short_section(part.length(), units);
         add(&mut by_size, to, cut);
     }
-    let heading = |to| {
+    let heading = |to, _| {
         let to = size(to, units);
         format!("{}: the whole section to {to} before it is ripped.", plane(PLANER))
     };
@@ -136,9 +144,9 @@ pub(super) fn dress(layout: &Layout<'_>) -> Vec<StepGroup> {
                     }
                     let face = Length::from_units((from - to).units() / 2);
                     let faces = if rip.turned {
-                        "the face that was toward the marked face, and the one opposite"
+                        "toward the marked face, and opposite"
                     } else {
-                        "the face that was toward the reference edge, and the one opposite"
+                        "toward the reference edge, and opposite"
                     };
                     let how = machine_limits(layout, strip.to - strip.from, to);
                     let text = format!(
@@ -153,12 +161,12 @@ pub(super) fn dress(layout: &Layout<'_>) -> Vec<StepGroup> {
             }
         }
     }
-    let heading = |to| {
+    let heading = |to, first| {
+        let machine = plane("Thickness planer or drum sander");
+        let snipe = if first { snipe(layout) } else { String::new() };
         format!(
-            "{}: dress to {}, once the strips have rested and just before the glue.{}",
-            plane("Thickness planer or drum sander"),
-            size(to, units),
-            snipe(layout)
+            "{machine}: dress to {}, once the strips have rested and just before the glue.{snipe}",
+            size(to, units)
         )
     };
     grouped(Stage::Dress, by_size, heading)
@@ -174,12 +182,12 @@ fn add(by_size: &mut Vec<(Length, Vec<Step>)>, to: Length, cut: Step) {
 fn grouped(
     stage: Stage,
     by_size: Vec<(Length, Vec<Step>)>,
-    heading: impl Fn(Length) -> String,
+    heading: impl Fn(Length, bool) -> String,
 ) -> Vec<StepGroup> {
-    let made = by_size.into_iter().map(|(to, steps)| StepGroup {
+    let made = by_size.into_iter().enumerate().map(|(i, (to, steps))| StepGroup {
         stage,
         setting: Some(to),
-        heading: heading(to),
+        heading: heading(to, i == 0),
         steps,
     });
     made.collect()
@@ -205,6 +213,17 @@ pub(super) fn look(layout: &Layout<'_>) -> Vec<StepGroup> {
             } else {
                 ""
             }
+        ));
+    }
+    let resaw = layout.job.shop.resaw_kerf;
+    let ripped_first =
+        |p: &Part<'_>| p.wide && p.section.face == Face::Kept && p.stoutest(resaw) < p.thickness;
+    if layout.sections.iter().any(ripped_first) {
+        lines.push(format!(
+            "Wide ({}): the planer takes {} at most, so the board is ripped before it is planed. \
+             It must be flat for that: a hollow side or a wind is planed out by hand first.",
+            tape(board.width, units),
+            near(layout.job.shop.planer.widest, units)
         ));
     }
     if board.length > LONG {

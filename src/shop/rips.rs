@@ -43,7 +43,8 @@ pub(super) fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
     for s in 0..layout.sections.len() {
         rips_of(layout, s, &mut cuts, &mut rests);
     }
-    let mut out = Vec::new();
+    let mut out: Vec<StepGroup> = Vec::new();
+    let mut jig_told = false;
     for (setting, made) in fence::order(&cuts) {
         let mut steps: Vec<Step> = Vec::new();
         for i in made {
@@ -51,7 +52,8 @@ pub(super) fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
             let rest = rests.iter().filter(|r| r.after == Some(i));
             steps.extend(rest.map(|r| r.what.clone()));
         }
-        let heading = heading(layout, setting);
+        let heading = heading(layout, setting, jig_told);
+        jig_told |= setting.0 == Way::Jig;
         out.push(StepGroup { stage: Stage::Rip, setting: Some(setting.1), heading, steps });
     }
     let alone: Vec<Step> =
@@ -60,8 +62,8 @@ pub(super) fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
     out
 }
 
-/// The machine, its kerf and its setting.
-fn heading(layout: &Layout<'_>, (way, setting): Setting) -> String {
+/// The machine, its kerf and its setting; how the jig works is told once on a board.
+fn heading(layout: &Layout<'_>, (way, setting): Setting, jig_told: bool) -> String {
     let (units, shop) = (layout.units(), &layout.job.shop);
     let table = saw(TABLE, shop.rip_kerf, units);
     let fence = size(setting, units);
@@ -71,6 +73,11 @@ fn heading(layout: &Layout<'_>, (way, setting): Setting) -> String {
             "{}: single-point fence {fence} from the blade.",
             saw(CURVE, shop.kerf(true), units)
         ),
+        Way::Jig if jig_told => {
+            format!(
+                "{table}: thin-rip jig {fence} from the blade; the fence set anew for each cut, as before."
+            )
+        }
         Way::Jig => format!(
             "{table}: thin-rip jig {fence} from the blade, on the side away from the fence. The \
              true edge against the jig, then the fence against the other edge, set anew for each \

@@ -301,7 +301,9 @@ impl StepLine {
             {
                 *last = *n;
                 if let Some(entry) = out.last_mut() {
-                    entry.0 = format!("{letters}{first} to {letters}{last}");
+                    // Two are named, three and more are a run.
+                    let between = if *last == *first + 1 { ", " } else { " to " };
+                    entry.0 = format!("{letters}{first}{between}{letters}{last}");
                 }
                 continue;
             }
@@ -319,7 +321,7 @@ impl fmt::Display for StepLine {
             let comma = if i == 0 { "" } else { ", " };
             write!(f, "{comma}{piece}")?;
             if !strips.is_empty() {
-                write!(f, " \u{2192} {}", strips.join(", "))?;
+                write!(f, "\u{A0}\u{2192} {}", strips.join(", "))?;
             }
         }
         let colon = if self.pieces.is_empty() { "" } else { ": " };

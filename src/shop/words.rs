@@ -69,8 +69,8 @@ pub(crate) fn size(length: Length, units: Units) -> String {
     format!("{} {}", shown.with_unit(units), exact(length, units))
 }
 
-/// Rounded up to what can be set.
-fn upward(length: Length, units: Units) -> Length {
+/// Rounded up to what can be set: 1/64 in, or 0.1 mm.
+pub(crate) fn upward(length: Length, units: Units) -> Length {
     let part = match units {
         Units::Inch => parts(units),
         Units::Mm => Length::MM.units() / 10,

@@ -28,6 +28,8 @@ import judge
 SMALL = ["plain", "knotty", "bent", "priced", "class", "kinds", "short", "pith", "resaw", "copies", "wild", "curved", "odd", "metric"]
 # Costs whose greatest common part is tiny.
 SMALL += ["tenths", "thirds", "sevenths", "fine", "mixed", "equal", "pennies", "near", "ends", "hoard", "dear"]
+# The second edition of the rules.
+SMALL += ["saws", "margins", "offcuts", "stacks", "second", "second-mm"]
 
 
 def plan(binary: str, folder: Path, limit: float, extra=()):

@@ -1,4 +1,4 @@
-"""An exact solver for small jobs: every best way to cut each board, then the choice in HiGHS.
+"""An exact solver for small jobs: every best way to cut each board, then the choice (`cover.py`).
 
     python exact.py boards.csv paddles.toml      prints measure and least cost (or "no plan")
 
@@ -17,14 +17,13 @@ a pair is that both of its strips are bent.
 from __future__ import annotations
 
 import sys
-import time
 from fractions import Fraction
 from itertools import product
-from math import floor
 
 import numpy as np
 
 import job as jobs
+from cover import choose
 from job import Board, Job, Kind, Zone, down, up
 
 UPRIGHT, TURNED = 0, 1
@@ -34,7 +33,7 @@ def merge_kinds(kinds: list[Kind]) -> list[Kind]:
     """Kinds whose strips are interchangeable become one with the demands added."""
     merged: dict[tuple, Kind] = {}
     for k in kinds:
-        key = (k.t, k.depth, k.length, k.centre, k.species, k.allow, k.rings, k.runout)
+        key = (k.t, k.t_curve, k.t_resaw, k.depth, k.length, k.centre, k.species, k.allow, k.rings, k.runout)
         if key in merged:
             merged[key].demand += k.demand
         else:
@@ -79,7 +78,8 @@ class Ways:
 
     def __init__(self, job: Job, board: Board, kinds: list[Kind]):
         self.shop, self.b, self.kinds = job.shop, board, kinds
-        self.limit = board.length - self.shop.board_end
+        self.edge, self.far_edge, self.end = job.shop.edges(board)
+        self.limit = board.length - self.end
         # dims: (kind, class): 0 straight, 1 bent upright, 2 bent turned
         self.dims: list[tuple[int, int]] = []
         self.pith_zones = self._pith()
@@ -88,6 +88,8 @@ class Ways:
         for lined, flat in product((False, True), repeat=2):
             if lined and not board.crook or flat and not board.bow:
                 continue
+            if board.crook and not lined and self.shop.curve_kerf is None:
+                continue  # no saw here follows a curve
             served[lined, flat] = {
                 (k, o): c for k in range(len(kinds)) for o in (UPRIGHT, TURNED) if (c := self._class(k, o, lined, flat)) is not None
             }
@@ -196,12 +198,14 @@ class Ways:
         self._rows[key] = out
         return out
 
-    def _leaves(self, groups: list[tuple[int, list]], room: int) -> list[tuple[tuple, int]]:
-        """Stacks leaves in a rip: (vector, end). groups: (thickness, what a leaf can hold)."""
+    def _leaves(self, groups: list[tuple[tuple[int, int], list]], room: int) -> list[tuple[tuple, int]]:
+        """Stacks leaves in a rip: (vector, end). groups: (thickness alone and beside other
+        leaves, what a leaf can hold)."""
         saw = self.shop.resaw_kerf
         singles = {}
-        for i, (thick, rows) in enumerate(groups):
-            if thick <= room:
+        for (alone, beside), rows in groups:
+            # Beside a leaf that holds no strip, of the least thickness there is, it is not alone.
+            if alone <= room or saw is not None and beside + saw + 1 <= room:
                 for v, end in rows:
                     if v not in singles or singles[v] > end:
                         singles[v] = end
@@ -209,13 +213,13 @@ class Ways:
             return leanest(singles)
         best = dict(singles)
         # (first group allowed, vector, end) -> thickness used
-        front = {(i, v, end): thick for i, (thick, rows) in enumerate(groups) if thick <= room for v, end in rows}
+        front = {(i, v, end): thick for i, ((_, thick), rows) in enumerate(groups) if thick <= room for v, end in rows}
         seen = dict(front)
         while front:
             nxt = {}
             for (i, v, end), used in front.items():
                 for j in range(i, len(groups)):
-                    thick, rows = groups[j]
+                    (_, thick), rows = groups[j]
                     total = used + saw + thick
                     if total > room:
                         continue
@@ -234,12 +238,16 @@ class Ways:
 
     # ---- one section --------------------------------------------------------------------
 
-    def _rip_types(self, table, x0: int, zones_of, room: int, y0: int, y1: int):
+    def _rip_types(self, table, x0: int, zones_of, room: int, y0: int, y1: int, follows: bool):
         """Per rip type: (width, [(first start, last start, [(vector, end)])])."""
         types = {}
         for (k, o), c in table.items():
             kind = self.kinds[k]
-            w, leaf = (kind.t, kind.depth) if o == UPRIGHT else (kind.depth, kind.t)
+            # A leaf is as thick alone as beside others, or not, by the saw that leaves its faces.
+            if o == UPRIGHT:
+                w, leaf = (kind.t_curve if follows else kind.t), (kind.depth, kind.depth)
+            else:
+                w, leaf = kind.depth, (kind.t, kind.t_resaw)
             types.setdefault((o, w), {}).setdefault(leaf, []).append((k, self.index[k, c]))
         out = []
         for (o, w), leaves in sorted(types.items()):
@@ -255,7 +263,7 @@ class Ways:
                 hi = cuts[i + 1] - 1 if i + 1 < len(cuts) else y1 - w
                 groups = []
                 for thick, members in sorted(leaves.items()):
-                    if thick > room:
+                    if min(thick) > room:
                         continue
                     holes = tuple(
                         tuple(sorted({(z.x0, z.x1) for z in blocks[k] if z.y0 < lo + w and z.y1 > lo})) for k, _ in members
@@ -273,9 +281,9 @@ class Ways:
                 out.append((w, spans))
         return out
 
-    def _rips(self, types, x1: int, y0: int, y1: int) -> frozenset:
-        """Vectors that rips side by side give in a section that ends at x1."""
-        kerf, cap = self.shop.rip_kerf, self.cap
+    def _rips(self, types, x1: int, y0: int, y1: int, kerf: int) -> frozenset:
+        """Vectors that rips side by side, a kerf apart, give in a section that ends at x1."""
+        cap = self.cap
         moves = []
         for w, spans in types:
             for lo, hi, options in spans:
@@ -358,13 +366,15 @@ class Ways:
     def _section(self, mode: int, x0: int):
         lined, flat, table = self.modes[mode]
         b, shop = self.b, self.shop
-        y0, y1, room = shop.edge, b.width, b.thickness
+        y0, y1, room = self.edge, b.width - self.far_edge, b.thickness
+        follows = bool(b.crook) and not lined
+        kerf = shop.curve_kerf if follows else shop.rip_kerf
         found: dict[tuple, int] = {}
         least = x0 + shop.min_rip
         if least > self.limit:
             return []
         if not lined and not flat:
-            types = self._rip_types(table, x0, self._blocks, room, y0, y1)
+            types = self._rip_types(table, x0, self._blocks, room, y0, y1, follows)
             ends = sorted({max(e, least) for _, spans in types for _, _, opts in spans for _, e in opts})
             ends = [e for e in ends if e <= self.limit]
             if not ends:
@@ -378,11 +388,11 @@ class Ways:
                         found[v] = min(found.get(v, ends[hi]), ends[hi])
                     return
                 mid = (lo + hi) // 2
-                fmid = self._rips(types, ends[mid], y0, y1)
+                fmid = self._rips(types, ends[mid], y0, y1, kerf)
                 split(lo, flo, mid, fmid)
                 split(mid, fmid, hi, fhi)
 
-            first, last = self._rips(types, ends[0], y0, y1), self._rips(types, ends[-1], y0, y1)
+            first, last = self._rips(types, ends[0], y0, y1, kerf), self._rips(types, ends[-1], y0, y1, kerf)
             for v in first:
                 found[v] = ends[0]
             split(0, first, len(ends) - 1, last)
@@ -402,8 +412,8 @@ class Ways:
                             lifted[k, o] = self._lift(self._blocks(k, o), x0, x1)
                         return lifted[k, o]
 
-                types = self._rip_types(table, x0, zones_of, thick, ya, yb)
-                for v in self._rips(types, x1, ya, yb):
+                types = self._rip_types(table, x0, zones_of, thick, ya, yb, follows)
+                for v in self._rips(types, x1, ya, yb, kerf):
                     found[v] = min(found.get(v, x1), x1)
         return leanest(found)
 
@@ -431,7 +441,7 @@ class Ways:
             return []
         cap = self.cap
         stops = sorted({z.x1 for z in self.b.zones})
-        buckets, done = {0: {self.zero: self.shop.board_end}}, {}
+        buckets, done = {0: {self.zero: self.end}}, {}
         while buckets:
             n = min(buckets)
             for v, x in buckets.pop(n).items():
@@ -456,128 +466,6 @@ def listed(job: Job) -> tuple[list[Kind], list[tuple[Board, list[tuple]]]]:
     """Kinds merged, and each board with its best vectors."""
     kinds = merge_kinds(job.kinds)
     return kinds, [(b, Ways(job, b, kinds).vectors()) for b in job.boards]
-
-
-# Costs that come to more than this together are too fine for a program in floats.
-FLOAT_COSTS = 10**6
-
-
-def whole_numbers(costs: list[int], kinds: list[Kind], ways, seconds: float | None):
-    """(counts of each column or None, bound) with CP-SAT, which is exact, whatever the costs' size.
-
-    The costs are taken apart into high and low digits. The high ones alone come to H at least; a
-    cheapest choice of n boards comes to at most H + n of them, since its low digits come to less
-    than n ones. Among those the full cost is brought down.
-    """
-    from ortools.sat.python import cp_model
-
-    columns = [(i, v) for i, (_, vs) in enumerate(ways) for v in vs]
-    # More boards than strips are never needed.
-    boards = min(sum(b.quantity for b, _ in ways), sum(k.demand for k in kinds))
-    shift = max(0, (max(costs, default=0) * boards).bit_length() - 45)
-    high, low = [c >> shift for c in costs], [c & ((1 << shift) - 1) for c in costs]
-    begin = time.monotonic()
-
-    def least(floor_of_high: int | None):
-        m = cp_model.CpModel()
-        x = [m.NewIntVar(0, min(ways[i][0].quantity, boards), "") for i, _ in columns]
-        for i, (b, _) in enumerate(ways):
-            m.Add(sum(x[j] for j, (p, _) in enumerate(columns) if p == i) <= b.quantity)
-        for k, kind in enumerate(kinds):
-            js = [j for j, (_, v) in enumerate(columns) if v[k]]
-            m.Add(cp_model.LinearExpr.WeightedSum([x[j] for j in js], [columns[j][1][k] for j in js]) >= kind.demand)
-        m.Add(sum(x) <= boards)
-        of = lambda digits: cp_model.LinearExpr.WeightedSum(x, [digits[i] for i, _ in columns])
-        if floor_of_high is None:
-            m.Minimize(of(high))
-        else:
-            over = m.NewIntVar(0, boards, "")
-            m.Add(of(high) == over + floor_of_high)
-            m.Minimize(over * (1 << shift) + of(low))
-        s = cp_model.CpSolver()
-        s.parameters.num_workers = 2
-        s.parameters.random_seed = 1
-        if seconds:
-            s.parameters.max_time_in_seconds = max(0.1, seconds - (time.monotonic() - begin))
-        status = s.Solve(m)
-        counts = [s.Value(v) for v in x] if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else None
-        return status, counts, s
-
-    total = lambda counts: sum(costs[columns[j][0]] * n for j, n in enumerate(counts))
-    status, counts, s = least(None)
-    if status == cp_model.INFEASIBLE:
-        return None, None
-    if status != cp_model.OPTIMAL:
-        return counts, max(0, floor(s.BestObjectiveBound())) << shift
-    if not shift:
-        return counts, total(counts)
-    lowest = sum(high[columns[j][0]] * n for j, n in enumerate(counts))
-    status, finer, s = least(lowest)
-    if status == cp_model.OPTIMAL:
-        return finer, total(finer)
-    best = min((c for c in (counts, finer) if c), key=total)
-    return best, lowest << shift
-
-
-def choose(job: Job, kinds: list[Kind], ways, seconds: float | None = None):
-    """(least cost, bound, chosen) to gap 0, with HiGHS, or with CP-SAT where floats would not do;
-    least cost None when there is no plan."""
-    import highspy
-
-    able = [sum(max((v[k] for v in vs), default=0) * b.quantity for b, vs in ways) for k in range(len(kinds))]
-    if any(a < kind.demand for a, kind in zip(able, kinds)):
-        return None, None, None
-    costs, part = jobs.least_price_unit([job.cost(b) for b, _ in ways])
-    if sum(c * b.quantity for c, (b, _) in zip(costs, ways)) > FLOAT_COSTS:
-        counts, bound = whole_numbers(costs, kinds, ways, seconds)
-        if bound is None:
-            return None, None, None
-        columns = [(i, v) for i, (_, vs) in enumerate(ways) for v in vs]
-        if counts is None:
-            raise TimeoutError("no choice found in time")
-        total = sum(costs[columns[j][0]] * n for j, n in enumerate(counts)) * part
-        got = [sum(n * columns[j][1][k] for j, n in enumerate(counts)) for k in range(len(kinds))]
-        assert all(g >= kind.demand for g, kind in zip(got, kinds)), "the choice does not cover the demand"
-        return total, bound * part, [(ways[columns[j][0]][0].name, columns[j][1]) for j, n in enumerate(counts) for _ in range(n)]
-    h = highspy.Highs()
-    h.setOptionValue("log_to_console", False)
-    h.silent()
-    h.setOptionValue("mip_rel_gap", 0.0)
-    h.setOptionValue("mip_abs_gap", 0.0)
-    h.setOptionValue("threads", 1)
-    if seconds:
-        h.setOptionValue("time_limit", float(seconds))
-    inf = highspy.kHighsInf
-    columns = [(i, v) for i, (_, vs) in enumerate(ways) for v in vs]
-    for i, _ in columns:
-        h.addVar(0, ways[i][0].quantity)
-    for j, (i, _) in enumerate(columns):
-        h.changeColCost(j, costs[i])
-        h.changeColIntegrality(j, highspy.HighsVarType.kInteger)
-    for i, (b, _) in enumerate(ways):
-        js = [j for j, (p, _) in enumerate(columns) if p == i]
-        if js:
-            h.addRow(-inf, b.quantity, len(js), js, [1.0] * len(js))
-    for k, kind in enumerate(kinds):
-        js = [j for j, (_, v) in enumerate(columns) if v[k]]
-        h.addRow(kind.demand, inf, len(js), js, [float(columns[j][1][k]) for j in js])
-    h.run()
-    status = h.getModelStatus()
-    if status == highspy.HighsModelStatus.kInfeasible:
-        return None, None, None
-    info = h.getInfo()
-    x = h.getSolution().col_value
-    counts = [round(c) for c in x]
-    total = sum(costs[columns[j][0]] * c for j, c in enumerate(counts)) * part
-    got = [0] * len(kinds)
-    for j, c in enumerate(counts):
-        for k in range(len(kinds)):
-            got[k] += c * columns[j][1][k]
-    assert all(g >= kind.demand for g, kind in zip(got, kinds)), "the choice does not cover the demand"
-    if status != highspy.HighsModelStatus.kOptimal:
-        return total, Fraction(info.mip_dual_bound) * part, counts
-    chosen = [(ways[columns[j][0]][0].name, columns[j][1]) for j, c in enumerate(counts) for _ in range(c)]
-    return total, total, chosen
 
 
 def solve(job: Job):

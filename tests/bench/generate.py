@@ -19,6 +19,7 @@ from pathlib import Path
 SOFT = ["red cedar", "yellow cedar", "white pine", "sitka spruce", "basswood", "white cedar"]
 HARD = ["white ash", "black walnut", "black cherry"]
 HEADER = "board,species,length,width,thickness,rings,pith_across,pith_depth,crook,bow,runout,price,quantity,zone,from,to,near,far"
+OWN = ",edge,far_edge,board_end,offcut"
 
 
 def text(eighths) -> str:
@@ -40,7 +41,7 @@ def millimetres(inches: str) -> str:
 
 
 # Columns of boards.csv that hold lengths.
-LENGTHS = {2, 3, 4, 6, 7, 8, 9, 14, 15, 16, 17}
+LENGTHS = {2, 3, 4, 6, 7, 8, 9, 14, 15, 16, 17, 18, 19, 20}
 
 
 def metric(cell: str, column: int) -> str:
@@ -144,6 +145,16 @@ class Flavour:
     equal: bool = False  # every board of one nominal size
     till: str = ""  # how prices are made: "" cents, "fine" four decimals, "near" nearly equal, "dear" near the dearest, "ends" the cheapest and the dearest
     copies: tuple[int, int] = (2, 5)  # of boards in several copies
+    # The second edition of the rules; without these no such key or column is written.
+    saws: float = 0.0  # chance that every saw has a kerf and a dressing of its own
+    margins: float = 0.0  # chance that knots, checks and pitch have margins
+    pins: float = 0.0  # chance of a zone of no width or no length, where its kind has a margin
+    own: float = 0.0  # chance that a board has allowances of its own
+    offcuts: float = 0.0  # chance that a board is paid for
+
+    @property
+    def second(self) -> bool:
+        return bool(self.saws or self.margins or self.own or self.offcuts)
 
 
 FLAVOURS: dict[str, Flavour] = {
@@ -178,6 +189,18 @@ FLAVOURS: dict[str, Flavour] = {
     "dear": Flavour(
         till="dear", priced=1.0, alike=0.9, copies=(4, 4), boards=(50, 90), zones=(0, 1), lengths=(192, 240), widths=("37/4", "45/4"),
         thick=("3/2", "7/4"), strips=("1/8", "1/8", "3/16", "3/16", "3/16"), resaw=1.0, kinds=(1, 2), paddles=(4, 16), pith=0.0
+    ),
+    # The second edition.
+    "saws": Flavour(saws=1.0, bent=0.8, boards=(4, 9), zones=(0, 5), resaw=0.6),
+    "margins": Flavour(margins=1.0, pins=0.3, boards=(4, 10), zones=(1, 7), bent=0.2, saws=0.3),
+    "offcuts": Flavour(offcuts=0.4, own=0.5, boards=(6, 14), priced=0.5, lengths=(36, 48, 60, 84, 96, 120), bent=0.2, kinds=(1, 2), paddles=(1, 2)),
+    "stacks": Flavour(saws=1.0, resaw=1.0, thick=("3/4", "1", "3/2", "7/4", "5/2", "7/2"), strips=("1/8", "3/16", "1/4", "3/8"), boards=(4, 9), bent=0.3),
+    "second": Flavour(
+        saws=0.8, margins=0.7, pins=0.2, own=0.4, offcuts=0.2, odd=0.3, bent=0.6, pith=0.3, priced=0.5, alike=0.2, runout=0.3, wrong=0.1,
+        boards=(4, 12), kinds=(1, 2), paddles=(1, 2)
+    ),
+    "second-mm": Flavour(
+        saws=0.8, margins=0.7, own=0.4, offcuts=0.2, odd=0.2, bent=0.5, tape="tenths", boards=(4, 10), paddles=(1, 2)
     ),
     # The sizes to carry.
     "one": Flavour(boards=(12, 12), zones=(8, 8)),
@@ -283,11 +306,48 @@ class Maker:
                 if r.random() < self.f.odd:
                     settings[key] = f'"{r.choice(values)}"'
             lines[3:] = [f"{key} = {value}" for key, value in settings.items()]
-        # The exact solver and the checker here know neither far edges nor a saw for curves: both
-        # are spelled out so that they make no difference.
+        if self.f.second:
+            return "\n".join(lines + self.second())
+        # Jobs of the first edition: far edges and a saw for curves make no difference.
         kerf = next(line for line in lines if line.startswith("rip_kerf")).split(" = ")[1]
         lines += ['far_edge = "0"', f"curve_kerf = {kerf}"]
         return "\n".join(lines)
+
+    def second(self) -> list[str]:
+        """Keys of the shop that the second edition has, each here or not."""
+        r, f, lines = self.r, self.f, []
+        if r.random() < 0.6:
+            lines.append(f'far_edge = "{r.choice(["0", "1/16", "1/8", "1/4"])}"')
+        if r.random() < f.saws:
+            if r.random() < 0.75:
+                lines.append(f'curve_kerf = "{r.choice(["1/16", "1/16", "3/64", "1/8", "3/16"])}"')
+            if r.random() < 0.6:
+                lines.append(f'curve_dress = "{r.choice(["1/32", "3/64", "1/16", "0"])}"')
+            if r.random() < 0.6:
+                lines.append(f'resaw_dress = "{r.choice(["1/32", "3/64", "1/16", "0"])}"')
+        self.kept_clear = {}
+        if r.random() < f.margins:
+            for kind in ("knot", "check", "pitch"):
+                if r.random() < 0.7:
+                    along, across = r.choice(["1/4", "1/2", "1", "2"]), r.choice(["1/16", "1/8", "1/4"])
+                    self.kept_clear[kind] = (along, across)
+            lines.append("[shop.margin]")
+            lines += [f'{kind} = {{ along = "{a}", across = "{c}" }}' for kind, (a, c) in self.kept_clear.items()]
+        return lines
+
+    def own(self) -> list[str]:
+        """A board's own edge, far edge and end, and whether it is paid for."""
+        r, f = self.r, self.f
+        if not f.second:
+            return []
+        cells = [""] * 4
+        if r.random() < f.own:
+            for i, values in enumerate((["0", "1/16", "1/4"], ["0", "1/16", "1/4"], ["0", "1/8", "2"])):
+                if r.random() < 0.6:
+                    cells[i] = r.choice(values)
+        if r.random() < f.offcuts:
+            cells[3] = "yes"
+        return cells
 
     # ---- boards --------------------------------------------------------------------------
 
@@ -322,10 +382,23 @@ class Maker:
             count, copies = 0, r.randint(*f.copies)
         name = f"B{i + 1:02d}"
         first = [name, species, text(long), text(wide), text(thick), rings, across, depth, crook, bow, runout, price, str(copies)]
-        rows = [",".join(first + [""] * 5)]
+        own = self.own()
+        if own and own[3] and r.random() < 0.7:
+            first[11] = ""  # what is paid for needs no price
+        rows = [",".join(first + [""] * 5 + own)]
         for _ in range(count):
-            rows.append(name + "," * 13 + ",".join(self.zone(long, wide)))
+            rows.append(name + "," * 13 + ",".join(self.pin(self.zone(long, wide)) + [""] * len(own)))
         return rows
+
+    def pin(self, zone: list[str]) -> list[str]:
+        """The zone, or in its middle a mark of no size that has its margin alone."""
+        r = self.r
+        if not self.f.pins or zone[0] not in getattr(self, "kept_clear", {}) or "" in zone or r.random() >= self.f.pins:
+            return zone
+        which = r.choice([(1, 2), (3, 4), (1, 2, 3, 4)])
+        for lo in (i for i in which if i in (1, 3)):
+            zone[lo + 1] = zone[lo]
+        return zone
 
     def price(self, feet: float) -> str:
         r = self.r
@@ -365,7 +438,7 @@ class Maker:
         paddles, main, wanted = self.paddles()
         shop = self.shop()
         priced = r.random() < f.priced
-        rows = [HEADER]
+        rows = [HEADER + (OWN if f.second else "")]
         if f.equal:
             # Knots, grain, bends and species differ; the nominal size doesn't.
             one = {"lengths": (r.choice(f.lengths),), "widths": (r.choice(f.widths[2:]),), "thick": (r.choice(f.thick[3:]),)}

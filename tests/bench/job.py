@@ -107,7 +107,11 @@ class Board:
     runout: Fraction | None = None
     price: Fraction | None = None
     quantity: int = 1
-    zones: list[Zone] = field(default_factory=list)
+    edge: int | None = None  # its own allowances; None leaves them to the shop
+    far_edge: int | None = None
+    board_end: int | None = None
+    offcut: bool = False
+    zones: list[Zone] = field(default_factory=list)  # grown by their margins
 
 
 @dataclass
@@ -116,7 +120,9 @@ class Kind:
 
     paddle: str
     name: str
-    t: int
+    t: int  # rough: beside a straight edge, or turned as the only leaf of its rip
+    t_curve: int  # upright beside a curved edge
+    t_resaw: int  # turned in a rip of two or more leaves
     depth: int
     length: int
     demand: int
@@ -133,7 +139,9 @@ class Shop:
     rip_kerf: int
     crosscut_kerf: int
     resaw_kerf: int | None
+    curve_kerf: int | None
     edge: int
+    far_edge: int
     board_end: int
     dress: int
     plane: int
@@ -141,6 +149,12 @@ class Shop:
     pair: int
     pull: int
     min_rip: int
+    margins: dict[str, tuple[int, int]] = field(default_factory=dict)  # along, across, by kind of zone
+
+    def edges(self, b: Board) -> tuple[int, int, int]:
+        """What a board loses at its reference edge, at its far edge and at each end."""
+        own = lambda mine, shops: shops if mine is None else mine
+        return own(b.edge, self.edge), own(b.far_edge, self.far_edge), own(b.board_end, self.board_end)
 
 
 @dataclass
@@ -151,10 +165,12 @@ class Job:
 
     @property
     def measure(self) -> str:
-        return "price" if all(b.price is not None for b in self.boards) else "board feet"
+        return "price" if all(b.price is not None for b in self.boards if not b.offcut) else "board feet"
 
     def cost(self, b: Board) -> Fraction:
         """What opening the board costs, in the job's measure."""
+        if b.offcut:
+            return Fraction(0)
         if self.measure == "price":
             return b.price
         return Fraction(b.length * b.width * b.thickness, 144 * INCH**3)
@@ -180,7 +196,9 @@ def read(boards_csv: Path, paddles_toml: Path) -> Job:
         rip_kerf=get("rip_kerf", inch("1/8")),
         crosscut_kerf=get("crosscut_kerf", inch("1/8")),
         resaw_kerf=length(s["resaw_kerf"], units) if "resaw_kerf" in s else None,
+        curve_kerf=length(s["curve_kerf"], units) if "curve_kerf" in s else None,
         edge=get("edge", inch("1/8")),
+        far_edge=get("far_edge", inch("1/8")),
         board_end=get("board_end", inch("1")),
         dress=get("dress", inch("1/64")),
         plane=get("plane", inch("1/32")),
@@ -188,7 +206,13 @@ def read(boards_csv: Path, paddles_toml: Path) -> Job:
         pair=get("pair", inch("3/4")),
         pull=get("pull", inch("1")),
         min_rip=get("min_rip", inch("12")),
+        margins={
+            kind.strip().lower(): (length(m.get("along", 0), units), length(m.get("across", 0), units))
+            for kind, m in s.get("margin", {}).items()
+        },
     )
+    curve_dress = length(s["curve_dress"], units) if "curve_dress" in s else shop.dress
+    resaw_dress = length(s["resaw_dress"], units) if "resaw_dress" in s else shop.dress
     kinds = []
     for p in doc["paddle"]:
         n = int(p.get("quantity", 1))
@@ -200,11 +224,14 @@ def read(boards_csv: Path, paddles_toml: Path) -> Job:
                 long = whole + 2 * trim
             else:
                 long = ceil(Fraction(whole - loom, 2)) + trim
+            thick = length(lam["thickness"], units)
             kinds.append(
                 Kind(
                     paddle=p["name"],
                     name=lam["name"],
-                    t=length(lam["thickness"], units) + 2 * shop.dress,
+                    t=thick + 2 * shop.dress,
+                    t_curve=thick + 2 * curve_dress,
+                    t_resaw=thick + 2 * resaw_dress,
                     depth=length(p["thickness"], units) + 2 * shop.plane,
                     length=long,
                     demand=n * (1 if centre else 2 if through else 4),
@@ -240,19 +267,26 @@ def read(boards_csv: Path, paddles_toml: Path) -> Job:
                 runout=slope(g("runout")),
                 price=Fraction(row["price"]) if g("price") else None,
                 quantity=int(g("quantity") or 1),
+                edge=length(row["edge"], units) if g("edge") else None,
+                far_edge=length(row["far_edge"], units) if g("far_edge") else None,
+                board_end=length(row["board_end"], units) if g("board_end") else None,
+                offcut=g("offcut", "").lower() == "yes",
             )
         b = boards[name]
         if row.get("zone"):
             at = lambda key, default: length(row[key], units) if row.get(key) else default
-            b.zones.append(
-                Zone(
-                    row["zone"].lower(),
-                    at("from", 0),
-                    at("to", b.length),
-                    at("near", 0),
-                    at("far", b.width),
-                )
+            kind = row["zone"].lower()
+            along, across = shop.margins.get(kind, (0, 0))
+            zone = Zone(
+                kind,
+                at("from", 0) - along,
+                at("to", b.length) + along,
+                at("near", 0) - across,
+                at("far", b.width) + across,
             )
+            if zone.x0 >= zone.x1 or zone.y0 >= zone.y1:
+                raise ValueError(f"a {kind} of no size and without a margin on {name}")
+            b.zones.append(zone)
     return Job(shop, list(boards.values()), kinds)
 
 

@@ -58,13 +58,14 @@ class Judge:
 
     def board(self, b, copy, cut):
         shop = self.job.shop
+        _, _, end = shop.edges(b)
         spans = []
         for sec in cut["sections"]:
             x0, x1 = self.at(sec["from"]), self.at(sec["to"])
             where = f"{b.name}.{copy} section {sec['from']}..{sec['to']}"
             if not x0 < x1:
                 self.fault(f"{where}: reversed")
-            if x0 < shop.board_end or x1 > b.length - shop.board_end:
+            if x0 < end or x1 > b.length - end:
                 self.fault(f"{where}: in the unusable end of the board")
             if sec["rips"] and x1 - x0 < shop.min_rip:
                 self.fault(f"{where}: too short to rip")
@@ -83,8 +84,12 @@ class Judge:
         if edge not in ("kept", "straight-lined") or face not in ("kept", "flattened"):
             self.fault(f"{where}: edge {edge!r}, face {face!r}")
         share = Fraction(x1 - x0) ** 2 / Fraction(b.length) ** 2
-        near, far, thick = Fraction(shop.edge), Fraction(b.width), Fraction(b.thickness)
+        near_edge, far_edge, _ = shop.edges(b)
+        near, far, thick = Fraction(near_edge), Fraction(b.width - far_edge), Fraction(b.thickness)
         lined = edge == "straight-lined"
+        follows = b.crook != 0 and not lined
+        if follows and shop.curve_kerf is None:
+            self.fault(f"{where}: follows a curve, and no saw does")
         if lined:
             s = abs(b.crook) * share
             if b.crook >= 0:
@@ -101,7 +106,8 @@ class Judge:
                 self.fault(f"{here}: outside the usable width")
             spans.append((y0, y1))
             self.rip(b, copy, sec, rip, (x0, x1), (y0, y1), thick, lined, here)
-        self.apart(spans, shop.rip_kerf, f"{where} rips")
+        kerf = shop.curve_kerf if follows and shop.curve_kerf is not None else shop.rip_kerf
+        self.apart(spans, kerf, f"{where} rips")
 
     def rip(self, b, copy, sec, rip, xs, ys, thick, lined, where):
         shop = self.job.shop
@@ -132,9 +138,14 @@ class Judge:
         kind = found[0]
         turned = rip["turned"]
         width, depth = ys[1] - ys[0], self.at(leaf["thickness"])
-        if (width, depth) != ((kind.depth, kind.t) if turned else (kind.t, kind.depth)):
+        # Its thickness is by the saw that leaves its glue faces.
+        if turned:
+            size = (kind.depth, kind.t if len(rip["leaves"]) == 1 else kind.t_resaw)
+        else:
+            size = (kind.t_curve if b.crook != 0 and not lined else kind.t, kind.depth)
+        if (width, depth) != size:
             self.fault(f"{where}: {float(width / self.unit)} by {float(depth / self.unit)} is not its rough size")
-        if reach[1] - reach[0] != kind.length:
+        if reach[1] - reach[0] < kind.length:
             self.fault(f"{where}: {float((reach[1] - reach[0]) / self.unit)} long, not {kind.length / self.unit}")
         if kind.species is not None and b.species not in kind.species:
             self.fault(f"{where}: species {b.species}")
@@ -153,7 +164,7 @@ class Judge:
                 zy1 = None if zy1 is None else zy1 + most
             if reach[0] < hi and reach[1] > lo and (zy1 is None or ys[0] < zy1) and (zy0 is None or ys[1] > zy0):
                 self.fault(f"{where}: touches {name}")
-        share = Fraction(kind.length) ** 2 / Fraction(b.length) ** 2
+        share = Fraction(reach[1] - reach[0]) ** 2 / Fraction(b.length) ** 2
         crook = Fraction(0) if lined else abs(b.crook) * share
         bow = Fraction(0) if sec["face"] == "flattened" else abs(b.bow) * share
         side, deep = (bow, crook) if turned else (crook, bow)

@@ -69,8 +69,8 @@ fn a_good_job_has_no_warnings() {
       Kerfs: rip 1/8", crosscut 1/8", resaw 1/16", along a curve 1/8". Taken off: edge 1/8", far edge
         0", board end 1", glue face 1/64" (1/64" along a curve, 1/64" resawn), blank's face 1/32". Kept
         clear around zones: none. Bends: alone up to 1/16", flipped pair up to 3/4", pulled out up to
-        1". Shortest section to rip 12". Planer: shortest piece 14", thinnest 1/4", snipe 3" at each
-        end. Bare numbers are in inches.
+        1". Shortest section to rip 12". Planer: shortest piece 14", thinnest 1/4", widest 12", snipe 3"
+        at each end. Bare numbers are in inches.
 
     Paddles
       1 touring: 84" long, loom 20" long and 1 1/4" wide, blades 1 3/4" wide, 1 3/8" thick, 3/8" of trim

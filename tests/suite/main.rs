@@ -2,6 +2,8 @@
 
 mod amiss;
 mod bench_clock;
+mod bench_jobs;
+mod bench_kept;
 mod bench_sums;
 mod buy;
 mod choose_exhaustive;
@@ -43,7 +45,9 @@ mod sheet_golden;
 mod sheet_names;
 mod sheet_pictures;
 mod sheet_saw;
+mod sheet_sawyer;
 mod sheet_shop;
+mod sheet_steps;
 mod sheet_words;
 mod short_text;
 mod show_tables;

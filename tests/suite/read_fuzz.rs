@@ -401,6 +401,7 @@ fn shop() -> impl Strategy<Value = Shop> {
                 pull,
                 min_rip,
                 planer: Default::default(),
+                unsaid: true,
             }
         },
     )

@@ -73,7 +73,12 @@ fn a_crowned_face_is_left_and_the_other_flattened() {
 fn the_planers_limits_change_words_and_no_plan() {
     let (mut job, boards) = (fixtures::touring(), fixtures::some_boards(3, 14));
     let plain = choose::plan(&job, &boards, &Default::default()).unwrap();
-    job.shop.planer = Planer { shortest: inch("90"), thinnest: inch("3"), snipe: Length::ZERO };
+    job.shop.planer = Planer {
+        shortest: inch("90"),
+        thinnest: inch("3"),
+        snipe: Length::ZERO,
+        widest: inch("2"),
+    };
     assert_eq!(choose::plan(&job, &boards, &Default::default()).unwrap(), plain);
     let mut job = fixtures::mixed();
     let said = |job: &(Job, Vec<Board>, Plan)| texts(&all(&page(job), 4), "dress to").join(" ");
@@ -98,8 +103,14 @@ fn the_planers_limits_are_read() {
         job_text("p.toml", &text).map(|job| job.shop)
     };
     assert_eq!(paddles("").unwrap().planer, Shop::default().planer);
-    let set = "planer_shortest = 12\nplaner_thinnest = \"1/8\"\nplaner_snipe = 0";
-    let wanted = Planer { shortest: inch("12"), thinnest: inch("1/8"), snipe: Length::ZERO };
+    let set = "planer_shortest = 12\nplaner_thinnest = \"1/8\"\nplaner_snipe = 0\n\
+               planer_widest = 15";
+    let wanted = Planer {
+        shortest: inch("12"),
+        thinnest: inch("1/8"),
+        snipe: Length::ZERO,
+        widest: inch("15"),
+    };
     assert_eq!(paddles(set).unwrap().planer, wanted);
     assert!(paddles("planer_snipe = \"some\"").is_err());
 }

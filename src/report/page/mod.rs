@@ -1,6 +1,8 @@
 //! The page: a cover, a sheet for each board, labels. Everything in one file, nothing to fetch,
 //! nothing that runs.
 
+mod tight;
+
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
@@ -15,10 +17,12 @@ use crate::report::text_width::clip;
 use crate::report::{Benches, Told, each};
 use crate::shop::bench::{BenchSheet, Table};
 use crate::shop::caution::ALWAYS;
+use crate::shop::defaults::defaults;
+use crate::shop::kept::{Kept, kept};
 use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
-use crate::shop::words::{both, by, counted, near, rough};
+use crate::shop::words::{both, by, counted, near, rough, size};
 use crate::text::{plain, together};
 use crate::verify::VerifiedPlan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -51,14 +55,14 @@ pub(crate) fn page(
     out.write_str("<html lang=\"en\">")?;
     out.write_str(&text(head))?;
     out.write_str("<body>")?;
-    out.write_str(&text(cover(plan, job, &layouts)))?;
+    out.write_str(&text(cover(plan, job, &layouts, defaults(job, boards))))?;
     let all = layouts.len() + bench.count;
     let board = |i: usize| layouts.get(i).map(|layout| text(sheet(layout, &signs)));
     each(layouts.len(), board, |i, page| {
         told(i, all);
         out.write_str(&page)
     })?;
-    out.write_str(&text(labels(job, &layouts)))?;
+    out.write_str(&text(labels(job, &layouts, &kept(plan, job, boards))))?;
     let bench_page = |i: usize| (bench.sheet)(i).map(|sheet| text(bench_sheet(i, &sheet)));
     each(bench.count, bench_page, |i, page| {
         told(layouts.len() + i, all);
@@ -90,7 +94,7 @@ fn title(job: &Job) -> String {
     names.join(", ")
 }
 
-fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
+fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>], taken: Option<String>) -> Markup {
     let units = job.units;
     let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
     html! {
@@ -113,6 +117,7 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
             }
             p { b { "Cost: " } (plan.cost.to_string()) ". " (proved(plan)) }
             (totals(plan, layouts))
+            @if let Some(taken) = taken { p { (taken) } }
             @for (i, p) in job.paddles.iter().enumerate() {
                 h3 { "The blank of " (plain(&p.name)) }
                 div class="scroll" { (PreEscaped(blank::draw(p, i, units, false))) }
@@ -231,8 +236,11 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
         format!("{side} by {}", near(amount.abs(), units))
     };
     let steps = of_layout(layout);
+    let drawing = board::draw(layout, signs, false);
+    let listed = b.zones.len() + layout.keeps.len();
+    let class = if tight::tight(&drawing, listed, &steps) { "sheet tight" } else { "sheet" };
     html! {
-        section class="sheet" id=(format!("board{}", layout.index + 1))
+        section class=(class) id=(format!("board{}", layout.index + 1))
             style=(format!("page: b{}", layout.index + 1)) {
             h2 { "Board " (layout.title) }
             p {
@@ -242,7 +250,7 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
                 @if let Some(slope) = b.runout { "; grain runs out " (slope.to_string()) }
                 "."
             }
-            div class="scroll" { (PreEscaped(board::draw(layout, signs, false))) }
+            div class="scroll" { (PreEscaped(drawing)) }
             @if !b.zones.is_empty() { (zones(layout, signs)) }
             @if !layout.keeps.is_empty() { (keeps(layout)) }
             h3 { "Cuts in shop order" }
@@ -331,7 +339,7 @@ fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
                 @for (i, (piece, strips)) in step.runs().iter().enumerate() {
                     @if i > 0 { ", " }
                     (piece)
-                    @if !strips.is_empty() { " → " b { (short_names(strips)) } }
+                    @if !strips.is_empty() { "\u{A0}→ " b { (short_names(strips)) } }
                 }
                 @if !step.pieces.is_empty() { ": " }
                 (step.text)
@@ -350,7 +358,7 @@ fn short_names(names: &[String]) -> String {
     names.iter().map(|n| clip(n, 26)).collect::<Vec<_>>().join(", ")
 }
 
-fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
+fn labels(job: &Job, layouts: &[Layout<'_>], kept: &[Kept]) -> Markup {
     let units = job.units;
     html! {
         section class="sheet" {
@@ -380,6 +388,9 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
                                 (rough(&[strip.to - strip.from, t, d], units)) br;
                                 "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
                                 ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
+                                @if let Some(deep) = kept.iter().find(|k| k.strip == strip.id) {
+                                    br; "stays " (size(thick + deep.over, units)) " deep until the blank is planed"
+                                }
                                 @if let Some(mate) = &strip.flipped_with {
                                     br; "flipped pair with " (plain(mate))
                                 }
@@ -392,6 +403,9 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
     }
 }
 
+/// What a bench sheet ends with.
+const CAUTIONS: &str = "Cautions";
+
 /// What a bench sheet is called.
 pub(crate) fn bench_title(sheet: &BenchSheet) -> String {
     format!("Bench: {}", plain(&sheet.title))
@@ -400,7 +414,7 @@ pub(crate) fn bench_title(sheet: &BenchSheet) -> String {
 /// A row of a table as one line of text, and its notes as lines of their own.
 fn table_lines(table: &Table) -> Vec<String> {
     let line = |row: &Vec<String>| {
-        let cells = table.head.iter().zip(row).skip(1);
+        let cells = table.head.iter().zip(row).skip(1).filter(|(_, cell)| !cell.is_empty());
         let cells = cells.map(|(head, cell)| match head.as_str() {
             "figure" | "how much" => cell.clone(),
             head => format!("{head} {cell}"),
@@ -413,9 +427,11 @@ fn table_lines(table: &Table) -> Vec<String> {
 
 /// A part of a bench sheet; its lines are steps to tick off or sentences.
 fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
+    // Cautions stay together, so that no page bears their last lines alone.
+    let class = if heading == CAUTIONS { "group whole" } else { "group" };
     html! {
         @if !lines.is_empty() {
-            div class="group" {
+            div class=(class) {
                 p class="set" { (plain(heading)) }
                 @for line in lines {
                     @if tick {
@@ -477,7 +493,7 @@ fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
                     (bench_part(&table.title, &table_lines(table), false))
                 }
                 @for step in &sheet.steps { (bench_part(&step.title, &step.lines, true)) }
-                (bench_part("Cautions", &sheet.cautions, false))
+                (bench_part(CAUTIONS, &sheet.cautions, false))
             }
         }
     }

@@ -5,6 +5,7 @@ pub mod hindrance;
 pub mod proof;
 pub mod sheet;
 pub mod short;
+pub mod steps;
 pub mod survey;
 pub mod table;
 pub mod tables;

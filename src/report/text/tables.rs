@@ -3,33 +3,41 @@
 use crate::length::{Length, Units};
 use crate::lumber::{Board, copy_name};
 use crate::paddle::{Job, Paddle};
-use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip, Section};
+use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip};
 use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
+use crate::shop::defaults::defaults;
+use crate::shop::layout::Layout;
+use crate::shop::part::Part;
 use crate::shop::totals::{shares, totals};
-use crate::shop::words::{counted, letters};
+use crate::shop::words::counted;
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 use std::collections::BTreeMap;
 use std::fmt::Write;
+
+/// Where the cuts of a plan are told one by one.
+pub const STEPS: &str =
+    "Each cut in shop order, with its machine, kerf and fence: add --steps, or print --sheet.";
 
 /// The whole plan as text for a terminal of so many columns (characters across).
 pub fn plan(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
     out.push_str(&opened(plan, job, boards, width));
     out.push('\n');
+    if let Some(line) = defaults(job, boards) {
+        out.push_str(&indented(&line, "", width));
+        out.push('\n');
+    }
     out.push_str(&indented(
-        "Measure along a board from its marked end and across from its reference edge. The fence figure is the distance from the fence to the blade; the strip is the piece between them. Upright: the board's thickness becomes the blank's depth. Turned: the strip is laid on its side.",
+        "Measure along a board from its marked end and across from its reference edge. Wide is the width that a rip is sawn to; how it meets the saw is told by the cuts in shop order. Upright: the board's thickness becomes the blank's depth. Turned: the strip is laid on its side.",
         "",
         width,
     ));
-    for cut in &plan.boards {
-        // A plan of other boards than these is printed as far as they go.
-        if let Some(source) = boards.get(cut.board) {
-            out.push('\n');
-            let name = board_name(boards, cut);
-            out.push_str(&board(cut, (source, &name), job, width));
-        }
+    // A plan of other boards than these is printed as far as they go.
+    for layout in &Layout::all(plan, job, boards) {
+        out.push('\n');
+        out.push_str(&board(layout, boards, width));
     }
     out.push('\n');
     out.push_str(&summary(plan, job, boards, width));
@@ -106,16 +114,18 @@ fn strips(cut: &CutBoard) -> impl Iterator<Item = &crate::plan::Strip> {
     cut.sections.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves).flat_map(|l| &l.strips)
 }
 
-fn board(cut: &CutBoard, (source, name): (&Board, &str), job: &Job, width: usize) -> String {
+fn board(layout: &Layout<'_>, boards: &[Board], width: usize) -> String {
+    let (cut, source, job) = (layout.cut, layout.board, layout.job);
+    let name = board_name(boards, cut);
     let units = job.units;
     let mut out = String::new();
     let head =
         format!("Board {name} ({}, {} {units})", plain(source.species.name()), size(source, units));
     out.push_str(&indented(&head, "", width));
-    out.push_str(&indented(&crosscuts(cut, source, units), "  ", width));
-    for (index, section) in cut.sections.iter().enumerate() {
-        let letter = letters(index);
-        let text = format!("Section {letter}: {}", preparation(section, source, job));
+    out.push_str(&indented(&crosscuts(layout), "  ", width));
+    for part in &layout.sections {
+        let (section, letter) = (part.section, &part.letter);
+        let text = format!("Section {letter}: {}", preparation(part, source, job));
         out.push_str(&indented(&text, "  ", width));
         let mut rows = Vec::new();
         let lining = if section.edge == Edge::Lined && source.crook > Length::ZERO {
@@ -130,25 +140,25 @@ fn board(cut: &CutBoard, (source, name): (&Board, &str), job: &Job, width: usize
             clear = rip.far + kerf;
             rows.extend(rip_rows(&format!("{letter}{}", number + 1), rip, job));
         }
-        let fence = format!("fence, {units}");
+        let wide = format!("wide, {units}");
         let edge = format!("from edge, {units}");
         let leaf = format!("leaf, {units}");
         let along = format!("from marked end, {units}");
-        let header = ["rip", &fence, &edge, "lies", &leaf, "write on it", &along, "for"];
+        let header = ["rip", &wide, &edge, "lies", &leaf, "write on it", &along, "for"];
         out.push_str(&table(&header, &rows, width));
         out.push('\n');
     }
     out
 }
 
-fn crosscuts(cut: &CutBoard, board: &Board, units: Units) -> String {
-    let ends: Vec<String> = cut
+fn crosscuts(layout: &Layout<'_>) -> String {
+    let (board, units) = (layout.board, layout.units());
+    let ends: Vec<String> = layout
         .sections
         .iter()
-        .enumerate()
-        .map(|(i, s)| {
-            let (from, to) = (s.from.show(units), s.to.with_unit(units));
-            format!("section {} from {from} to {to}", letters(i))
+        .map(|p| {
+            let (from, to) = (p.from.show(units), p.to.with_unit(units));
+            format!("section {} from {from} to {to}", p.letter)
         })
         .collect();
     format!(
@@ -158,9 +168,9 @@ fn crosscuts(cut: &CutBoard, board: &Board, units: Units) -> String {
     )
 }
 
-fn preparation(section: &Section, board: &Board, job: &Job) -> String {
-    let units = job.units;
-    let piece = section.to - section.from;
+fn preparation(part: &Part<'_>, board: &Board, job: &Job) -> String {
+    let (units, section) = (job.units, part.section);
+    let piece = part.length();
     let edge = job.shop.at(board).edge.with_unit(units);
     let loss = |bend: crate::lumber::Bend| bend.loss(piece).on_tape(units).with_unit(units);
     let edge = match section.edge {

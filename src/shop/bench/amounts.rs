@@ -15,6 +15,11 @@ pub(super) fn bend(metres: f64, units: Units) -> String {
     (step * steps).with_unit(units)
 }
 
+/// A length of the job or its settings, to 1/64 in or a tenth of a millimetre.
+pub(super) fn shown(length: Length, units: Units) -> String {
+    bend(length.metres(), units)
+}
+
 /// A film or a glue line, too thin for a tape.
 pub(super) fn film(length: Length) -> String {
     Length::from_units((length.units() + 400) / 800 * 800).with_unit(Units::Mm)

@@ -144,7 +144,11 @@ pub(super) fn clamps(c: &Clamping, job: &Job, settings: &GlueSettings) -> Table 
         rows.extend(stretch(st, c, job, settings));
     }
     if !c.stretches.is_empty() {
-        rows.push(vec![text("bar clamps in all"), c.bar_clamps().to_string()]);
+        let all = match c.more {
+            Some(more) => format!("{} of {more} wanted", c.bar_clamps()),
+            None => c.bar_clamps().to_string(),
+        };
+        rows.push(vec![text("bar clamps in all"), all]);
         rows.push(vec![text("small clamps in all"), c.small_clamps().to_string()]);
     }
     Table {
@@ -221,6 +225,25 @@ pub(super) fn timing(clock_of: &Clock, job: &Job, settings: &GlueSettings) -> Ta
             "For {hands}. Paces are guesses until you time a dry run: put your own in [glue]. Times are for the room that the glue's sheet names; heat shortens them."
         )],
     }
+}
+
+/// Where the shop has fewer clamps than are wanted: what comes of it.
+pub(super) fn too_few(c: &Clamping, settings: &GlueSettings) -> Option<String> {
+    let (more, have) = (c.more?, settings.clamps?);
+    let set = c.bar_clamps();
+    if set > have {
+        return Some(format!(
+            "The shop has {have} bar clamps, {more} are wanted, and with fewer than {set} no blank is pressed from end to end: borrow clamps before any glue is opened."
+        ));
+    }
+    let pressed = if c.stretches.iter().all(|st| st.enough) {
+        "They press hard enough, each nearer to what it can."
+    } else {
+        "They do not press hard enough: see below."
+    };
+    Some(format!(
+        "The shop has {have} bar clamps, {more} are wanted. {set} lie farther apart, under thicker cauls. {pressed}"
+    ))
 }
 
 /// Where the clock does not fit: what to do.

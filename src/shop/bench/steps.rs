@@ -1,6 +1,6 @@
 //! The steps of a bench sheet, from the dry stack to the planed blank.
 
-use super::amounts::{area, bend, clock, temperature, volume};
+use super::amounts::{area, bend, clock, shown, temperature, volume};
 use super::pressing::words;
 use super::{Step, text};
 use crate::glue::{Blank, GlueSettings, Reach};
@@ -8,6 +8,7 @@ use crate::length::{Length, Units};
 use crate::paddle::Job;
 use crate::shop::clamps::Clamping;
 use crate::shop::clock::Clock;
+use crate::shop::words::size;
 
 /// Strips of one place across, outermost left first, as they are named in the steps.
 fn across(blank: &Blank) -> Vec<String> {
@@ -33,6 +34,7 @@ pub(super) fn steps(
     blank: &Blank,
     c: &Clamping,
     clock: &Clock,
+    deep: &[(Length, bool, Vec<String>)],
     job: &Job,
     settings: &GlueSettings,
 ) -> Vec<Step> {
@@ -45,7 +47,7 @@ pub(super) fn steps(
         spread(c, clock, units),
         close(c, clock, &order, units),
         while_it_sets(blank, job, settings),
-        afterwards(blank, job),
+        afterwards(blank, deep, job),
     ]
 }
 
@@ -207,7 +209,7 @@ fn in_clamps(blank: &Blank, job: &Job, settings: &GlueSettings) -> String {
         (false, _) => format!(
             "Leave the clamps on for {} h, longer in the cold: bends of more than {} are pulled straight in {}.",
             kind.bent_clamp_time,
-            job.shop.straight.with_unit(job.units),
+            shown(job.shop.straight, job.units),
             names.join(", ")
         ),
     }
@@ -250,8 +252,21 @@ fn planing(blank: &Blank) -> String {
     }
 }
 
-fn afterwards(blank: &Blank, job: &Job) -> Step {
+fn afterwards(blank: &Blank, deep: &[(Length, bool, Vec<String>)], job: &Job) -> Step {
     let units = job.units;
+    let one = |(over, above, names): &(Length, bool, Vec<String>)| {
+        let face = if *above { "upper" } else { "lower" };
+        format!("{} ({}, {face} face)", names.join(", "), size(*over, units))
+    };
+    let first = if deep.is_empty() {
+        String::new()
+    } else {
+        let list: Vec<String> = deep.iter().map(one).collect();
+        format!(
+            "First plane off what was left too deep, down to the neighbours: {}. ",
+            list.join("; ")
+        )
+    };
     step(
         "Afterwards",
         vec![
@@ -261,10 +276,10 @@ fn afterwards(blank: &Blank, job: &Job) -> Step {
                 bend(blank.after.sidewise, units)
             ),
             format!(
-                "Plane both faces, {} off each, with the grain as it rises: {}. Then cut {} off each end, square.",
-                job.shop.plane.with_unit(units),
+                "{first}Plane both faces, {} off each, with the grain as it rises: {}. Then cut {} off each end, square.",
+                shown(job.shop.plane, units),
                 planing(blank),
-                job.paddles.get(blank.paddle).map_or(Length::ZERO, |p| p.trim).with_unit(units)
+                shown(job.paddles.get(blank.paddle).map_or(Length::ZERO, |p| p.trim), units)
             ),
         ],
     )

@@ -1,12 +1,13 @@
 //! The tables of a bench sheet: strips in order, bends, figures, clamps.
 
-use super::amounts::{bend, density, force, slope, stiffness, weight};
+use super::amounts::{bend, density, force, shown, slope, stiffness, weight};
 use super::{Table, text};
 use crate::glue::{Blank, Forecast, GlueSettings, Laid, Reach, Side};
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::shop::hold::Hold;
+use crate::shop::words::counted;
 
 fn side(p: &Laid) -> &'static str {
     match p.side {
@@ -162,7 +163,7 @@ pub(super) fn straightness(blank: &Blank, job: &Job) -> Table {
     ];
     for (name, s) in ["blade A", "loom", "blade B"].iter().zip(&blank.after.stretches) {
         rows.push(vec![
-            format!("{name} alone, {} strips", s.strips),
+            format!("{name} alone, {}", counted(s.strips, "strip")),
             bend(s.depthwise, units),
             format!("{} of {} pulled", bend(s.sidewise, units), bend(s.pulled, units)),
         ]);
@@ -173,7 +174,7 @@ pub(super) fn straightness(blank: &Blank, job: &Job) -> Table {
         rows,
         notes: vec![format!(
             "Allowed as straight: {}. Depthwise + has the upper face hollow, sidewise + has the middle to the right. The clamps pull strips straight sidewise; what springs back is told by beam theory from each wood's stiffness.",
-            job.shop.straight.with_unit(units)
+            shown(job.shop.straight, units)
         )],
     }
 }
@@ -205,8 +206,8 @@ pub(super) fn figures(blank: &Blank, job: &Job, settings: &GlueSettings) -> Tabl
         let name = format!(
             "against a solid {} loom, {} wide and {} thick",
             r.species,
-            r.width.with_unit(units),
-            r.thickness.with_unit(units)
+            shown(r.width, units),
+            shown(r.thickness, units)
         );
         let value = format!(
             "{:.0} % depthwise, {:.0} % sidewise",
@@ -221,8 +222,8 @@ pub(super) fn figures(blank: &Blank, job: &Job, settings: &GlueSettings) -> Tabl
         rows,
         notes: vec![format!(
             "Wood at 12 % moisture, without glue and finish. Shaped: loom as planed with corners rounded to a quarter of its thickness; blades that widen evenly to the tip and thin evenly to {} there, {} at the edges. Handbook averages: single boards differ by a tenth or more.",
-            settings.blade_tip.with_unit(units),
-            settings.blade_edge.with_unit(units)
+            shown(settings.blade_tip, units),
+            shown(settings.blade_edge, units)
         )],
     }
 }
