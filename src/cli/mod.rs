@@ -15,6 +15,7 @@ mod progress;
 mod sizes;
 mod start;
 mod survey;
+mod tally;
 mod temps;
 mod threads;
 mod verify;
@@ -83,6 +84,7 @@ enum Command {
     Survey(survey::Arguments),
     Buy(buy::Arguments),
     LookFor(look_for::Arguments),
+    Tally(tally::Arguments),
 }
 
 /// The two files of a job.
@@ -134,6 +136,7 @@ pub fn main() -> ExitCode {
         Command::Survey(arguments) => survey::run(&arguments),
         Command::Buy(arguments) => buy::run(&arguments),
         Command::LookFor(arguments) => look_for::run(&arguments),
+        Command::Tally(arguments) => tally::run(&arguments),
     })
 }
 

@@ -2,6 +2,7 @@
 
 mod cells;
 mod header;
+mod raw;
 mod yard;
 mod zones;
 
@@ -9,6 +10,7 @@ pub(super) use yard::notes as yard_notes;
 
 pub(super) use cells::MOST_COPIES;
 pub(super) use header::{bare, word};
+pub use raw::RawBoards;
 
 use crate::length::Units;
 use crate::lumber::{Board, Species, look};

@@ -17,12 +17,13 @@ mod shop;
 mod strips;
 mod table;
 
-pub use boards::{BOARD_COLUMNS, List, boards_text};
+pub use boards::{BOARD_COLUMNS, List, RawBoards, boards_text};
 pub use file::{MOST_BYTES, text};
 pub use made::check_boards;
 pub use number::price;
 pub use paddles::{Wanted, job_text, paddles_text};
 pub use problem::{Problem, Problems, nearest};
+pub use sheet::guarded;
 pub use strips::{Rack, STRIP_COLUMNS, strips_text};
 
 use crate::claim::FilePlan;
@@ -48,15 +49,26 @@ pub struct Inputs {
 /// # Errors
 /// Every [`Problem`] of either file.
 pub fn inputs(boards: &Path, paddles: &Path) -> Result<Inputs, Problems> {
+    inputs_and_text(boards, paddles).map(|(inputs, _)| inputs)
+}
+
+/// As [`inputs`], with the text of the boards.
+///
+/// # Errors
+/// Every [`Problem`] of either file.
+pub fn inputs_and_text(boards: &Path, paddles: &Path) -> Result<(Inputs, String), Problems> {
     let (wanted, units) = match text(paddles) {
         Ok(text) => paddles::wanted_and_units(&paddles.display().to_string(), &text),
         Err(problems) => (Err(problems), Units::Inch),
     };
     // Lengths of the other file are checked in any case, in the units meant if they can be told.
     let margins = wanted.as_ref().ok().map(|w| &w.job.shop.margins);
-    let boards = self::boards(boards, units, List::OnHand, margins);
+    let name = boards.display().to_string();
+    let boards = text(boards).and_then(|text| {
+        boards::boards_marked(&name, &text, units, List::OnHand, margins).map(|list| (list, text))
+    });
     match (wanted, boards) {
-        (Ok(Wanted { job, glue }), Ok(boards)) => Ok(Inputs { job, glue, boards }),
+        (Ok(Wanted { job, glue }), Ok((boards, text))) => Ok((Inputs { job, glue, boards }, text)),
         (wanted, boards) => {
             let mut problems = wanted.err().unwrap_or_default();
             problems.extend(boards.err().unwrap_or_default());

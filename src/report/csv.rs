@@ -1,7 +1,9 @@
 //! The cut list as CSV: one line a strip.
 
+mod boards;
 mod strips;
 
+pub use boards::boards;
 pub use strips::strips;
 
 use crate::lumber::Board;

@@ -2,14 +2,16 @@
 //! waste, and offcuts worth keeping. It reads a plan and knows nothing of how plans are made.
 
 use crate::length::{Length, Units};
-use crate::lumber::Board;
+use crate::lumber::{Board, copy_name, look};
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Plan, Rip, Strip};
 use crate::shop::area::Rectangle;
+use crate::shop::leaves::below;
 use crate::shop::offcuts::{Keep, Place, WorthKeeping};
 use crate::shop::part::Part;
 use crate::shop::words::letters;
 use crate::text::plain;
+use std::collections::HashSet;
 
 /// A board that is cut, with names for its parts.
 pub(crate) struct Layout<'a> {
@@ -33,13 +35,16 @@ impl<'a> Layout<'a> {
     /// The layouts of every board in the plan; a board that isn't in the list is left out.
     pub(crate) fn all(plan: &'a Plan, job: &'a Job, boards: &'a [Board]) -> Vec<Layout<'a>> {
         let rule = WorthKeeping::of(job);
-        plan.boards
+        let mut layouts: Vec<Layout<'a>> = plan
+            .boards
             .iter()
             .enumerate()
             .filter_map(|(index, cut)| {
                 boards.get(cut.board).map(|board| Layout::of(index, cut, board, job, &rule))
             })
-            .collect()
+            .collect();
+        name_keeps(&mut layouts, boards);
+        layouts
     }
 
     fn of(
@@ -97,9 +102,12 @@ impl<'a> Layout<'a> {
         let Some(part) = self.sections.get(s) else { return };
         let section = part.section;
         let marks = rule.marks(self.board, Some(section));
+        let resaw = self.job.shop.resaw_kerf;
+        // A section is planed before it is ripped, and what is left beside its rips with it.
+        let planed = part.planed(resaw);
         for (near, far) in part.waste(part.kerf) {
             let piece = Rectangle { from: part.from, to: part.to, near, far };
-            keeps.extend(self.keep(rule, Place::Beside(s), piece, part.thickness, &marks));
+            keeps.extend(self.keep(rule, Place::Beside(s), piece, planed, &marks));
         }
         for (r, rip) in section.rips.iter().enumerate() {
             for (l, leaf) in rip.leaves.iter().enumerate() {
@@ -110,6 +118,11 @@ impl<'a> Layout<'a> {
                     let place = Place::Stick(s, r, l);
                     keeps.extend(self.keep(rule, place, piece, leaf.thickness, &marks));
                 }
+            }
+            if let Some((_, left)) = below(part, rip, resaw) {
+                let (from, to) = (part.from, part.to);
+                let piece = Rectangle { from, to, near: rip.near, far: rip.far };
+                keeps.extend(self.keep(rule, Place::Below(s, r), piece, left, &marks));
             }
         }
     }
@@ -125,9 +138,24 @@ impl<'a> Layout<'a> {
     ) -> Option<Keep> {
         let end = self.job.shop.at(self.board).board_end;
         let (from, to) = (piece.from.max(end), piece.to.min(self.board.length - end));
-        let clear = rule.clear(place, Rectangle { from, to, ..piece }, marks)?;
+        let clear = rule.clear(place, Rectangle { from, to, ..piece }, thickness, marks)?;
         let Rectangle { from, to, near, far } = piece;
-        Some(Keep { number: 0, place, from, to, near, far, thickness, clear })
+        Some(Keep { number: 0, name: String::new(), place, from, to, near, far, thickness, clear })
+    }
+}
+
+/// Names what is kept by where it comes from: no two alike, and none as a board of the list is
+/// called already.
+fn name_keeps(layouts: &mut [Layout<'_>], boards: &[Board]) {
+    let mut taken: HashSet<String> = boards.iter().map(|b| look(&b.name)).collect();
+    for layout in layouts {
+        let origin = plain(&copy_name(boards, layout.cut.board, layout.cut.copy));
+        for keep in &mut layout.keeps {
+            let name = format!("keep {} off {origin}", keep.number);
+            let again = (2_u64..).map(|n| format!("{name} ({n})"));
+            let free = std::iter::once(name.clone()).chain(again).find(|n| taken.insert(look(n)));
+            keep.name = free.unwrap_or(name);
+        }
     }
 }
 

@@ -47,5 +47,6 @@ mod short_text;
 mod show_tables;
 mod strips_read;
 mod survey;
+mod tally_solid;
 mod verify_plan;
 mod ways_valued;

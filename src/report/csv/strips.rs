@@ -2,7 +2,7 @@
 
 use crate::length::{Length, Units};
 use crate::lumber::{Angle, StripInHand};
-use crate::read::STRIP_COLUMNS;
+use crate::read::{STRIP_COLUMNS, guarded};
 
 /// One line for each strip. Reading it for a job in these units gives the same strips: every
 /// length, angle and weight keeps all its digits, and names stand as they are.
@@ -15,8 +15,8 @@ pub fn strips(strips: &[StripInHand], units: Units) -> String {
         |length: Length| if length == Length::ZERO { String::new() } else { length.exact(units) };
     for strip in strips {
         let _ = writer.write_record([
-            strip.name.clone(),
-            strip.species.name().to_owned(),
+            guarded(&strip.name),
+            guarded(strip.species.name()),
             strip.length.exact(units),
             strip.thickness.exact(units),
             strip.depth.exact(units),
@@ -25,8 +25,8 @@ pub fn strips(strips: &[StripInHand], units: Units) -> String {
             bend(strip.depthwise),
             strip.rises.map(|end| end.word().to_owned()).unwrap_or_default(),
             strip.weight.map(|w| w.to_string()).unwrap_or_default(),
-            strip.paddle.clone().unwrap_or_default(),
-            strip.lamination.clone().unwrap_or_default(),
+            guarded(strip.paddle.as_deref().unwrap_or_default()),
+            guarded(strip.lamination.as_deref().unwrap_or_default()),
         ]);
     }
     let bytes = writer.into_inner().unwrap_or_default();
@@ -34,7 +34,7 @@ pub fn strips(strips: &[StripInHand], units: Units) -> String {
 }
 
 /// An angle with all its digits.
-fn degrees(angle: Angle) -> String {
+pub(super) fn degrees(angle: Angle) -> String {
     let (whole, part) = (angle.millionths() / 1_000_000, angle.millionths() % 1_000_000);
     let digits = format!("{whole}.{part:06}");
     digits.trim_end_matches('0').trim_end_matches('.').to_owned()

@@ -286,13 +286,17 @@ fn keeps(layout: &Layout<'_>) -> Markup {
             .sections
             .get(s)
             .map_or_else(String::new, |p| format!("left of {}", p.leaf_name(r, l))),
+        Place::Below(s, r) => layout
+            .sections
+            .get(s)
+            .map_or_else(String::new, |p| format!("below the leaves of {}", p.rip_name(r))),
     };
     html! {
-        h3 { "Offcuts worth keeping" }
+        h3 { "Offcuts worth keeping: write the whole name on each" }
         ul class="plain" {
             @for k in &layout.keeps {
                 li {
-                    b { "keep " (k.number) } " " (keep_size(k, units)) ", " (origin(k))
+                    b { (k.name) } ": " (keep_size(k, units)) ", " (origin(k))
                     @if let Some(clear) = clear_part(k, units) { "; " (clear) " of it clear" }
                 }
             }

@@ -8,4 +8,5 @@ pub mod short;
 pub mod survey;
 pub mod table;
 pub mod tables;
+pub mod tally;
 pub mod what_if;
