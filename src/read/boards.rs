@@ -8,6 +8,7 @@ mod zones;
 pub(super) use yard::notes as yard_notes;
 
 pub(super) use cells::MOST_COPIES;
+pub(super) use header::{bare, word};
 
 use crate::length::Units;
 use crate::lumber::{Board, Species, look};

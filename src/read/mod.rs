@@ -14,6 +14,7 @@ pub mod plan_json;
 mod problem;
 mod sheet;
 mod shop;
+mod strips;
 mod table;
 
 pub use boards::{BOARD_COLUMNS, List, boards_text};
@@ -22,6 +23,7 @@ pub use made::check_boards;
 pub use number::price;
 pub use paddles::{Wanted, job_text, paddles_text};
 pub use problem::{Problem, Problems, nearest};
+pub use strips::{Rack, STRIP_COLUMNS, strips_text};
 
 use crate::claim::FilePlan;
 use crate::glue::GlueSettings;
@@ -97,6 +99,14 @@ pub fn priced_text(name: &str, text: &str, units: Units) -> Result<Vec<Board>, P
 /// were taken, where its text has such.
 pub fn yard_notes(text: &str) -> Vec<&'static str> {
     boards::yard_notes(text)
+}
+
+/// Reads strips in hand for a job.
+///
+/// # Errors
+/// Every [`Problem`] of the file.
+pub fn strips(path: &Path, job: &Job) -> Result<Rack, Problems> {
+    strips_text(&path.display().to_string(), &text(path)?, job)
 }
 
 /// Reads a plan file.

@@ -1,5 +1,9 @@
 //! The cut list as CSV: one line a strip.
 
+mod strips;
+
+pub use strips::strips;
+
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face};
