@@ -128,7 +128,9 @@ pub use read::{
 pub use choose::{
     Aim, Listener, News, NoPlan, Options, Outcome, Shortage, most_count, most_for, plan, plan_for,
 };
-pub use plan::{Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip};
+pub use plan::{
+    Cost, CutBoard, Edge, Face, InHand, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
+};
 pub use stop::Stop;
 pub use verify::{Fault, Place, Rule, VerifiedPlan, verify, verify_file};
 

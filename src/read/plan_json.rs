@@ -295,7 +295,14 @@ impl Reader<'_> {
             .is_some_and(|v| !v.is_null() && v.as_array().is_none_or(|list| !list.is_empty()));
         let claim = Claim { most: most?, budget, in_hand, ..claim? };
         let (cost, paddles, boards) = (cost?, paddles?, boards?);
-        let plan = Plan { cost, proof: Proof::AtLeast(0), most: None, paddles, boards };
+        let plan = Plan {
+            cost,
+            proof: Proof::AtLeast(0),
+            most: None,
+            paddles,
+            boards,
+            in_hand: Vec::new(),
+        };
         Some(FilePlan { plan, claim })
     }
 

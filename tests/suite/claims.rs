@@ -105,7 +105,7 @@ impl Shop {
 
 fn priced(parts: i128, proof: Proof, most: Option<Most>, kinds: usize) -> Plan {
     let cost = Cost { measure: Measure::Price, parts };
-    Plan { cost, proof, most, paddles: vec![1; kinds], boards: vec![] }
+    Plan { cost, proof, most, paddles: vec![1; kinds], boards: vec![], in_hand: vec![] }
 }
 
 #[test]
