@@ -143,8 +143,8 @@ pub use glue::figures::Reference;
 pub use glue::forecast::Stretch;
 pub use glue::signs::OwnBend;
 pub use glue::{
-    Blank, Figures, Forecast, GlueSettings, GlueUp, Laid, OwnWood, Placing, Reach, Side, Spare,
-    glue_up,
+    Blank, Figures, Forecast, GlueSettings, GlueUp, Help, Laid, Misfit, OwnWood, Placing, Reach,
+    Side, Spare, glue_up,
 };
 pub use report::csv::{cuts as cut_list, strips as strips_csv};
 pub use report::json::{to_string as plan_json, within_budget as plan_json_within_budget};

@@ -70,7 +70,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         (0..problem.classes.len()).into_par_iter().map(see).collect();
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
     let best = solve::solve(problem, effort, tell);
-    let complete = seen && problem.complete && outlooks.iter().flatten().all(|o| o.cuts.complete);
+    let complete = seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete);
     if !complete {
         return Solved { proved: Proved::AtLeast(0), ..best };
     }

@@ -157,7 +157,7 @@ impl<'s, 'a> Search<'s, 'a> {
         }
         let mut all = self.planner.problem(&limits);
         crooked::look_out(&mut all);
-        self.all = (all.complete && all.scale.is_some()).then_some(all);
+        self.all = (all.holds() && all.scale.is_some()).then_some(all);
         // Prices at which all that is wanted is too much say how much too much.
         if !matches!(self.ask(&limits, false), Answer::Yes) {
             let mut mix = vec![0; limits.len()];

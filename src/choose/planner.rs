@@ -67,8 +67,7 @@ impl<'a> Planner<'a> {
 
     /// A problem with another rack.
     fn with_rack(&self, problem: &Problem<'a>, rack: Rack) -> Problem<'a> {
-        let complete = problem.classes.iter().all(|c| c.cuts.complete);
-        let mut other = Problem { rack, complete, ..problem.clone() };
+        let mut other = Problem { rack, ..problem.clone() };
         other.count();
         other
     }

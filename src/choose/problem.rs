@@ -57,7 +57,7 @@ pub struct Problem<'a> {
     pub exact: bool,
     /// How prices of strips are made, if sums of all boards fit into their numbers.
     pub scale: Option<Scale>,
-    /// Nothing that could matter was left out, so that bounds hold.
+    /// No way of a board that could matter was left out; see [`Problem::holds`].
     pub complete: bool,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
@@ -101,7 +101,7 @@ impl<'a> Problem<'a> {
             })
             .collect();
         // A board that was cut short to nothing proves nothing either.
-        let complete = rack.complete && classes.iter().all(|c| c.cuts.complete);
+        let complete = classes.iter().all(|c| c.cuts.complete);
         // Where a straight-lined section may give more than is listed, that is seen to later.
         let of_use = |c: &Class| !c.cuts.sections.is_empty() || c.cuts.may_give_more();
         let classes = classes.into_iter().filter(of_use).collect();
@@ -174,6 +174,11 @@ impl<'a> Problem<'a> {
     /// What a choice costs, in parts. Strips in hand, which stand behind the classes, cost nothing.
     pub fn cost(&self, chosen: &[(usize, Vec<u32>)]) -> i128 {
         chosen.iter().filter_map(|(class, _)| self.classes.get(*class)).map(|c| c.parts).sum()
+    }
+
+    /// Nothing that could matter was left out, of boards or of the rack, so that bounds hold.
+    pub fn holds(&self) -> bool {
+        self.complete && self.rack.complete
     }
 
     /// Strips needed of each kind, whatever the rack gives.

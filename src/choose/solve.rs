@@ -77,7 +77,7 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     let mut tell_parts =
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
     let Answer { chosen, cost, bound, prices } =
-        search(cover, problem.complete, effort, &mut tell_parts);
+        search(cover, problem.holds(), effort, &mut tell_parts);
     let proved = match chosen {
         None if bound >= cost => Proved::NoChoice,
         // Costs are rounded down: a bound in units is one in parts.
@@ -109,7 +109,7 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
         return problem.need.clone();
     };
-    let answer = search(cover, problem.complete, effort, &mut |_, _, _| {});
+    let answer = search(cover, problem.holds(), effort, &mut |_, _, _| {});
     let Some(chosen) = answer.chosen else { return problem.need.clone() };
     let mut missing = vec![0; problem.need.len()];
     for (lot, _) in chosen {

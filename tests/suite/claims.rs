@@ -304,15 +304,7 @@ fn file(job: &Job, boards: &[Board], paddles: &[u32], most: Option<Most>) -> Fil
     let (bound, bound_parts) = (None, None);
     FilePlan {
         plan,
-        claim: Claim {
-            optimal: true,
-            bound,
-            bound_parts,
-            gap: None,
-            most,
-            budget: None,
-            in_hand: false,
-        },
+        claim: Claim { optimal: true, bound, bound_parts, gap: None, most, budget: None },
     }
 }
 
