@@ -128,7 +128,9 @@ pub use read::{
 pub use choose::{
     Aim, Listener, News, NoPlan, Options, Outcome, Shortage, most_count, most_for, plan, plan_for,
 };
-pub use plan::{Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip};
+pub use plan::{
+    Cost, CutBoard, Edge, Face, InHand, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
+};
 pub use stop::Stop;
 pub use verify::{Fault, Place, Rule, VerifiedPlan, verify, verify_file};
 
@@ -141,8 +143,8 @@ pub use glue::figures::Reference;
 pub use glue::forecast::Stretch;
 pub use glue::signs::OwnBend;
 pub use glue::{
-    Blank, Figures, Forecast, GlueSettings, GlueUp, Laid, OwnWood, Placing, Reach, Side, Spare,
-    glue_up,
+    Blank, Figures, Forecast, GlueSettings, GlueUp, Help, Laid, Misfit, OwnWood, Placing, Reach,
+    Side, Spare, glue_up,
 };
 pub use report::csv::{cuts as cut_list, strips as strips_csv};
 pub use report::json::{to_string as plan_json, within_budget as plan_json_within_budget};

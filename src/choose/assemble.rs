@@ -3,16 +3,19 @@
 
 use crate::choose::effort::layout::EFFORT;
 use crate::choose::problem::Problem;
+use crate::choose::rack::Use;
 use crate::cut::BoardCuts;
 use crate::cut::layout::LaidSection;
 use crate::cut::list::Floor;
 use crate::cut::serve::{Item, Standing};
 use crate::cut::value::{Cut, Valued};
 use crate::length::Length;
+use crate::lumber::look;
 use crate::paddle::strips::needed;
-use crate::plan::{Cost, CutBoard, Face, Leaf, Plan, Proof, Rip, Section, Strip};
+use crate::plan::{Cost, CutBoard, Face, InHand, Leaf, Plan, Proof, Rip, Section, Strip};
 use crate::stop::Stop;
 use rayon::prelude::*;
+use std::collections::HashSet;
 
 /// A board that is opened and the strips it must give.
 #[derive(Clone, Debug)]
@@ -37,10 +40,10 @@ struct Laid {
 pub fn assemble(
     problem: &Problem<'_>,
     paddles: &[u32],
-    mut opened: Vec<Opened>,
+    (mut opened, uses): (Vec<Opened>, Vec<Use>),
     proof: Proof,
 ) -> Option<Plan> {
-    trim(problem, paddles, &mut opened);
+    trim(problem, paddles, &mut opened, &uses);
     opened.retain(|o| o.gives.iter().any(|&n| n > 0));
     opened.sort_by_key(|o| problem.classes[o.class].boards[o.member]);
     let laid: Option<Vec<Laid>> = opened
@@ -53,20 +56,38 @@ pub fn assemble(
         .collect();
     let laid = laid?;
     let picks = pick(&laid);
-    let lines = Lines::new(problem, paddles).share(&picks);
+    let (lines, in_hand) = Lines::new(problem, paddles).share(&picks, &uses);
     let mut boards = Vec::new();
     for ((laid, picked), lines) in laid.iter().zip(&picks).zip(&lines) {
         boards.push(name(problem, &laid.board, &laid.sections, picked, lines));
     }
+    let in_hand = from_rack(problem, &uses, &in_hand);
     let parts = boards.iter().map(|b: &CutBoard| problem.measure.parts(&problem.boards[b.board]));
     let cost = Cost { measure: problem.measure, parts: parts.sum() };
-    Some(Plan { cost, proof, most: None, paddles: paddles.to_vec(), boards })
+    Some(Plan { cost, proof, most: None, paddles: paddles.to_vec(), boards, in_hand })
 }
 
-/// Takes back what is given beyond need, from boards that then give least first.
-fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened]) {
+/// The strips in hand as a plan has them, in the order of the job's list.
+fn from_rack(problem: &Problem<'_>, uses: &[Use], lines: &[(usize, usize)]) -> Vec<InHand> {
+    let strips = &problem.job.strips;
+    let of = |(u, &(paddle, lamination)): (&Use, &(usize, usize))| InHand {
+        strip: u.strip,
+        paddle,
+        lamination,
+        flipped_with: u.partner.and_then(|s| strips.get(s)).map(|s| s.name.clone()),
+    };
+    let mut in_hand: Vec<InHand> = uses.iter().zip(lines).map(of).collect();
+    in_hand.sort_by_key(|i| i.strip);
+    in_hand
+}
+
+/// Takes back what is given beyond need, from boards that then give least first. What is in hand
+/// goes in first, since it costs nothing and is cut already.
+fn trim(problem: &Problem<'_>, paddles: &[u32], opened: &mut [Opened], uses: &[Use]) {
     let need = needed(problem.job, &problem.kinds, paddles);
     for (k, &need) in need.iter().enumerate() {
+        let in_hand = uses.iter().filter(|u| u.kind == k).count();
+        let need = need.saturating_sub(u32::try_from(in_hand).unwrap_or(u32::MAX));
         let mut surplus = opened.iter().map(|o| o.gives[k]).sum::<u32>().saturating_sub(need);
         let mut order: Vec<usize> = (0..opened.len()).filter(|&o| opened[o].gives[k] > 0).collect();
         order.sort_by_key(|&o| (opened[o].gives[k], std::cmp::Reverse(o)));
@@ -236,9 +257,22 @@ impl Lines {
         }
     }
 
-    /// Gives every picked strip its lamination. Flipped pairs of all boards come first: each
-    /// needs two places of one lamination.
-    fn share(mut self, picks: &[Vec<Pick>]) -> Vec<Vec<(usize, usize)>> {
+    /// Gives every picked strip, and every strip in hand, its lamination. Flipped pairs of the rack
+    /// and of all boards come first: each needs two places of one lamination.
+    fn share(
+        mut self,
+        picks: &[Vec<Pick>],
+        uses: &[Use],
+    ) -> (Vec<Vec<(usize, usize)>>, Vec<(usize, usize)>) {
+        let mut in_hand: Vec<Option<(usize, usize)>> = vec![None; uses.len()];
+        for i in 0..uses.len() {
+            let Some(partner) = uses[i].partner.filter(|_| in_hand[i].is_none()) else { continue };
+            let line = self.take(uses[i].kind, 2);
+            in_hand[i] = Some(line);
+            if let Some(j) = uses.iter().position(|u| u.strip == partner) {
+                in_hand[j] = Some(line);
+            }
+        }
         let mut shared: Vec<Vec<Option<(usize, usize)>>> =
             picks.iter().map(|p| vec![None; p.len()]).collect();
         for (of_board, picks) in shared.iter_mut().zip(picks) {
@@ -255,13 +289,15 @@ impl Lines {
         }
         let mut rest =
             |line: Option<(usize, usize)>, kind| line.unwrap_or_else(|| self.take(kind, 1));
-        shared
+        let in_hand = in_hand.into_iter().zip(uses).map(|(line, u)| rest(line, u.kind)).collect();
+        let shared = shared
             .into_iter()
             .zip(picks)
             .map(|(lines, picks)| {
                 lines.into_iter().zip(picks).map(|(line, pick)| rest(line, pick.kind)).collect()
             })
-            .collect()
+            .collect();
+        (shared, in_hand)
     }
 }
 
@@ -275,9 +311,13 @@ fn name(
 ) -> CutBoard {
     let (index, copy) = problem.classes[board.class].boards[board.member];
     let prefix = crate::lumber::copy_name(problem.boards, index, copy);
+    // A strip in hand may bear such a name already: an earlier job cut it from this board.
+    let taken: HashSet<String> = problem.job.strips.iter().map(|s| look(&s.name)).collect();
+    let free = (1_usize..).map(|n| format!("{prefix}.{n}")).filter(|n| !taken.contains(&look(n)));
+    let names: Vec<String> = free.take(picks.len()).collect();
     let id = |place: Place| {
-        let n = picks.iter().position(|p| p.place == place).map_or(0, |n| n + 1);
-        format!("{prefix}.{n}")
+        let at = picks.iter().position(|p| p.place == place);
+        at.and_then(|at| names.get(at)).cloned().unwrap_or_default()
     };
     let strip = |i: usize| {
         let (s, r, l, t) = picks[i].place;

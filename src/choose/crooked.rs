@@ -70,7 +70,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         (0..problem.classes.len()).into_par_iter().map(see).collect();
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
     let best = solve::solve(problem, effort, tell);
-    let complete = seen && problem.complete && outlooks.iter().flatten().all(|o| o.cuts.complete);
+    let complete = seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete);
     if !complete {
         return Solved { proved: Proved::AtLeast(0), ..best };
     }
@@ -212,8 +212,8 @@ impl At {
     /// At these prices, in parts of cost. `None` where sums would not fit.
     #[allow(clippy::cast_precision_loss)]
     fn prices(problem: &Problem<'_>, outlooks: &[Option<Outlook>], prices: &[f64]) -> Option<At> {
-        let copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
-        let lots: Vec<Lot<'_>> = problem
+        let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
+        let mut lots: Vec<Lot<'_>> = problem
             .classes
             .iter()
             .zip(outlooks)
@@ -222,11 +222,13 @@ impl At {
                 Lot { cuts: Some(cuts), cost: c.cost, ways: Vec::new(), listed: false }
             })
             .collect();
+        lots.extend(problem.rack.lots());
+        copies.resize(lots.len(), 1);
+        let mut reduced = vec![0; lots.len()];
         let cover = Cover::new(problem.need.clone(), lots, &copies)?;
         let units: Vec<f64> = prices.iter().map(|p| p / problem.unit as f64).collect();
         let prices = cover.whole_prices(&units);
         let (total, of_boards) = bound(&cover, &prices);
-        let mut reduced = vec![0; problem.classes.len()];
         for (stock, of_board) in cover.stock.iter().zip(of_boards) {
             reduced[stock.lot] = of_board;
         }
@@ -401,19 +403,21 @@ fn realised(
     effort: Effort<'_>,
 ) -> Realised {
     let mut chosen: Vec<(usize, Vec<u32>)> = hoped.chosen.clone().unwrap_or_default();
-    let unsettled: Vec<bool> =
+    let of_outlooks: Vec<bool> =
         outlooks.iter().map(|o| o.as_ref().is_some_and(|o| !o.settled)).collect();
+    // What the rack gives stands behind the classes, and is known.
+    let unsettled = |class: usize| of_outlooks.get(class).is_some_and(|&open| open);
     for (k, &need) in problem.need.iter().enumerate() {
         let given: u32 = chosen.iter().map(|c| c.1[k]).sum();
         let mut surplus = given.saturating_sub(need);
-        for (_, way) in chosen.iter_mut().filter(|c| unsettled[c.0]) {
+        for (_, way) in chosen.iter_mut().filter(|c| unsettled(c.0)) {
             let less = surplus.min(way[k]);
             way[k] -= less;
             surplus -= less;
         }
     }
     let (mut all, mut gained, mut refuted) = (true, false, false);
-    for (class, way) in chosen.iter().filter(|c| unsettled[c.0]) {
+    for (class, way) in chosen.iter().filter(|c| unsettled(c.0)) {
         let Some(outlook) = outlooks[*class].as_mut() else { continue };
         let of = of(problem, *class);
         match of.seek(way, &problem.classes[*class].places, &mut outlook.marks, effort.stop) {

@@ -236,6 +236,16 @@ pub mod most {
     pub const AGAIN: usize = 6;
 }
 
+/// What strips in hand give (`rack/list.rs`).
+pub mod rack {
+    /// Labels that are kept from one strip to the next: some seconds for a hundred strips that all
+    /// serve the same six kinds. A rack of strips that name what they were cut for, or of strips
+    /// that serve one or two kinds each, has a few dozen.
+    pub const LABELS: usize = 8_000;
+    /// Ways of one part of the rack that are kept; as many as of a board.
+    pub const WAYS: usize = 3_000;
+}
+
 /// Few saw cuts (`assemble.rs`).
 pub mod layout {
     /// Steps that the search for few saw cuts may take on one board.

@@ -9,6 +9,7 @@ mod mixes;
 mod most;
 mod planner;
 pub mod problem;
+pub mod rack;
 pub mod search;
 mod solve;
 

@@ -5,6 +5,7 @@ use crate::choose::assemble::{Opened, assemble};
 use crate::choose::crooked;
 use crate::choose::effort::{EFFORT, Effort};
 use crate::choose::problem::Problem;
+use crate::choose::rack::Rack;
 use crate::choose::solve::{self, Proved, Solved};
 use crate::lumber::Board;
 use crate::paddle::strips::needed;
@@ -42,8 +43,37 @@ impl<'a> Planner<'a> {
 
     /// Searches with so many nodes. It ends early with a choice that costs no more than `enough`,
     /// or once none can cost no more than `dear`, in parts.
-    #[allow(clippy::cast_precision_loss)]
     pub fn solve(
+        &self,
+        problem: &mut Problem<'a>,
+        nodes: usize,
+        (enough, dear): (Option<i128>, Option<i128>),
+    ) -> Solved {
+        let mut solved = self.once(problem, nodes, (enough, dear));
+        // Where the rack has too many ways to be listed, a bound is one for all of them only if each
+        // part gave the most of every kind at once.
+        if !problem.rack.complete && !self.stopped() {
+            let mut hoped = self.with_rack(problem, problem.rack.hoped());
+            let bound = self.once(&mut hoped, nodes, (None, None));
+            let cost = solved.chosen.as_ref().map(|chosen| problem.cost(chosen));
+            solved.proved = match (bound.proved, cost) {
+                (Proved::AtLeast(bound), Some(cost)) => Proved::AtLeast(bound.min(cost)),
+                (Proved::NoChoice, Some(_)) => solved.proved,
+                (proved, None) => proved,
+            };
+        }
+        solved
+    }
+
+    /// A problem with another rack.
+    fn with_rack(&self, problem: &Problem<'a>, rack: Rack) -> Problem<'a> {
+        let mut other = Problem { rack, ..problem.clone() };
+        other.count();
+        other
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn once(
         &self,
         problem: &mut Problem<'_>,
         nodes: usize,
@@ -79,7 +109,7 @@ impl<'a> Planner<'a> {
                 if solved.proved != Proved::NoChoice && missing == problem.need {
                     missing.fill(0);
                 }
-                let short = Shortage { missing, needed: problem.need.clone() };
+                let short = Shortage { missing, needed: problem.wanted() };
                 Err(if solved.proved == Proved::NoChoice {
                     NoPlan::Infeasible(short)
                 } else {
@@ -99,14 +129,19 @@ impl<'a> Planner<'a> {
             _ => Proof::Optimal,
         };
         let mut used = vec![0_usize; problem.classes.len()];
-        let opened = chosen
-            .iter()
-            .map(|(class, gives)| {
-                used[*class] += 1;
-                Opened { class: *class, member: used[*class] - 1, gives: gives.clone() }
-            })
-            .collect();
-        assemble(problem, paddles, opened, proof)
+        let (mut opened, mut of_rack) = (Vec::new(), Vec::new());
+        for (class, gives) in chosen {
+            match used.get_mut(*class) {
+                Some(used) => {
+                    *used += 1;
+                    opened.push(Opened { class: *class, member: *used - 1, gives: gives.clone() });
+                }
+                // Behind the classes stand parts of the rack.
+                None => of_rack.push((class - problem.classes.len(), gives.clone())),
+            }
+        }
+        let uses = problem.rack.uses(problem.job, &problem.kinds, &of_rack);
+        assemble(problem, paddles, (opened, uses), proof)
     }
 
     /// Nothing said of what is short.

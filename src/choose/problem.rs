@@ -8,6 +8,7 @@
 
 use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
 use crate::choose::kernel::cover::Scale;
+use crate::choose::rack::Rack;
 use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;
 use crate::length::Length;
@@ -44,8 +45,10 @@ pub struct Problem<'a> {
     pub boards: &'a [Board],
     /// Kinds of strip.
     pub kinds: Vec<StripKind>,
-    /// Strips needed of each kind.
+    /// Strips needed of each kind, beside what the rack gives in any case.
     pub need: Tally,
+    /// What the strips in hand give.
+    pub rack: Rack,
     /// How cost is measured.
     pub measure: Measure,
     /// Parts of cost in one unit.
@@ -54,7 +57,7 @@ pub struct Problem<'a> {
     pub exact: bool,
     /// How prices of strips are made, if sums of all boards fit into their numbers.
     pub scale: Option<Scale>,
-    /// Nothing that could matter was left out, so that bounds hold.
+    /// No way of a board that could matter was left out; see [`Problem::holds`].
     pub complete: bool,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
@@ -83,6 +86,9 @@ impl<'a> Problem<'a> {
         measure: Measure,
         stop: &Stop,
     ) -> Self {
+        let rack = Rack::of(job, &kinds, &need);
+        let need: Tally =
+            need.iter().zip(&rack.given).map(|(n, given)| n.saturating_sub(*given)).collect();
         let classes: Vec<Class> = alike(boards)
             .into_par_iter()
             .map(|boards_of| {
@@ -105,6 +111,7 @@ impl<'a> Problem<'a> {
             boards,
             kinds,
             need,
+            rack,
             measure,
             unit: 1,
             exact: true,
@@ -146,7 +153,8 @@ impl<'a> Problem<'a> {
                 sum.saturating_add((c.parts / unit).saturating_mul(copies(c)))
             })
         };
-        let strips = self.classes.iter().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
+        let of_boards = self.classes.iter().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
+        let strips = of_boards.max(self.rack.most_strips());
         let room = Scale::room(strips).max(1);
         let everything = all(1);
         // Rounded up, so that all costs together stay within the room.
@@ -163,9 +171,19 @@ impl<'a> Problem<'a> {
         }
     }
 
-    /// What a choice costs, in parts.
+    /// What a choice costs, in parts. Strips in hand, which stand behind the classes, cost nothing.
     pub fn cost(&self, chosen: &[(usize, Vec<u32>)]) -> i128 {
-        chosen.iter().map(|(class, _)| self.classes[*class].parts).sum()
+        chosen.iter().filter_map(|(class, _)| self.classes.get(*class)).map(|c| c.parts).sum()
+    }
+
+    /// Nothing that could matter was left out, of boards or of the rack, so that bounds hold.
+    pub fn holds(&self) -> bool {
+        self.complete && self.rack.complete
+    }
+
+    /// Strips needed of each kind, whatever the rack gives.
+    pub fn wanted(&self) -> Tally {
+        self.need.iter().zip(&self.rack.given).map(|(n, given)| n + given).collect()
     }
 
     /// Does a bound show that no choice is cheaper than one that costs so much? Where every cost

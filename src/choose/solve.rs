@@ -13,7 +13,8 @@ pub type Tell<'a> = &'a mut dyn FnMut(&str, Option<i128>, i128);
 /// What came of a search.
 #[derive(Clone, Debug)]
 pub struct Solved {
-    /// Boards opened as (class, way's counts); `None` if no choice was found.
+    /// Boards opened as (class, way's counts), and behind the classes what parts of the rack give;
+    /// `None` if no choice was found.
     pub chosen: Option<Vec<(usize, Vec<u32>)>>,
     /// What is proved.
     pub proved: Proved,
@@ -58,12 +59,14 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 
 #[allow(clippy::cast_precision_loss)]
 fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
-    let copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
-    let lots: Vec<Lot<'_>> = problem
+    let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
+    let mut lots: Vec<Lot<'_>> = problem
         .classes
         .iter()
         .map(|c| Lot { cuts: Some(&c.cuts), cost: c.cost, ways: Vec::new(), listed: false })
         .collect();
+    lots.extend(problem.rack.lots());
+    copies.resize(lots.len(), 1);
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
         let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
@@ -74,7 +77,7 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     let mut tell_parts =
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
     let Answer { chosen, cost, bound, prices } =
-        search(cover, problem.complete, effort, &mut tell_parts);
+        search(cover, problem.holds(), effort, &mut tell_parts);
     let proved = match chosen {
         None if bound >= cost => Proved::NoChoice,
         // Costs are rounded down: a bound in units is one in parts.
@@ -93,7 +96,9 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
         .iter()
         .map(|c| Lot { cuts: Some(&c.cuts), cost: 0, ways: Vec::new(), listed: false })
         .collect();
-    // Each missing strip costs one, and boards nothing.
+    lots.extend(problem.rack.lots());
+    copies.resize(lots.len(), 1);
+    // Each missing strip costs one, and boards and what is in hand nothing.
     let boards = lots.len();
     for (k, &need) in problem.need.iter().enumerate() {
         let mut one = vec![0; problem.need.len()];
@@ -104,7 +109,7 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
         return problem.need.clone();
     };
-    let answer = search(cover, problem.complete, effort, &mut |_, _, _| {});
+    let answer = search(cover, problem.holds(), effort, &mut |_, _, _| {});
     let Some(chosen) = answer.chosen else { return problem.need.clone() };
     let mut missing = vec![0; problem.need.len()];
     for (lot, _) in chosen {

@@ -10,7 +10,8 @@ use crate::lumber::{Angle, Board, Grain};
 use crate::paddle::strips::needed;
 use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
-use crate::read;
+use crate::read::{self, Problem};
+use crate::report::text::rack;
 use crate::report::text::table::{indented, table};
 use crate::shop::words::counted;
 use crate::survey::hindrance::{at_most, most_alone};
@@ -33,9 +34,8 @@ pub struct Arguments {
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     Outputs::none(&arguments.files.paths())?;
-    let read::Inputs { job, boards, .. } =
-        read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
-    say(&report(&job, &boards, width(arguments.width)));
+    let read::Inputs { job, boards, doubts, .. } = arguments.files.read()?;
+    say(&report(&job, &boards, &doubts, width(arguments.width)));
     Ok(Ending::Done)
 }
 
@@ -105,7 +105,7 @@ impl<'a> Checked<'a> {
 }
 
 /// All that the command prints.
-fn report(job: &Job, boards: &[Board], width: usize) -> String {
+fn report(job: &Job, boards: &[Board], doubts: &[Problem], width: usize) -> String {
     let checked = Checked::new(job, boards);
     let mut out = String::new();
     out.push_str("Shop\n");
@@ -124,8 +124,10 @@ fn report(job: &Job, boards: &[Board], width: usize) -> String {
     let header = ["board", "wood", "size", "grain", "bend", "zones", "gives"];
     out.push_str(&table(&header, &board_rows(&checked), width));
     out.push_str("\n\n");
+    out.push_str(&rack::table_of(job, width));
     out.push_str(&indented(&totals(&checked), "", width));
-    let warnings = warn::warnings(&checked);
+    let mut warnings = warn::warnings(&checked);
+    warnings.extend(crate::cli::rack::warnings(job, doubts));
     out.push_str(&match warnings.len() {
         0 => "\nNo warnings.\n".to_owned(),
         1 => "\n1 warning\n".to_owned(),

@@ -3,14 +3,15 @@
 mod names;
 
 use crate::cli::output::{Outputs, columns, complain, say, width};
-use crate::cli::{Ended, Ending, Failure, Files, fault_list};
+use crate::cli::{Ended, Ending, Failure, fault_list};
 use crate::glue::glue_up;
-use crate::lumber::{Board, StripInHand, look};
+use crate::lumber::{Board, look};
+use crate::paddle::Job;
 use crate::read::{self, Problem, Problems, RawBoards};
 use crate::report::csv;
 use crate::report::text::tally::{self as words, Given};
 use crate::shop::tally::Left;
-use crate::verify::{VerifiedPlan, verify_file};
+use crate::verify::{Fault, VerifiedPlan, verify_cut};
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
@@ -27,12 +28,17 @@ Example: H and M are cut, a knot turned up in strip H.3:
 A name that holds a comma is found as it is. The copies of a board are named as on
 the wood: B/2 is the second board of B.")]
 pub struct Arguments {
-    #[command(flatten)]
-    files: Files,
+    /// The boards that the plan was made from; may be left out beside --rack
+    #[arg(long, value_name = "FILE", required_unless_present = "rack")]
+    boards: Option<PathBuf>,
+    /// The shop and the paddles wanted
+    #[arg(long, value_name = "FILE")]
+    paddles: PathBuf,
     /// The plan, as `plan --json` writes it
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
-    /// The strips in hand that the plan was made with
+    /// The strips in hand that the plan was made with, and strips of the plan as measured since
+    /// (what other commands read as --strips)
     #[arg(long, value_name = "FILE")]
     rack: Option<PathBuf>,
     /// The boards that are cut; left out: all that the plan opens; \"\": none
@@ -59,35 +65,29 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, and for a plan that is not of these boards.
 pub fn run(arguments: &Arguments) -> Ended {
-    let mut inputs = arguments.files.paths().to_vec();
-    inputs.push(&arguments.plan);
-    inputs.extend(arguments.rack.as_deref());
+    let (boards, rack) = (arguments.boards.as_deref(), arguments.rack.as_deref());
+    let inputs: Vec<&Path> = [boards, Some(arguments.paddles.as_path()), rack]
+        .into_iter()
+        .flatten()
+        .chain([arguments.plan.as_path()])
+        .collect();
     let files = [("--left", arguments.left.as_ref()), ("--strips", arguments.strips.as_ref())];
     let mut outputs = Outputs::of(&inputs, &files, None)?;
-    let [boards, paddles] = arguments.files.paths();
-    let (read::Inputs { job, glue: settings, boards }, text) =
-        read::inputs_and_text(boards, paddles)?;
-    let rack = match &arguments.rack {
-        Some(path) => read::strips(path, &job)?,
-        None => read::Rack::default(),
-    };
-    for doubt in &rack.doubts {
+    let (read::Inputs { job, glue: settings, boards, doubts }, text) =
+        read::inputs_and_text(boards, &arguments.paddles, rack)?;
+    for doubt in &doubts {
         complain(&format!("Warning: {doubt}"));
     }
     let file = read::plan(&arguments.plan, &job, &boards)?;
-    let (done, problems) = names::done(
-        &file.plan,
-        &boards,
-        &rack.strips,
-        (arguments.cut.as_deref(), &arguments.spoiled),
-    );
-    let plan = ours(verify_file(&file, &job, &boards), &problems, arguments)?;
+    let given = (arguments.cut.as_deref(), arguments.spoiled.as_slice());
+    let (done, problems) = names::done(&file.plan, &boards, &job.strips, given);
+    let plan = ours(verify_cut(&file, &job, &boards), &problems, arguments)?;
     if let Some(path) = &arguments.strips {
-        keep_strange(path, &plan, &rack.strips, &job)?;
+        keep_strange(path, &plan, &job)?;
     }
     outputs.open()?;
     let up = glue_up(&plan, &job, &boards, &settings);
-    let left = Left::of(&plan, &job, &boards, (&up, &rack.strips), &done);
+    let left = Left::of(&plan, &job, &boards, &up, &done);
     outputs.put("--left", || {
         let offcuts: Vec<&Board> = left.offcuts.iter().map(|o| &o.board).collect();
         csv::boards(&RawBoards::of(&text), &boards, &left.whole, &offcuts, job.units)
@@ -96,8 +96,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     if !outputs.takes_standard_output() {
         let given = Given {
             plan: &arguments.plan,
-            boards: &arguments.files.boards,
-            paddles: &arguments.files.paddles,
+            boards: arguments.boards.as_deref(),
+            paddles: &arguments.paddles,
             left: arguments.left.as_deref(),
             strips: arguments.strips.as_deref(),
         };
@@ -110,7 +110,7 @@ pub fn run(arguments: &Arguments) -> Ended {
 
 /// The plan, if it is one of these boards and names are of it.
 fn ours(
-    checked: Result<VerifiedPlan, Vec<crate::verify::Fault>>,
+    checked: Result<VerifiedPlan, Vec<Fault>>,
     problems: &Problems,
     arguments: &Arguments,
 ) -> Result<VerifiedPlan, Failure> {
@@ -130,20 +130,15 @@ fn ours(
 }
 
 /// Refuses to replace a list of strips that holds others than this run knows: it may be the rack.
-fn keep_strange(
-    path: &Path,
-    plan: &VerifiedPlan,
-    rack: &[StripInHand],
-    job: &crate::paddle::Job,
-) -> Result<(), Failure> {
+fn keep_strange(path: &Path, plan: &VerifiedPlan, job: &Job) -> Result<(), Failure> {
     if !std::fs::metadata(path).is_ok_and(|meta| meta.is_file() && meta.len() > 0) {
         return Ok(());
     }
-    let Ok(there) = read::strips(path, job) else { return Ok(()) };
+    let Ok(there) = read::rack(Some(path), job.units, Some(job)) else { return Ok(()) };
     let known: HashSet<String> = plan
         .strips()
         .map(|(.., strip)| look(&strip.id))
-        .chain(rack.iter().map(|strip| look(&strip.name)))
+        .chain(job.strips.iter().map(|strip| look(&strip.name)))
         .collect();
     let strange = there.strips.iter().find(|s| !known.contains(&look(&s.name)));
     strange.map_or(Ok(()), |strip| {
@@ -153,8 +148,7 @@ fn keep_strange(
             column: None,
             value: Some(strip.name.clone()),
             rule: "is a strip in that file, which would be lost".to_owned(),
-            cure: "give the strips in hand before the plan as --rack, and name another file for --strips"
-                .to_owned(),
+            cure: "give strips in hand as --rack, and name another file for --strips".to_owned(),
         };
         Err(Problems::from(problem).into())
     })

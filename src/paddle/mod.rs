@@ -1,5 +1,6 @@
-//! The paddles wanted, and the strips they need.
+//! The paddles wanted, the strips they need, and which strips in hand serve.
 
+pub mod fits;
 pub mod job;
 pub mod strips;
 

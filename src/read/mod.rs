@@ -42,6 +42,8 @@ pub struct Inputs {
     pub glue: GlueSettings,
     /// What boards.csv says.
     pub boards: Vec<Board>,
+    /// What deserves a second look of strips in hand, which [`Job::strips`] holds.
+    pub doubts: Vec<Problem>,
 }
 
 /// Reads both files of a job, each once; the problems of both are reported together.
@@ -49,31 +51,63 @@ pub struct Inputs {
 /// # Errors
 /// Every [`Problem`] of either file.
 pub fn inputs(boards: &Path, paddles: &Path) -> Result<Inputs, Problems> {
-    inputs_and_text(boards, paddles).map(|(inputs, _)| inputs)
+    inputs_in_hand(Some(boards), paddles, None)
 }
 
-/// As [`inputs`], with the text of the boards.
+/// The same with a file of strips in hand, where there is one; then there may be no board.
 ///
 /// # Errors
-/// Every [`Problem`] of either file.
-pub fn inputs_and_text(boards: &Path, paddles: &Path) -> Result<(Inputs, String), Problems> {
+/// Every [`Problem`] of any file.
+pub fn inputs_in_hand(
+    boards: Option<&Path>,
+    paddles: &Path,
+    strips: Option<&Path>,
+) -> Result<Inputs, Problems> {
+    inputs_and_text(boards, paddles, strips).map(|(inputs, _)| inputs)
+}
+
+/// As [`inputs_in_hand`], with the text of the boards.
+///
+/// # Errors
+/// Every [`Problem`] of any file.
+pub fn inputs_and_text(
+    boards: Option<&Path>,
+    paddles: &Path,
+    strips: Option<&Path>,
+) -> Result<(Inputs, String), Problems> {
     let (wanted, units) = match text(paddles) {
         Ok(text) => paddles::wanted_and_units(&paddles.display().to_string(), &text),
         Err(problems) => (Err(problems), Units::Inch),
     };
     // Lengths of the other file are checked in any case, in the units meant if they can be told.
     let margins = wanted.as_ref().ok().map(|w| &w.job.shop.margins);
-    let name = boards.display().to_string();
-    let boards = text(boards).and_then(|text| {
-        boards::boards_marked(&name, &text, units, List::OnHand, margins).map(|list| (list, text))
+    let boards = boards.map_or(Ok(Default::default()), |path| {
+        let (name, text) = (path.display().to_string(), text(path)?);
+        let none_will_do = (margins, strips.is_some());
+        let list = boards::boards_marked(&name, &text, units, List::OnHand, none_will_do)?;
+        Ok((list, text))
     });
-    match (wanted, boards) {
-        (Ok(Wanted { job, glue }), Ok((boards, text))) => Ok((Inputs { job, glue, boards }, text)),
-        (wanted, boards) => {
+    let rack = rack(strips, units, wanted.as_ref().ok().map(|w| &w.job));
+    match (wanted, boards, rack) {
+        (Ok(Wanted { mut job, glue }), Ok((boards, text)), Ok(Rack { strips, doubts })) => {
+            job.strips = strips;
+            Ok((Inputs { job, glue, boards, doubts }, text))
+        }
+        (wanted, boards, rack) => {
             let mut problems = wanted.err().unwrap_or_default();
             problems.extend(boards.err().unwrap_or_default());
+            problems.extend(rack.err().unwrap_or_default());
             Err(problems)
         }
+    }
+}
+
+/// The strips in hand, none where there is no file of them. What can be checked without the job is
+/// checked where that can't be read.
+pub(crate) fn rack(path: Option<&Path>, units: Units, job: Option<&Job>) -> Result<Rack, Problems> {
+    match path {
+        None => Ok(Rack::default()),
+        Some(path) => strips::strips_for(&path.display().to_string(), &text(path)?, units, job),
     }
 }
 
@@ -96,7 +130,8 @@ pub fn boards(
     list: List,
     margins: Option<&Margins>,
 ) -> Result<Vec<Board>, Problems> {
-    boards::boards_marked(&path.display().to_string(), &text(path)?, units, list, margins)
+    let name = path.display().to_string();
+    boards::boards_marked(&name, &text(path)?, units, list, (margins, false))
 }
 
 /// Reads the text of a yard's list to buy from: every board must have a price.

@@ -6,7 +6,7 @@ use crate::paddle::Job;
 use crate::shop::cut_strips::Cut;
 use crate::shop::left::{Offcut, offcuts};
 use crate::verify::VerifiedPlan;
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// What a person says of the work so far.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -64,16 +64,21 @@ impl Line {
 }
 
 impl Left {
-    /// What is left of a plan, where so much is done. `rack` are the strips in hand that the job
-    /// had before.
-    pub fn of(
-        plan: &VerifiedPlan,
-        job: &Job,
-        boards: &[Board],
-        (up, rack): (&GlueUp, &[StripInHand]),
-        done: &Done,
-    ) -> Left {
+    /// What is left of a plan, where so much is done. Of the job's strips in hand, those that bear
+    /// the name of a strip that is cut are that strip, measured since; the others were there before.
+    pub fn of(plan: &VerifiedPlan, job: &Job, boards: &[Board], up: &GlueUp, done: &Done) -> Left {
         let spoiled: HashSet<String> = done.spoiled.iter().map(|s| look(s)).collect();
+        let opened = |&index: &usize| plan.boards.get(index);
+        let cut: HashSet<String> = done
+            .cut
+            .iter()
+            .filter_map(opened)
+            .flat_map(|cut| &cut.sections)
+            .flat_map(|s| &s.rips)
+            .flat_map(|r| &r.leaves)
+            .flat_map(|l| &l.strips)
+            .map(|strip| look(&strip.id))
+            .collect();
         let mut left = Left {
             whole: boards.iter().map(|b| b.quantity).collect(),
             offcuts: offcuts(plan, job, boards, |index| done.cut.contains(&index)),
@@ -85,11 +90,23 @@ impl Left {
                 *whole = whole.saturating_sub(1);
             }
         }
-        let good = rack.iter().filter(|strip| !spoiled.contains(&look(&strip.name)));
+        let (measured, before): (Vec<&StripInHand>, Vec<&StripInHand>) =
+            job.strips.iter().partition(|strip| cut.contains(&look(&strip.name)));
+        let measured: HashMap<String, &StripInHand> =
+            measured.into_iter().map(|strip| (look(&strip.name), strip)).collect();
+        let good = before.into_iter().filter(|strip| !spoiled.contains(&look(&strip.name)));
         left.strips.extend(good.cloned());
         left.before = left.strips.len();
         let mut lines = lines(plan, job);
-        let mut taken: HashSet<String> = rack.iter().map(|strip| look(&strip.name)).collect();
+        for used in &plan.in_hand {
+            let Some(line) = lines.get_mut(&(used.paddle, used.lamination)) else { continue };
+            let name = job.strips.get(used.strip).map(|strip| look(&strip.name));
+            if name.is_some_and(|name| spoiled.contains(&name)) {
+                line.spoiled += 1;
+            } else {
+                line.good += 1;
+            }
+        }
         let spares: HashSet<&str> = up.spares.iter().map(|s| s.strip.as_str()).collect();
         for (index, opened) in plan.boards.iter().enumerate() {
             let Some(board) = boards.get(opened.board) else { continue };
@@ -105,9 +122,8 @@ impl Left {
                 } else {
                     line.good += 1;
                     let spare = spares.contains(cut.strip.id.as_str());
-                    let mut strip = cut.in_hand(job, spare);
-                    strip.name = free(&mut taken, strip.name);
-                    left.strips.push(strip);
+                    let now = measured.get(&look(&cut.strip.id)).copied();
+                    left.strips.push(now.map_or_else(|| cut.in_hand(job, spare), Clone::clone));
                 }
             }
         }
@@ -119,13 +135,6 @@ impl Left {
     pub fn is_whole(&self) -> bool {
         self.lines.iter().all(|line| line.to_come == 0 && line.spoiled == 0)
     }
-}
-
-/// A name that no other strip bears.
-fn free(taken: &mut HashSet<String>, name: String) -> String {
-    let again = (2_u64..).map(|n| format!("{name} ({n})"));
-    let mut names = std::iter::once(name.clone()).chain(again);
-    names.find(|n| taken.insert(look(n))).unwrap_or(name)
 }
 
 /// A line for each lamination of the paddles that are made, with what is wanted of it.

@@ -45,6 +45,7 @@ mod sheet_shop;
 mod sheet_words;
 mod short_text;
 mod show_tables;
+mod strips_choice;
 mod strips_read;
 mod survey;
 mod tally_solid;

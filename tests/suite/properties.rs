@@ -474,6 +474,7 @@ centre = true
         rips: vec![rip],
     };
     let by_hand = Plan {
+        in_hand: Vec::new(),
         cost: stripwright::plan::Cost {
             measure: stripwright::plan::Measure::BoardFeet,
             parts: boards[0].volume(),

@@ -3,6 +3,7 @@
 pub mod bench;
 pub mod hindrance;
 pub mod proof;
+pub mod rack;
 pub mod sheet;
 pub mod short;
 pub mod survey;

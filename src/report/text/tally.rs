@@ -14,8 +14,8 @@ use std::path::Path;
 pub struct Given<'a> {
     /// The plan.
     pub plan: &'a Path,
-    /// The boards that it was made from.
-    pub boards: &'a Path,
+    /// The boards that it was made from, if there were any.
+    pub boards: Option<&'a Path>,
     /// The shop and the paddles.
     pub paddles: &'a Path,
     /// Where boards and offcuts are written.
@@ -182,10 +182,10 @@ fn command(left: &Left, given: &Given<'_>) -> String {
     let strips = given.strips.unwrap_or(Path::new("strips.csv"));
     let paddles = quoted(given.paddles);
     if left.is_whole() {
+        let boards = given.boards.map_or(String::new(), |b| format!("--boards {} ", quoted(b)));
         return format!(
-            "stripwright glue {} --boards {} --paddles {paddles} --strips {}",
+            "stripwright glue {} {boards}--paddles {paddles} --strips {}",
             quoted(given.plan),
-            quoted(given.boards),
             quoted(strips)
         );
     }
