@@ -48,6 +48,7 @@ mod show_tables;
 mod strips_choice;
 mod strips_read;
 mod survey;
+mod tally;
 mod tally_solid;
 mod verify_plan;
 mod ways_valued;
