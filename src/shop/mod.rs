@@ -11,6 +11,7 @@ pub mod hold;
 pub(crate) mod layout;
 mod leaves;
 mod machine;
+pub mod measure;
 pub(crate) mod offcuts;
 pub(crate) mod part;
 mod planing;
