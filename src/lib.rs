@@ -115,7 +115,8 @@ pub use lumber::{Angle, Bend, Board, Grain, Price, Slope, Species, Zone, ZoneKin
 pub use lumber::{End, StripInHand, Weight};
 pub use paddle::strips::needed;
 pub use paddle::{
-    Job, Lamination, Margin, Margins, Paddle, Runs, Shop, StripKind, Tally, strip_kinds,
+    Job, Lamination, Margin, Margins, Paddle, Runs, Shop, StripKind, Tally, fits::Unfit,
+    strip_kinds,
 };
 
 pub use claim::{Claim, FilePlan};

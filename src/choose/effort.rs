@@ -238,12 +238,10 @@ pub mod most {
 
 /// What strips in hand give (`rack/list.rs`).
 pub mod rack {
-    /// Labels that are kept from one strip to the next: some seconds for a hundred strips that all
-    /// serve the same six kinds. A rack of strips that name what they were cut for, or of strips
-    /// that serve one or two kinds each, has a few dozen.
-    pub const LABELS: usize = 8_000;
-    /// Ways of one part of the rack that are kept; as many as of a board.
-    pub const WAYS: usize = 3_000;
+    /// Labels that are kept from one strip to the next, and so ways of one part of the rack: fewer
+    /// than of a board, since a rack has often more strips. A rack of strips that name what they
+    /// were cut for, or that serve one or two kinds each, has a few dozen.
+    pub const LABELS: usize = 2_000;
 }
 
 /// Few saw cuts (`assemble.rs`).

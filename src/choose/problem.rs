@@ -86,7 +86,7 @@ impl<'a> Problem<'a> {
         measure: Measure,
         stop: &Stop,
     ) -> Self {
-        let rack = Rack::of(job, &kinds, &need);
+        let rack = Rack::of(job, &kinds, &need, stop);
         let need: Tally =
             need.iter().zip(&rack.given).map(|(n, given)| n.saturating_sub(*given)).collect();
         let classes: Vec<Class> = alike(boards)

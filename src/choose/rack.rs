@@ -19,6 +19,7 @@ mod list;
 use crate::choose::kernel::cover::{Lot, Way};
 use crate::paddle::fits::{Fit, compare, curve, fit};
 use crate::paddle::{Job, StripKind, Tally};
+use crate::stop::Stop;
 use list::{Piece, list};
 use std::cmp::Ordering;
 
@@ -55,10 +56,10 @@ pub struct Use {
 
 impl Rack {
     /// What the job's strips in hand give towards so many strips of each kind.
-    pub fn of(job: &Job, kinds: &[StripKind], need: &[u32]) -> Rack {
+    pub fn of(job: &Job, kinds: &[StripKind], need: &[u32], stop: &Stop) -> Rack {
         let mut rack = Rack { given: vec![0; need.len()], complete: true, ..Rack::default() };
         for pieces in parts(pieces(job, kinds, need), kinds.len()) {
-            let listed = list(job, kinds, need, &pieces);
+            let listed = list(job, kinds, need, &pieces, stop);
             match <[Giving; 1]>::try_from(listed.ways) {
                 Ok([only]) if listed.complete => {
                     rack.given.iter_mut().zip(only.way.iter()).for_each(|(g, &n)| *g += n);

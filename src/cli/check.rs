@@ -6,7 +6,8 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Files};
 use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
-use crate::lumber::{Angle, Board, Grain};
+use crate::lumber::{Angle, Board, Grain, StripInHand};
+use crate::paddle::fits::fit;
 use crate::paddle::strips::needed;
 use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
@@ -49,6 +50,8 @@ struct Checked<'a> {
     gives: Vec<Vec<u32>>,
     /// For each kind, no more strips than this come from all boards together.
     at_most: Vec<u64>,
+    /// For each kind, how many strips in hand serve it.
+    in_hand: Vec<u64>,
 }
 
 impl<'a> Checked<'a> {
@@ -86,7 +89,12 @@ impl<'a> Checked<'a> {
                 .fold(0, u64::saturating_add)
         };
         let at_most = kinds.iter().zip(&need).map(at_most).collect();
-        Checked { job, boards, kinds, need, gives, at_most }
+        let in_hand = |kind: &StripKind| {
+            let serves = |s: &&StripInHand| kind.lines.iter().any(|&l| fit(job, s, l).is_ok());
+            job.strips.iter().filter(serves).count() as u64
+        };
+        let in_hand = kinds.iter().map(in_hand).collect();
+        Checked { job, boards, kinds, need, gives, at_most, in_hand }
     }
 
     /// The name of a kind of strip: its laminations, with their paddle where there are several.

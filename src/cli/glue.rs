@@ -1,8 +1,8 @@
 //! `stripwright glue`.
 
 use crate::cli::lists::FilesOfPlan;
-use crate::cli::output::{Outputs, columns, say, width};
-use crate::cli::{Ended, Ending, Failure, fault_list};
+use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::{Ended, Ending, Failure, fault_list, rack};
 use crate::glue::glue_up;
 use crate::read;
 use crate::report::text as show;
@@ -41,6 +41,9 @@ pub fn run(arguments: &Arguments) -> Ended {
         let list = fault_list(&faults);
         Failure::new(format!("{list}\nThe plan breaks these rules; nothing was glued up."))
     })?;
+    if let Some(unused) = rack::not_of_plan(&plan, &job) {
+        complain(&format!("Warning: {unused}"));
+    }
     // A file reads the same wherever it was written.
     let columns = match &arguments.out {
         Some(_) => arguments.width.unwrap_or(100),

@@ -1,9 +1,11 @@
 //! What is said of strips in hand before a search.
 
 use crate::paddle::Job;
-use crate::read::Problem;
+use crate::read::{Problem, nearest};
 use crate::report::text::rack::why_useless;
 use crate::text::plain;
+use crate::verify::VerifiedPlan;
+use std::collections::BTreeSet;
 
 /// The most strips that are named one by one.
 const NAMED: usize = 8;
@@ -34,4 +36,27 @@ pub fn warnings(job: &Job, doubts: &[Problem]) -> Vec<String> {
         n => Some(format!("and {n} strips more serve nothing; check lists them all.")),
     };
     all.into_iter().take(NAMED).chain(rest).collect()
+}
+
+/// Strips of the list that a plan neither cuts nor uses: of a measured one the name may be misspelt.
+pub fn not_of_plan(plan: &VerifiedPlan, job: &Job) -> Option<String> {
+    let used = plan.in_hand.iter().filter_map(|u| job.strips.get(u.strip)).map(|s| s.name.as_str());
+    let names: BTreeSet<&str> = plan.strips().map(|s| s.4.id.as_str()).chain(used).collect();
+    let others = job.strips.iter().map(|s| s.name.as_str()).filter(|n| !names.contains(n));
+    let others: Vec<&str> = others.collect();
+    let first = others.first()?;
+    let shown: Vec<String> = others.iter().take(NAMED).map(|n| plain(n)).collect();
+    let more = match others.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    let known: Vec<&str> = names.into_iter().collect();
+    let meant = match nearest(first, &known) {
+        Some(near) if others.len() == 1 => format!(" Did you mean {}?", plain(near)),
+        _ => String::new(),
+    };
+    Some(format!(
+        "the plan has no strip named {}{more}; what was measured of it changes nothing.{meant}",
+        shown.join(", ")
+    ))
 }

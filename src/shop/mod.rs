@@ -13,6 +13,7 @@ pub(crate) mod layout;
 mod leaves;
 pub mod left;
 mod machine;
+pub mod measure;
 pub(crate) mod offcuts;
 pub(crate) mod part;
 mod planing;

@@ -134,7 +134,7 @@ fn a_header_alone_is_an_empty_rack_and_nothing_is_none() {
 proptest! {
     #[test]
     fn what_is_written_reads_back(
-        sizes in prop::collection::vec([1_i64..=9_000_000_000, 1..=90_000_000, 1..=90_000_000], 0..6),
+        sizes in prop::collection::vec([1_i64..=8_000_000_000, 1..=90_000_000, 1..=90_000_000], 0..6),
         bends in prop::collection::vec((-1000_i64..=1000, -1000_i64..=1000), 6),
         rest in prop::collection::vec((prop::option::of(0_i64..=90_000_000), 0..3_u8, prop::option::of(1_i64..=1_000_000_000_000_000)), 6),
         mm in any::<bool>(),
@@ -154,7 +154,7 @@ proptest! {
     }
 
     #[test]
-    fn an_exact_length_reads_back(units in -8_000_000_000_000_i64..=8_000_000_000_000) {
+    fn an_exact_length_reads_back(units in -8_000_000_000_i64..=8_000_000_000) {
         let length = Length::from_units(units);
         for unit in [Units::Inch, Units::Mm] {
             prop_assert_eq!(Length::parse(&length.exact(unit), unit), Ok(length));

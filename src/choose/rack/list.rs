@@ -10,9 +10,10 @@
 //! Two labels with the same counts, and curves of waiting strips, are one.
 
 use super::{Giving, Use};
-use crate::choose::effort::rack::{LABELS, WAYS};
+use crate::choose::effort::rack::LABELS;
 use crate::paddle::fits::{Fit, partners};
 use crate::paddle::{Job, StripKind};
+use crate::stop::Stop;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 /// A strip in hand as the list sees it.
@@ -52,6 +53,12 @@ struct Label {
     last: Option<usize>,
 }
 
+impl Label {
+    fn sum(&self) -> u32 {
+        self.counts.iter().sum()
+    }
+}
+
 /// A use, and the one before it.
 struct Trail {
     made: Use,
@@ -70,47 +77,58 @@ struct Lister<'a> {
 }
 
 /// Lists the ways of one part.
-pub(super) fn list(job: &Job, kinds: &[StripKind], need: &[u32], pieces: &[Piece]) -> Listed {
+pub(super) fn list(
+    job: &Job,
+    kinds: &[StripKind],
+    need: &[u32],
+    pieces: &[Piece],
+    stop: &Stop,
+) -> Listed {
     let mut of: Vec<usize> = pieces.iter().flat_map(|p| p.fits.iter().map(|f| f.0)).collect();
     of.sort_unstable();
     of.dedup();
     let own = of.iter().map(|&k| need[k]).collect();
     let lister = Lister { job, kinds, of, need: own, pieces, trail: Vec::new(), complete: true };
-    lister.run(need.len())
+    lister.run(need.len(), stop)
 }
 
 impl Lister<'_> {
-    fn run(mut self, kinds: usize) -> Listed {
+    fn run(mut self, kinds: usize, stop: &Stop) -> Listed {
         let none =
             Label { counts: vec![0; self.of.len()], waits: vec![None; self.of.len()], last: None };
         let mut labels = vec![none];
-        let mut many = LABELS / 8;
         for next in 0..self.pieces.len() {
-            labels = self.step(next, &labels);
-            if labels.len() > many {
-                labels = undominated(self.pieces, labels);
-                if labels.len() > LABELS {
-                    // The fullest are kept; what could come of the others is not known.
-                    labels.sort_by_key(|l| std::cmp::Reverse(l.counts.iter().sum::<u32>()));
-                    labels.truncate(LABELS);
-                    self.complete = false;
-                }
-                many = (2 * labels.len()).max(LABELS / 8);
-            }
+            labels = undominated(self.pieces, self.step(next, &labels));
+            // Where an end is asked for, one way will do.
+            labels = self.few(labels, if stop.asked() { 1 } else { LABELS });
         }
         labels.retain(|l| l.waits.iter().all(Option::is_none));
-        let mut labels = undominated(self.pieces, labels);
-        if labels.len() > WAYS {
-            labels.sort_by_key(|l| std::cmp::Reverse(l.counts.iter().sum::<u32>()));
-            labels.truncate(WAYS);
-            self.complete = false;
-        }
+        let labels = undominated(self.pieces, labels);
         let giving = |label: &Label| {
             let mut way = vec![0; kinds];
             self.of.iter().zip(&label.counts).for_each(|(&k, &n)| way[k] = n);
             Giving { way: way.into(), uses: self.uses(label) }
         };
         Listed { ways: labels.iter().map(giving).collect(), complete: self.complete }
+    }
+
+    /// No more labels than so many; what could come of the others is not known. Half are those that
+    /// give most, and of every kind alike; the rest are taken from all the others.
+    fn few(&mut self, mut labels: Vec<Label>, most: usize) -> Vec<Label> {
+        if labels.len() <= most {
+            return labels;
+        }
+        self.complete = false;
+        let missing = |l: &Label| -> u64 {
+            let short = l.counts.iter().zip(&self.need).map(|(&n, &need)| u64::from(need - n));
+            short.map(|s| s * s).sum()
+        };
+        labels.sort_by_cached_key(|l| (std::cmp::Reverse(l.sum()), missing(l)));
+        let rest = labels.split_off(most.div_ceil(2));
+        let every = rest.len().div_ceil((most - labels.len()).max(1));
+        let room = most - labels.len();
+        labels.extend(rest.into_iter().step_by(every.max(1)).take(room));
+        labels
     }
 
     /// Everything that can be done with the next strip.
@@ -201,14 +219,16 @@ impl Lister<'_> {
 
 /// Labels that no other covers: with as much of every kind, and the same strips waiting.
 fn undominated(pieces: &[Piece], mut labels: Vec<Label>) -> Vec<Label> {
-    labels.sort_by_key(|l| std::cmp::Reverse(l.counts.iter().sum::<u32>()));
+    labels.sort_by_key(|l| std::cmp::Reverse(l.sum()));
     let mut groups: FxHashMap<Vec<Option<u32>>, Vec<usize>> = FxHashMap::default();
     let mut kept: Vec<Label> = Vec::new();
     for label in labels {
         let ranks = label.waits.iter().map(|w| w.map(|i| pieces[i].rank)).collect();
         let group = groups.entry(ranks).or_default();
+        // No two are equal, so what covers one gives more in all.
+        let mut more = group.iter().take_while(|&&g| kept[g].sum() > label.sum());
         let covers = |&g: &usize| kept[g].counts.iter().zip(&label.counts).all(|(a, b)| a >= b);
-        if !group.iter().any(covers) {
+        if !more.any(covers) {
             group.push(kept.len());
             kept.push(label);
         }

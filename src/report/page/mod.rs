@@ -1,6 +1,8 @@
 //! The page: a cover, a sheet for each board, labels. Everything in one file, nothing to fetch,
 //! nothing that runs.
 
+mod rack;
+
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::Job;
@@ -48,7 +50,8 @@ pub(crate) fn page(
             body {
                 (cover(plan, job, &layouts))
                 @for layout in &layouts { (sheet(layout, &signs)) }
-                (labels(job, &layouts))
+                (labels(plan, job, &layouts))
+                (rack::measures(plan, job, boards))
                 @for (i, sheet) in bench.iter().enumerate() { (bench_sheet(i, sheet)) }
             }
         }
@@ -80,7 +83,7 @@ fn title(job: &Job) -> String {
     names.join(", ")
 }
 
-fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
+fn cover(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
     let units = job.units;
     let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
     html! {
@@ -103,10 +106,11 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
             }
             p { b { "Cost: " } (plan.cost.to_string()) ". " (proved(plan)) }
             (totals(plan, layouts))
+            (rack::sentence(plan))
             @for (i, p) in job.paddles.iter().enumerate() {
                 h3 { "The blank of " (plain(&p.name)) }
                 div class="scroll" { (PreEscaped(blank::draw(p, i, units, false))) }
-                (laminations(job, i, layouts))
+                (laminations(plan, job, i, layouts))
             }
             div class="box" {
                 b { "Before the saw" }
@@ -170,7 +174,7 @@ fn totals(plan: &Plan, layouts: &[Layout<'_>]) -> Markup {
 }
 
 /// The strips of each lamination of a paddle, by name.
-fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
+fn laminations(plan: &VerifiedPlan, job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
     let mut by_line: BTreeMap<usize, Vec<String>> = BTreeMap::new();
     for layout in layouts {
         for (_, _, _, _, strip) in strips(layout) {
@@ -185,7 +189,12 @@ fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
             @for (i, l) in laminations.iter().enumerate() {
                 li {
                     b { (i + 1) " " (plain(&l.name)) } " (" (both(l.thickness, job.units)) "): "
-                    @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else { "none cut" }
+                    @let in_hand = rack::names(plan, job, paddle, i);
+                    @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else if in_hand.is_empty() { "none cut" }
+                    @if !in_hand.is_empty() {
+                        @if by_line.contains_key(&i) { "; " }
+                        "on the rack " (short_names(&in_hand))
+                    }
                 }
             }
         }
@@ -344,7 +353,7 @@ fn short_names(names: &[String]) -> String {
     names.iter().map(|n| clip(n, 26)).collect::<Vec<_>>().join(", ")
 }
 
-fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
+fn labels(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>]) -> Markup {
     let units = job.units;
     html! {
         section class="sheet" {
@@ -358,6 +367,7 @@ fn labels(job: &Job, layouts: &[Layout<'_>]) -> Markup {
                  from you, where your board is the drawing's mirror image). A flipped pair is glued in as mirror images: keep the two together."
             }
             div class="labels" {
+                (rack::labels(plan, job))
                 @for layout in layouts {
                     @for (s, r, l, _, strip) in strips(layout) {
                         @if let Some(rip) = layout.cut.sections.get(s).and_then(|x| x.rips.get(r)) {

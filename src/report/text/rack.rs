@@ -11,6 +11,7 @@ use crate::report::text::tables::lamination;
 use crate::shop::words::counted;
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
+use std::cmp::Reverse;
 
 /// Every line of a job, as (paddle, lamination).
 fn lines(job: &Job) -> impl Iterator<Item = (usize, usize)> {
@@ -78,16 +79,22 @@ fn mate(job: &Job, s: usize, line: (usize, usize)) -> Option<usize> {
 /// Why a strip in hand serves nothing in a job; `None` if it may serve something.
 pub fn why_useless(job: &Job, s: usize) -> Option<String> {
     let strip = job.strips.get(s)?;
-    let mut nearest: Option<(Unfit, (usize, usize))> = None;
+    let mut nearest: Option<((Unfit, Reverse<Length>), (usize, usize))> = None;
     let mut bent: Option<(usize, usize)> = None;
     for line in lines(job) {
         match fit(job, strip, line) {
             Ok(Fit::Free) => return None,
             Ok(Fit::Paired) if mate(job, s, line).is_some() => return None,
             Ok(Fit::Paired) => bent = bent.or(Some(line)),
-            // What is asked last was come to last: that line is the nearest.
-            Err(why) if nearest.is_none_or(|n| why > n.0) => nearest = Some((why, line)),
-            Err(_) => {}
+            // What is asked last was come to last: that line is the nearest; of several the one
+            // with the shortest strips.
+            Err(why) => {
+                let (paddle, l) = (&job.paddles[line.0], line.1);
+                let near = (why, Reverse(paddle.rough_length(&paddle.laminations[l])));
+                if nearest.is_none_or(|n| near > n.0) {
+                    nearest = Some((near, line));
+                }
+            }
         }
     }
     if let Some((p, l)) = bent {
@@ -98,7 +105,7 @@ pub fn why_useless(job: &Job, s: usize) -> Option<String> {
             over(strip.depthwise, strip, paddle.rough_length(of), job.units)
         ));
     }
-    let (why, (p, l)) = nearest?;
+    let ((why, _), (p, l)) = nearest?;
     Some(words(job, strip, why, (&job.paddles[p], &job.paddles[p].laminations[l])))
 }
 
