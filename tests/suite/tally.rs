@@ -1,13 +1,15 @@
 //! `stripwright tally` from files to files, and planning again from what it writes. Boards and
 //! paddles are invented.
 
-use crate::fixtures::Dice;
+use crate::fixtures::{Dice, passed, plan_of};
 use assert_cmd::Command;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fs;
 use stripwright::length::{Length, Units};
-use stripwright::lumber::Board;
+use stripwright::lumber::{Board, Grain};
+use stripwright::plan::{CutBoard, Edge, Face, Leaf, Plan, Rip, Section, Strip};
 use stripwright::read::{List, boards_text, job_text, strips_text};
+use stripwright::shop::left::offcuts;
 
 const PADDLES: &str = r#"units = "in"
 [shop]
@@ -19,7 +21,7 @@ min_rip = 6
 knot = { along = "1/4", across = "1/16" }
 [[paddle]]
 name = "small"
-quantity = 2
+quantity = 4
 length = 26
 loom = 8
 trim = "1/4"
@@ -266,7 +268,8 @@ fn planning_again_costs_no_more_than_the_boards_not_yet_cut() {
     let mut seen = 0;
     for seed in 0..8 {
         let mut dice = Dice(seed);
-        let Some(shop) = Shop::planned(&random(&mut dice), PADDLES) else { continue };
+        let few = PADDLES.replace("quantity = 4", "quantity = 2");
+        let Some(shop) = Shop::planned(&random(&mut dice), &few) else { continue };
         let boards = opened(&shop, "plan.json", "boards.csv");
         let cut: Vec<bool> = boards.iter().map(|_| dice.roll(2) == 0).collect();
         let of = |wanted: bool| boards.iter().zip(&cut).filter(move |(_, c)| **c == wanted);
@@ -479,8 +482,6 @@ fn names_that_begin_as_formulas_read_back_as_they_were() {
 /// What is resawn off below a rip's leaves is kept where it is thick enough, and the sheet says so.
 #[test]
 fn what_is_resawn_off_below_the_leaves_is_kept() {
-    let boards =
-        "board,species,length,width,thickness,rings\nT,fir,40,1 1/2,2,10\nT2,fir,40,1 1/2,2,10\n";
     let paddles = r#"
 [shop]
 resaw_kerf = "1/16"
@@ -493,33 +494,56 @@ trim = 0
 thickness = 1
 rings = 30
 [[paddle.lamination]]
-name = "spine"
-thickness = "1/4"
-runs = "through"
-centre = true
-[[paddle.lamination]]
 name = "side"
 thickness = "1/4"
 runs = "through"
 "#;
-    let shop = Shop::planned(boards, paddles).unwrap();
-    let words =
-        ["plan", "--boards", "boards.csv", "--paddles", "paddles.toml", "--sheet", "s.html"];
-    assert_eq!(shop.run(&words).0, 0);
-    shop.tally(&FILES);
-    let page = shop.text("s.html");
-    let kept: BTreeMap<String, Board> = shop
-        .boards("left.csv")
-        .into_iter()
-        .filter(|b| b.offcut)
-        .map(|b| (b.name.clone(), b))
-        .collect();
-    let below: Vec<&Board> =
-        kept.values().filter(|b| page.contains(&format!("<b>{}</b>", b.name))).collect();
-    assert_eq!(below.len(), kept.len());
-    // Sections are planed to their stoutest rip, so nothing is resawn off where there is but one;
-    // what the sheet names is what there is.
-    for board in below {
-        assert!(board.thickness >= Length::inch_fraction(9, 32), "{board:?}");
-    }
+    let job = job_text("p.toml", paddles).unwrap();
+    let inch = |text: &str| Length::parse(text, Units::Inch).unwrap();
+    let csv =
+        "board,species,length,width,thickness,pith_across,pith_depth\nT,fir,40,3,1 1/2,1 1/2,-1\n";
+    let boards = boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap();
+    let (from, to) = (inch("1"), inch("31"));
+    let leaf = |id: &str| Leaf {
+        thickness: inch("9/32"),
+        strips: vec![Strip {
+            id: id.into(),
+            paddle: 0,
+            lamination: 0,
+            from,
+            to,
+            flipped_with: None,
+        }],
+    };
+    // A rip of three leaves, and beside it one of a single leaf.
+    let rip = |near: &str, leaves| {
+        let near = inch(near);
+        Rip { near, far: near + inch("1 1/16"), turned: true, leaves }
+    };
+    let rips = vec![
+        rip("1/8", vec![leaf("T.1"), leaf("T.2"), leaf("T.3")]),
+        rip("1 3/4", vec![leaf("T.4")]),
+    ];
+    let section = Section { from, to, edge: Edge::Kept, face: Face::Kept, rips };
+    let plan = Plan {
+        paddles: vec![0],
+        ..plan_of(&boards, vec![CutBoard { board: 0, copy: 1, sections: vec![section] }])
+    };
+    let plan = passed(&plan, &job, &boards);
+    let left = offcuts(&plan, &job, &boards, |_| true);
+    // Three leaves and two kerfs are 31/32 in, to which the section is planed. One leaf, 1/32 in
+    // over and a kerf leave 19/32 in, 3/8 in below the marked face.
+    let [below] = left.as_slice() else { panic!("{left:#?}") };
+    assert_eq!((below.top, below.near), (inch("3/8"), inch("1 3/4")));
+    let sizes = [below.board.length, below.board.width, below.board.thickness];
+    assert_eq!(sizes, [inch("30"), inch("1 1/16"), inch("19/32")]);
+    assert_eq!(below.board.name, "keep 1 off T");
+    // The pith lies as far from it as it did.
+    let grain = Grain::Pith { across: inch("-1/4"), depth: inch("-1 3/8") };
+    assert_eq!(below.board.grain, Some(grain));
+    let page = stripwright::sheet_page(&plan, &job, &boards, &[]);
+    assert!(page.contains("<b>keep 1 off T</b>: 30 × 1 1/16 × 19/32 in, below the leaves of A2"));
+    assert!(
+        page.contains("off the marked-face side of A2. What is left is keep 1: write that on it.")
+    );
 }

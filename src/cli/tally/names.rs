@@ -91,9 +91,11 @@ impl<'a> Opened<'a> {
         } else {
             "is not a board of this plan"
         };
-        let cure = match nearest(name, &known) {
-            Some(near) if !there => format!("did you mean {near}?"),
-            _ => format!("the plan cuts {}", some(&known)),
+        // One letter is as near to any other.
+        let near = nearest(name, &known).filter(|_| !there && name.chars().count() > 2);
+        let cure = match near {
+            Some(near) => format!("did you mean {near}?"),
+            None => format!("the plan cuts {}", some(&known)),
         };
         problem(problems, "--cut", name, rule, &cure);
     }
