@@ -89,7 +89,7 @@ impl<'a> Layout<'a> {
     /// What no section uses, the board's whole width.
     fn along(&self, rule: &WorthKeeping, keeps: &mut Vec<Keep>) {
         let (board, kerf) = (self.board, self.job.shop.crosscut_kerf);
-        let marks = rule.marks(board, None);
+        let marks = rule.bars(board, None);
         let sections = self.sections.iter().map(|p| (p.from, p.to));
         for (from, to) in gaps(sections, (Length::ZERO, board.length), kerf) {
             let whole = Rectangle { from, to, near: Length::ZERO, far: board.width };
@@ -101,7 +101,7 @@ impl<'a> Layout<'a> {
     fn within(&self, s: usize, rule: &WorthKeeping, keeps: &mut Vec<Keep>) {
         let Some(part) = self.sections.get(s) else { return };
         let section = part.section;
-        let marks = rule.marks(self.board, Some(section));
+        let marks = rule.bars(self.board, Some(section));
         let resaw = self.job.shop.resaw_kerf;
         // A section is planed before it is ripped, and what is left beside its rips with it.
         let planed = part.planed(resaw);
@@ -136,9 +136,19 @@ impl<'a> Layout<'a> {
         thickness: Length,
         marks: &[Rectangle],
     ) -> Option<Keep> {
-        let end = self.job.shop.at(self.board).board_end;
-        let (from, to) = (piece.from.max(end), piece.to.min(self.board.length - end));
-        let clear = rule.clear(place, Rectangle { from, to, ..piece }, thickness, marks)?;
+        let shop = self.job.shop.at(self.board);
+        // What is kept off the ends and edges that are still the board's is no part of what is clear.
+        let (start, end) = (shop.board_end, self.board.length - shop.board_end);
+        let (mut near, mut far) = (piece.near, piece.far);
+        match place {
+            Place::Along => (near, far) = (near + shop.edge, far - shop.far_edge),
+            Place::Beside(s) if self.sections.get(s).is_some_and(|p| p.limit == far) => {
+                far -= shop.far_edge;
+            }
+            _ => {}
+        }
+        let usable = Rectangle { from: piece.from.max(start), to: piece.to.min(end), near, far };
+        let clear = rule.clear(place, usable, thickness, marks)?;
         let Rectangle { from, to, near, far } = piece;
         Some(Keep { number: 0, name: String::new(), place, from, to, near, far, thickness, clear })
     }

@@ -1,17 +1,17 @@
 //! Offcuts worth keeping: the one rule of which are, for sheets and totals alike.
 //!
-//! A piece is worth keeping for the longest clear rectangle in it: without zones, and without
-//! grain that serves no strip of the job. It must be as wide as the narrowest rip of the job that
+//! A piece is worth keeping for the longest clear rectangle in it: without zones and their margins,
+//! without grain that serves no strip of the job, and without what is kept off the edges and ends
+//! that are still the board's. It must be as wide as the narrowest rip of the job that
 //! its thickness serves, and `min_rip` long; what is left of a leaf or below the leaves of a rip is
-//! good for nothing but another strip, so there it must be as long as the shortest strip too. The
-//! ends of boards don't count.
+//! good for nothing but another strip, so there it must be as long as the shortest strip too.
 //!
 //! What is kept has a name, which the sheets write on the wood and `tally` lists it by.
 
 use crate::length::Length;
-use crate::lumber::Board;
 use crate::lumber::grain::Band;
-use crate::paddle::{Job, StripKind, strip_kinds};
+use crate::lumber::{Board, Zone, ZoneKind};
+use crate::paddle::{Job, Margin, Shop, StripKind, strip_kinds};
 use crate::plan::{Edge, Section};
 use crate::shop::area::{Rectangle, longest};
 
@@ -74,6 +74,7 @@ pub(crate) struct WorthKeeping {
     long: Length,
     /// The least length of a piece that can only become another strip.
     strip: Length,
+    shop: Shop,
 }
 
 impl WorthKeeping {
@@ -82,7 +83,7 @@ impl WorthKeeping {
         let kinds = strip_kinds(job);
         let long = job.shop.min_rip;
         let shortest = kinds.iter().map(|k| k.length).min().unwrap_or_default();
-        WorthKeeping { long, strip: long.max(shortest), kinds }
+        WorthKeeping { long, strip: long.max(shortest), shop: job.shop.clone(), kinds }
     }
 
     /// The narrowest rip of the job that a piece so thick serves, if it serves any: upright where
@@ -109,11 +110,26 @@ impl WorthKeeping {
     /// The zones, and the bands whose grain serves nothing, as they lie in a section: lifted
     /// where its edge is straightened.
     pub(crate) fn marks(&self, board: &Board, section: Option<&Section>) -> Vec<Rectangle> {
-        let mut all: Vec<Rectangle> = board
-            .zones
-            .iter()
-            .map(|z| Rectangle { from: z.from, to: z.to, near: z.near, far: z.far })
-            .collect();
+        self.rectangles(board, section, |_| Margin::default())
+    }
+
+    /// The same with what the shop keeps clear around zones.
+    pub(crate) fn bars(&self, board: &Board, section: Option<&Section>) -> Vec<Rectangle> {
+        self.rectangles(board, section, |kind| self.shop.margin(kind))
+    }
+
+    fn rectangles(
+        &self,
+        board: &Board,
+        section: Option<&Section>,
+        margin: impl Fn(&ZoneKind) -> Margin,
+    ) -> Vec<Rectangle> {
+        let grown = |z: &Zone| {
+            let Margin { along, across } = margin(&z.kind);
+            let (from, to) = (z.from - along, z.to + along);
+            Rectangle { from, to, near: z.near - across, far: z.far + across }
+        };
+        let mut all: Vec<Rectangle> = board.zones.iter().map(grown).collect();
         let mut bands = vec![(Length::ZERO, board.width)];
         for kind in &self.kinds {
             for turned in [false, true] {

@@ -346,9 +346,8 @@ fn the_sheet_and_the_tally_name_offcuts_alike() {
 /// Over years: boards and offcuts may bear names that were used before.
 #[test]
 fn an_offcut_is_told_apart_from_an_older_one_of_that_name() {
-    let older = "keep 1 off M;fir;20;2;1 1/8;50;;;;;;;;\n";
-    let boards =
-        BOARDS.replace("price;quantity", "price;quantity;offcut").replace("fir;4'", "fir;4'");
+    let older = "keep 1 off H/2;fir;20;2;1/8;50;;;;;;;;\n";
+    let boards = BOARDS.replace("price;quantity", "price;quantity;offcut");
     // The offcut column stands behind quantity.
     let boards: String = boards
         .lines()
@@ -360,9 +359,8 @@ fn an_offcut_is_told_apart_from_an_older_one_of_that_name() {
     let names: Vec<String> = shop.boards("left.csv").into_iter().map(|b| b.name).collect();
     let different: BTreeSet<&String> = names.iter().collect();
     assert_eq!(different.len(), names.len(), "{names:?}");
-    let of_m: Vec<&String> = names.iter().filter(|n| n.contains(" off M")).collect();
-    assert!(of_m.iter().any(|n| *n == "keep 1 off M"), "{of_m:?}");
-    assert!(of_m.iter().any(|n| *n == "keep 1 off M (2)"), "{of_m:?}");
+    assert!(names.contains(&"keep 1 off H/2".to_owned()), "{names:?}");
+    assert!(names.contains(&"keep 1 off H/2 (2)".to_owned()), "{names:?}");
 }
 
 /// A line with a value for the column behind `quantity`.
@@ -501,7 +499,7 @@ runs = "through"
     let job = job_text("p.toml", paddles).unwrap();
     let inch = |text: &str| Length::parse(text, Units::Inch).unwrap();
     let csv =
-        "board,species,length,width,thickness,pith_across,pith_depth\nT,fir,40,3,1 1/2,1 1/2,-1\n";
+        "board,species,length,width,thickness,pith_across,pith_depth\nT,fir,36,3,1 1/2,1 1/2,-1\n";
     let boards = boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap();
     let (from, to) = (inch("1"), inch("31"));
     let leaf = |id: &str| Leaf {

@@ -7,7 +7,7 @@ use stripwright::choose::{Aim, Options, plan};
 use stripwright::glue::{GlueSettings, glue_up};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::{Board, Grain, Zone};
-use stripwright::paddle::{Job, Margin};
+use stripwright::paddle::{Job, Margin, strip_kinds};
 use stripwright::plan::{Edge, Face, Section};
 use stripwright::read::{List, boards_text, check_boards, job_text};
 use stripwright::shop::left::{BOARD_END, Offcut, offcuts};
@@ -208,6 +208,17 @@ fn offcuts_never_overlap_strips_kerfs_or_one_another() {
                 let [(x0, x1), (y0, y1), (z0, z1)] = shape.spans;
                 assert!(x0 >= Length::ZERO && x1 <= board.length, "{seed} {shape:?}");
                 assert!(offcut.board.offcut && offcut.board.species == board.species);
+                // It is good for a strip: so wide between what is kept off the board's own edges.
+                let own = job.shop.at(&offcut.board);
+                let usable = offcut.board.width - own.edge - own.far_edge;
+                let serves = strip_kinds(&job).iter().any(|k| {
+                    let thick = offcut.board.thickness;
+                    (thick >= k.depth && usable >= k.thickness)
+                        || (thick >= k.thickness && usable >= k.depth)
+                });
+                // What is rounded down may fall short of it by less than 1/64 in.
+                let rounded = board.crook != Length::ZERO || board.bow != Length::ZERO;
+                assert!(serves || rounded, "{seed}: {shape:?}");
                 let other_section = |o: &&&Offcut| o.section == offcut.section;
                 for other in mine[..n].iter().filter(other_section) {
                     assert!(!shape.meets(&solid(other)), "{seed}: {shape:?} {:?}", solid(other));
