@@ -540,8 +540,10 @@ runs = "through"
     let grain = Grain::Pith { across: inch("-1/4"), depth: inch("-1 3/8") };
     assert_eq!(below.board.grain, Some(grain));
     let page = stripwright::sheet_page(&plan, &job, &boards, &[]);
-    assert!(page.contains("<b>keep 1 off T</b>: 30 × 1 1/16 × 19/32 in, below the leaves of A2"));
-    assert!(
-        page.contains("off the marked-face side of A2. What is left is keep 1: write that on it.")
-    );
+    let told = |text: &str| {
+        let at = page.find("Offcuts worth keeping").unwrap_or(0);
+        assert!(page.contains(text), "{text}: {:.4000}", &page[at..]);
+    };
+    told("<b>keep 1 off T</b>: 30 × 1 1/16 × 19/32 in, below the leaves of A2");
+    told("off the marked-face side of A2. What is left is keep 1: write that on it.");
 }
