@@ -222,8 +222,10 @@ impl At {
                 Lot { cuts: Some(cuts), cost: c.cost, ways: Vec::new(), listed: false }
             })
             .collect();
-        lots.extend(problem.rack.lots());
-        copies.resize(lots.len(), 1);
+        for (lot, count) in problem.rack.lots() {
+            lots.push(lot);
+            copies.push(count);
+        }
         let mut reduced = vec![0; lots.len()];
         let cover = Cover::new(problem.need.clone(), lots, &copies)?;
         let units: Vec<f64> = prices.iter().map(|p| p / problem.unit as f64).collect();

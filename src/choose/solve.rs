@@ -65,8 +65,10 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
         .iter()
         .map(|c| Lot { cuts: Some(&c.cuts), cost: c.cost, ways: Vec::new(), listed: false })
         .collect();
-    lots.extend(problem.rack.lots());
-    copies.resize(lots.len(), 1);
+    for (lot, count) in problem.rack.lots() {
+        lots.push(lot);
+        copies.push(count);
+    }
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
         let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
@@ -96,8 +98,10 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
         .iter()
         .map(|c| Lot { cuts: Some(&c.cuts), cost: 0, ways: Vec::new(), listed: false })
         .collect();
-    lots.extend(problem.rack.lots());
-    copies.resize(lots.len(), 1);
+    for (lot, count) in problem.rack.lots() {
+        lots.push(lot);
+        copies.push(count);
+    }
     // Each missing strip costs one, and boards and what is in hand nothing.
     let boards = lots.len();
     for (k, &need) in problem.need.iter().enumerate() {

@@ -120,6 +120,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     }
     let tell = |text: &str| progress.aside(|| say(text));
     tell(&show::survey::purchase(&plan, &purchase, &job, budget, columns));
+    if !plan.in_hand.is_empty() {
+        tell(&show::rack::used(&plan, &job, columns));
+    }
     let line = |text: &str| tell(&show::table::indented(text, "", columns));
     what_if(&purchase, &job, &options, line)?;
     drop(progress);

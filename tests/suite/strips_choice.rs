@@ -287,6 +287,33 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Crooked boards have bounds of their own; the rack stands in them as in all others.
+    #[test]
+    fn crooked_boards_and_a_rack_of_many_ways_are_planned_together(
+        strips in vec(made(), 2..8),
+        woods in vec(wood(), 1..3),
+        crook in prop::sample::select(vec![-6_i64, 3, 9]),
+    ) {
+        let mut job = job(1, 0, true);
+        job.shop.curve_kerf = None;
+        let mut boards = pile(&woods);
+        boards.iter_mut().for_each(|b| b.crook = sixteenths(crook));
+        job.strips = rack(&strips);
+        let least = least(&job, &boards, &[1, 1]);
+        match plan(&job, &boards, &Options::default()) {
+            Ok(found) => {
+                prop_assert!(verify(found.clone(), &job, &boards).is_ok());
+                // Sections may begin anywhere, so there may be more than the listed ways give.
+                prop_assert!(least.is_none_or(|least| found.cost.parts <= least));
+            }
+            Err(none) => prop_assert!(least.is_none() || !none.proved()),
+        }
+    }
+}
+
 /// A whole paddle on the rack.
 fn whole() -> Job {
     let mut job = job(1, 0, false);

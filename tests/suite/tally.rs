@@ -539,7 +539,7 @@ runs = "through"
     // The pith lies as far from it as it did.
     let grain = Grain::Pith { across: inch("-1/4"), depth: inch("-1 3/8") };
     assert_eq!(below.board.grain, Some(grain));
-    let page = stripwright::sheet_page(&plan, &job, &boards, &[]);
+    let page = stripwright::sheet_page(&plan, &job, &boards, &[]).replace('\u{A0}', " ");
     let told = |text: &str| {
         let at = page.find("Offcuts worth keeping").unwrap_or(0);
         assert!(page.contains(text), "{text}: {:.4000}", &page[at..]);
