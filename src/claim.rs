@@ -27,8 +27,6 @@ pub struct Claim {
     pub most: Option<Most>,
     /// The paddles are the most for so much money, in parts of [`crate::plan::Measure::Price`].
     pub budget: Option<i128>,
-    /// It makes use of strips in hand, which are not checked.
-    pub in_hand: bool,
 }
 
 impl Claim {

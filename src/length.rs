@@ -90,6 +90,29 @@ impl Length {
         }
     }
 
+    /// Writes the length so that [`Length::parse`] reads the very same: as it is shown where that
+    /// holds it, else in millimetres with all digits.
+    ///
+    /// ```
+    /// use stripwright::length::{Length, Units};
+    /// assert_eq!(Length::inch_fraction(7, 64).exact(Units::Inch), "7/64");
+    /// assert_eq!(Length::from_units(1).exact(Units::Inch), "0.0000125 mm");
+    /// ```
+    pub fn exact(self, units: Units) -> String {
+        let shown = self.show(units);
+        if Self::parse(&shown, units) == Ok(self) {
+            return shown;
+        }
+        if let Some(fraction) = self.inches(128).filter(|_| units == Units::Inch) {
+            return fraction;
+        }
+        let (whole, rest) = (self.0.abs() / Self::MM.0, self.0.abs() % Self::MM.0);
+        // A unit is 125 ten-millionths of a millimetre.
+        let digits = format!("{whole}.{:07}", rest * 125);
+        let sign = if self.0 < 0 { "-" } else { "" };
+        format!("{sign}{} mm", digits.trim_end_matches('0').trim_end_matches('.'))
+    }
+
     /// The length rounded to what a tape shows: the nearest 1/32 in, or the nearest 0.5 mm.
     pub fn on_tape(self, units: Units) -> Length {
         let step = match units {

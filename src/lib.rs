@@ -64,12 +64,12 @@
 //!
 //! | to | use |
 //! |---|---|
-//! | read | [`inputs`], [`boards_text`], [`job_text`], [`paddles_text`], [`plan_text`], [`check_boards`] |
+//! | read | [`inputs`], [`boards_text`], [`job_text`], [`paddles_text`], [`plan_text`], [`strips_text`], [`check_boards`] |
 //! | plan | [`plan()`], [`plan_for`], [`most_for`], [`most_count`]; [`strip_kinds`], [`needed`] |
 //! | check | [`verify()`], [`verify_file`] |
 //! | look before buying | [`survey()`], [`buy()`], [`within_budget`], [`without`], [`look()`] |
 //! | glue | [`glue_up`], [`bench_sheets`] |
-//! | write | [`plan_json`], [`plan_json_within_budget`], [`cut_list`], [`sheet_page`], [`drawings`], [`plan_tables`] |
+//! | write | [`plan_json`], [`plan_json_within_budget`], [`cut_list`], [`strips_csv`], [`sheet_page`], [`drawings`], [`plan_tables`] |
 //!
 //! Modules that are not shown are workings: the command and the tests reach them, and they may
 //! change from one version to the next.
@@ -113,22 +113,26 @@ pub mod verify;
 pub use length::{Length, LengthError, Units};
 pub use lumber::board::Rise;
 pub use lumber::{Angle, Bend, Board, Grain, Price, Slope, Species, Zone, ZoneKind, copy_name};
+pub use lumber::{End, StripInHand, Weight};
 pub use paddle::strips::needed;
 pub use paddle::{
-    Job, Lamination, Margin, Margins, Paddle, Runs, Shop, StripKind, Tally, strip_kinds,
+    Job, Lamination, Margin, Margins, Paddle, Runs, Shop, StripKind, Tally, fits::Unfit,
+    strip_kinds,
 };
 
 pub use claim::{Claim, FilePlan};
 pub use read::plan_json::plan_text;
 pub use read::{
-    Inputs, List, Problem, Problems, Wanted, boards_text, check_boards, inputs, job_text,
-    paddles_text,
+    Inputs, List, Problem, Problems, Rack, Wanted, boards_text, check_boards, inputs, job_text,
+    paddles_text, strips_text,
 };
 
 pub use choose::{
     Aim, Listener, News, NoPlan, Options, Outcome, Shortage, most_count, most_for, plan, plan_for,
 };
-pub use plan::{Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip};
+pub use plan::{
+    Cost, CutBoard, Edge, Face, InHand, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
+};
 pub use stop::Stop;
 pub use verify::{Fault, Place, Rule, VerifiedPlan, verify, verify_file};
 
@@ -141,10 +145,10 @@ pub use glue::figures::Reference;
 pub use glue::forecast::Stretch;
 pub use glue::signs::OwnBend;
 pub use glue::{
-    Blank, Figures, Forecast, GlueSettings, GlueUp, Laid, OwnWood, Placing, Reach, Side, Spare,
-    glue_up,
+    Blank, Figures, Forecast, GlueSettings, GlueUp, Help, Laid, Misfit, OwnWood, Placing, Reach,
+    Side, Spare, glue_up,
 };
-pub use report::csv::cuts as cut_list;
+pub use report::csv::{cuts as cut_list, strips as strips_csv};
 pub use report::json::{to_string as plan_json, within_budget as plan_json_within_budget};
 pub use report::text::tables::plan as plan_tables;
 pub use report::{html as sheet_page, svgs as drawings};

@@ -17,6 +17,21 @@ pub struct Plan {
     pub paddles: Vec<u32>,
     /// The boards opened.
     pub boards: Vec<CutBoard>,
+    /// The strips in hand that go in.
+    pub in_hand: Vec<InHand>,
+}
+
+/// A strip in hand that a plan makes use of (MODEL 10).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InHand {
+    /// Its place in the job's list of strips in hand, from 0.
+    pub strip: usize,
+    /// The kind of paddle it is for: an index into the job's paddles.
+    pub paddle: usize,
+    /// The lamination it is for: an index into that paddle's laminations.
+    pub lamination: usize,
+    /// The other strip in hand of its flipped pair.
+    pub flipped_with: Option<String>,
 }
 
 /// How cost is measured in a job (MODEL 7).

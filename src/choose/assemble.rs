@@ -3,15 +3,18 @@
 
 use crate::choose::effort::layout::EFFORT;
 use crate::choose::problem::Problem;
+use crate::choose::rack::Use;
 use crate::cut::BoardCuts;
 use crate::cut::layout::LaidSection;
 use crate::cut::list::Floor;
 use crate::cut::serve::{Item, Standing};
 use crate::cut::value::{Cut, Valued};
 use crate::length::Length;
-use crate::plan::{Cost, CutBoard, Face, Leaf, Plan, Proof, Rip, Section, Strip};
+use crate::lumber::look;
+use crate::plan::{Cost, CutBoard, Face, InHand, Leaf, Plan, Proof, Rip, Section, Strip};
 use crate::stop::Stop;
 use rayon::prelude::*;
+use std::collections::HashSet;
 
 /// A board that is opened and the strips it must give.
 #[derive(Clone, Debug)]
@@ -40,12 +43,12 @@ pub struct Laid {
 pub fn assemble(
     problem: &Problem<'_>,
     paddles: &[u32],
-    opened: Vec<Opened>,
+    (opened, uses): (Vec<Opened>, Vec<Use>),
     proof: Proof,
 ) -> Option<Plan> {
-    let laid = laid(problem, opened, true)?;
+    let laid = laid(problem, (opened, &uses), true)?;
     let picks = pick(problem, &laid);
-    let lines = Lines::new(problem, paddles).share(&picks);
+    let (lines, in_hand) = Lines::new(problem, paddles).share(&picks, &uses);
     let mut boards = Vec::new();
     for ((laid, picked), lines) in laid.iter().zip(&picks).zip(&lines) {
         if picked.is_empty() {
@@ -53,14 +56,19 @@ pub fn assemble(
         }
         boards.push(name(problem, &laid.board, &laid.sections, picked, lines));
     }
+    let in_hand = from_rack(problem, &uses, &in_hand);
     let parts = boards.iter().map(|b: &CutBoard| problem.measure.parts(&problem.boards[b.board]));
     let cost = Cost { measure: problem.measure, parts: parts.sum() };
-    Some(Plan { cost, proof, most: None, paddles: paddles.to_vec(), boards })
+    Some(Plan { cost, proof, most: None, paddles: paddles.to_vec(), boards, in_hand })
 }
 
 /// Lays the boards out that are opened; with few saw cuts, or as is quick.
-pub fn laid(problem: &Problem<'_>, mut opened: Vec<Opened>, few: bool) -> Option<Vec<Laid>> {
-    trim(problem, &mut opened);
+pub fn laid(
+    problem: &Problem<'_>,
+    (mut opened, uses): (Vec<Opened>, &[Use]),
+    few: bool,
+) -> Option<Vec<Laid>> {
+    trim(problem, &mut opened, uses);
     opened.retain(|o| o.gives.iter().any(|&n| n > 0));
     opened.sort_by_key(|o| problem.classes[o.class].boards[o.member]);
     let lay = |board: Opened| {
@@ -91,11 +99,32 @@ fn known(problem: &Problem<'_>, board: &Opened) -> Option<Laid> {
     Some(Laid { board: board.clone(), ..known.clone() })
 }
 
-/// Takes back what is given beyond need, from boards that then give least first.
-fn trim(problem: &Problem<'_>, opened: &mut [Opened]) {
+/// The strips in hand as a plan has them, in the order of the job's list.
+fn from_rack(problem: &Problem<'_>, uses: &[Use], lines: &[(usize, usize)]) -> Vec<InHand> {
+    let strips = &problem.job.strips;
+    let of = |(u, &(paddle, lamination)): (&Use, &(usize, usize))| InHand {
+        strip: u.strip,
+        paddle,
+        lamination,
+        flipped_with: u.partner.and_then(|s| strips.get(s)).map(|s| s.name.clone()),
+    };
+    let mut in_hand: Vec<InHand> = uses.iter().zip(lines).map(of).collect();
+    in_hand.sort_by_key(|i| i.strip);
+    in_hand
+}
+
+/// Takes back what is given beyond need, from boards that then give least first. What is in hand
+/// goes in first, since it costs nothing and is cut already.
+fn trim(problem: &Problem<'_>, opened: &mut [Opened], uses: &[Use]) {
+    let wanted = problem.wanted();
+    let in_hand = |k: usize| uses.iter().filter(|u| u.kind == k).count();
+    let to_cut: Vec<u32> = (0..wanted.len())
+        .map(|k| wanted[k].saturating_sub(u32::try_from(in_hand(k)).unwrap_or(u32::MAX)))
+        .collect();
+    let sums = problem.families.sums(&to_cut);
     // The longest of each family first: no sum falls below that of the longer ones.
     for &k in problem.families.longest_first() {
-        let need = problem.need[k];
+        let need = sums[k];
         let longer = problem.families.longer(k);
         let given = |o: &Opened| o.gives[k] - longer.map_or(0, |l| o.gives[l]).min(o.gives[k]);
         let mut surplus = opened.iter().map(|o| o.gives[k]).sum::<u32>().saturating_sub(need);
@@ -313,9 +342,22 @@ impl Lines {
         }
     }
 
-    /// Gives every picked strip its lamination. Flipped pairs of all boards come first: each
-    /// needs two places of one lamination.
-    fn share(mut self, picks: &[Vec<Pick>]) -> Vec<Vec<(usize, usize)>> {
+    /// Gives every picked strip, and every strip in hand, its lamination. Flipped pairs of the rack
+    /// and of all boards come first: each needs two places of one lamination.
+    fn share(
+        mut self,
+        picks: &[Vec<Pick>],
+        uses: &[Use],
+    ) -> (Vec<Vec<(usize, usize)>>, Vec<(usize, usize)>) {
+        let mut in_hand: Vec<Option<(usize, usize)>> = vec![None; uses.len()];
+        for i in 0..uses.len() {
+            let Some(partner) = uses[i].partner.filter(|_| in_hand[i].is_none()) else { continue };
+            let line = self.take(uses[i].kind, 2);
+            in_hand[i] = Some(line);
+            if let Some(j) = uses.iter().position(|u| u.strip == partner) {
+                in_hand[j] = Some(line);
+            }
+        }
         let mut shared: Vec<Vec<Option<(usize, usize)>>> =
             picks.iter().map(|p| vec![None; p.len()]).collect();
         for (of_board, picks) in shared.iter_mut().zip(picks) {
@@ -332,13 +374,15 @@ impl Lines {
         }
         let mut rest =
             |line: Option<(usize, usize)>, kind| line.unwrap_or_else(|| self.take(kind, 1));
-        shared
+        let in_hand = in_hand.into_iter().zip(uses).map(|(line, u)| rest(line, u.kind)).collect();
+        let shared = shared
             .into_iter()
             .zip(picks)
             .map(|(lines, picks)| {
                 lines.into_iter().zip(picks).map(|(line, pick)| rest(line, pick.kind)).collect()
             })
-            .collect()
+            .collect();
+        (shared, in_hand)
     }
 }
 
@@ -352,9 +396,13 @@ fn name(
 ) -> CutBoard {
     let (index, copy) = problem.classes[board.class].boards[board.member];
     let prefix = crate::lumber::copy_name(problem.boards, index, copy);
+    // A strip in hand may bear such a name already: an earlier job cut it from this board.
+    let taken: HashSet<String> = problem.job.strips.iter().map(|s| look(&s.name)).collect();
+    let free = (1_usize..).map(|n| format!("{prefix}.{n}")).filter(|n| !taken.contains(&look(n)));
+    let names: Vec<String> = free.take(picks.len()).collect();
     let id = |place: Place| {
-        let n = picks.iter().position(|p| p.place == place).map_or(0, |n| n + 1);
-        format!("{prefix}.{n}")
+        let at = picks.iter().position(|p| p.place == place);
+        at.and_then(|at| names.get(at)).cloned().unwrap_or_default()
     };
     let strip = |i: usize| {
         let (s, r, l, t) = picks[i].place;

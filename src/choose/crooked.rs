@@ -70,7 +70,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         (0..problem.classes.len()).into_par_iter().map(see).collect();
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
     let best = solve::solve(problem, effort, tell);
-    let complete = seen && problem.complete && outlooks.iter().flatten().all(|o| o.cuts.complete);
+    let complete = seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete);
     if !complete {
         return Solved { proved: Proved::AtLeast(0), ..best };
     }
@@ -80,7 +80,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     let (low, high) = usable(problem, class);
     let marks = Places::parted(low, high, PARTS);
-    let cuts = cuts(problem, class, &problem.wanted, &marks);
+    let cuts = cuts(problem, class, &problem.to_cut, &marks);
     Outlook { marks, cuts, settled: false, rich: false, work: 0 }
 }
 
@@ -130,7 +130,7 @@ fn prove(
     // No choice at all costs less, wherever sections begin and end, in parts.
     let mut proved = 0;
     // Where the search is quick, it is asked with outlooks before boards are settled.
-    let mut quick = if problem.wanted.iter().sum::<u32>() <= FEW { QUICK } else { 0 };
+    let mut quick = if problem.to_cut.iter().sum::<u32>() <= FEW { QUICK } else { 0 };
     for _ in 0..TURNS {
         // A search may have counted costs anew, so all is worked out from them.
         let dear = cost(problem, &best);
@@ -212,8 +212,8 @@ impl At {
     /// At these prices, in parts of cost. `None` where sums would not fit.
     #[allow(clippy::cast_precision_loss)]
     fn prices(problem: &Problem<'_>, outlooks: &[Option<Outlook>], prices: &[f64]) -> Option<At> {
-        let copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
-        let lots: Vec<Lot<'_>> = problem
+        let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
+        let mut lots: Vec<Lot<'_>> = problem
             .classes
             .iter()
             .zip(outlooks)
@@ -222,11 +222,15 @@ impl At {
                 Lot { cuts: Some(cuts), cost: c.cost, ways: Vec::new(), listed: false }
             })
             .collect();
+        for (lot, count) in problem.rack.lots() {
+            lots.push(lot);
+            copies.push(count);
+        }
+        let mut reduced = vec![0; lots.len()];
         let cover = Cover::new(problem.need.clone(), lots, &copies)?;
         let units: Vec<f64> = prices.iter().map(|p| p / problem.unit as f64).collect();
         let prices = cover.whole_prices(&units);
         let (total, of_boards) = bound(&cover, &prices);
-        let mut reduced = vec![0; problem.classes.len()];
         for (stock, of_board) in cover.stock.iter().zip(of_boards) {
             reduced[stock.lot] = of_board;
         }
@@ -272,7 +276,7 @@ fn settle(
     let mut any = false;
     for (class, places) in gained.into_iter().enumerate() {
         let Some(places) = places else { continue };
-        problem.classes[class].cuts = cuts(problem, class, &problem.wanted, &places);
+        problem.classes[class].cuts = cuts(problem, class, &problem.to_cut, &places);
         problem.classes[class].places = places;
         any = true;
     }
@@ -352,7 +356,7 @@ impl Outlook {
 
     /// Works the ranges out between the marks that there are now; false if it is enough.
     fn renew(&mut self, problem: &Problem<'_>, class: usize) -> bool {
-        self.cuts = cuts(problem, class, &problem.wanted, &self.marks);
+        self.cuts = cuts(problem, class, &problem.to_cut, &self.marks);
         self.work += self.marks.pairs();
         self.work <= WORK && self.marks.pairs() <= PAIRS
     }
@@ -401,27 +405,29 @@ fn realised(
     effort: Effort<'_>,
 ) -> Realised {
     let mut chosen: Vec<(usize, Vec<u32>)> = hoped.chosen.clone().unwrap_or_default();
-    let unsettled: Vec<bool> =
+    let of_outlooks: Vec<bool> =
         outlooks.iter().map(|o| o.as_ref().is_some_and(|o| !o.settled)).collect();
+    // What the rack gives stands behind the classes, and is known.
+    let unsettled = |class: usize| of_outlooks.get(class).is_some_and(|&open| open);
     // The longest of each family first: no sum falls below that of the longer ones.
     for &k in problem.families.longest_first() {
         let longer = problem.families.longer(k);
         let given: u32 = chosen.iter().map(|c| c.1[k]).sum();
         let mut surplus = given.saturating_sub(problem.need[k]);
-        for (_, way) in chosen.iter_mut().filter(|c| unsettled[c.0]) {
+        for (_, way) in chosen.iter_mut().filter(|c| unsettled(c.0)) {
             let less = surplus.min(way[k] - longer.map_or(0, |l| way[l]).min(way[k]));
             way[k] -= less;
             surplus -= less;
         }
     }
     let (mut all, mut gained, mut refuted) = (true, false, false);
-    for (class, way) in chosen.iter().filter(|c| unsettled[c.0]) {
+    for (class, way) in chosen.iter().filter(|c| unsettled(c.0)) {
         let Some(outlook) = outlooks[*class].as_mut() else { continue };
         let of = of(problem, *class);
         match of.seek(way, &problem.classes[*class].places, &mut outlook.marks, effort.stop) {
             Sought::Known => {}
             Sought::Found(places) => {
-                problem.classes[*class].cuts = cuts(problem, *class, &problem.wanted, &places);
+                problem.classes[*class].cuts = cuts(problem, *class, &problem.to_cut, &places);
                 problem.classes[*class].places = places;
                 gained = true;
             }

@@ -274,6 +274,14 @@ pub mod most {
     pub const AGAIN: usize = 6;
 }
 
+/// What strips in hand give (`rack/list.rs`).
+pub mod rack {
+    /// Labels that are kept from one strip to the next, and so ways of one part of the rack: fewer
+    /// than of a board, since a rack has often more strips. A rack of strips that name what they
+    /// were cut for, or that serve one or two kinds each, has a few dozen.
+    pub const LABELS: usize = 2_000;
+}
+
 /// Few saw cuts (`assemble.rs`).
 pub mod layout {
     /// Steps that the search for few saw cuts may take on one board.

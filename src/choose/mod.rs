@@ -10,6 +10,7 @@ mod mixes;
 mod most;
 mod planner;
 pub mod problem;
+pub mod rack;
 pub mod search;
 mod solve;
 

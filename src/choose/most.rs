@@ -24,7 +24,8 @@ use crate::choose::mixes::{Line, Mix, holds, total};
 use crate::choose::planner::Planner;
 use crate::choose::problem::Problem;
 use crate::choose::solve::{Proved, Solved};
-use crate::paddle::strip_kinds;
+use crate::paddle::fits::fit;
+use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::plan::{Most, Plan, Proof};
 use rayon::prelude::*;
 
@@ -83,7 +84,8 @@ impl<'s, 'a> Search<'s, 'a> {
             kinds.iter().zip(strips).map(|(k, &n)| k.least_volume() * i128::from(n)).sum()
         };
         let (each, once) = Line::priced(planner.job, &volume);
-        let wood: i128 = planner.boards.iter().map(|b| b.volume() * i128::from(b.quantity)).sum();
+        let boards: i128 = planner.boards.iter().map(|b| b.volume() * i128::from(b.quantity)).sum();
+        let wood = boards + in_hand(planner.job, &kinds);
         let most = |p: usize, limit: u32| {
             let by_wood = (wood - once[p]).max(0) / each[p].max(1);
             limit.min(u32::try_from(by_wood).unwrap_or(u32::MAX))
@@ -159,7 +161,7 @@ impl<'s, 'a> Search<'s, 'a> {
         }
         let mut all = self.planner.problem(&limits);
         crooked::look_out(&mut all);
-        self.all = (all.complete && all.scale.is_some()).then_some(all);
+        self.all = (all.holds() && all.scale.is_some()).then_some(all);
         if self.planner.stopped() {
             return;
         }
@@ -342,7 +344,9 @@ impl<'s, 'a> Search<'s, 'a> {
             let most = i128::from(class.cuts.best(&class.cuts.value(prices)).0);
             (most - i128::from(class.cost) * parts).max(0) * class.boards.len() as i128
         });
-        let less: i128 = gains.sum();
+        // Strips in hand cost nothing.
+        let in_hand = worth(&all.rack.given) + all.rack.worth(&worth);
+        let less: i128 = gains.sum::<i128>() + in_hand;
         // Stopped on the way, what boards come to is a bound still, but a poor one.
         let everything: i128 =
             all.classes.iter().map(|c| i128::from(c.cost) * c.boards.len() as i128).sum();
@@ -436,7 +440,7 @@ impl<'s, 'a> Search<'s, 'a> {
         let Some(plan) = plan else {
             return Err(NoPlan::Stopped(Shortage {
                 missing: vec![0; held.problem.need.len()],
-                needed: held.problem.wanted.clone(),
+                needed: held.problem.wanted(),
             }));
         };
         let bound = if listed { open.unwrap_or(0).clamp(0, plan.cost.parts) } else { 0 };
@@ -459,6 +463,17 @@ impl<'s, 'a> Search<'s, 'a> {
         };
         self.lines.iter().filter_map(of).max().unwrap_or(0).max(0)
     }
+}
+
+/// The most wood that strips in hand can stand for: each that of the stoutest kind of strip that it
+/// serves.
+fn in_hand(job: &Job, kinds: &[StripKind]) -> i128 {
+    let stands_for = |strip| {
+        let serves =
+            |k: &&StripKind| k.lines.first().is_some_and(|&line| fit(job, strip, line).is_ok());
+        kinds.iter().filter(serves).map(StripKind::least_volume).max().unwrap_or(0)
+    };
+    job.strips.iter().map(stands_for).sum()
 }
 
 /// What the boards of a choice cost, in parts.

@@ -6,6 +6,7 @@ use crate::choose::effort::lengths::{KINDS, NODES, PLENTY};
 use crate::choose::effort::{Depth, EFFORT, Effort};
 use crate::choose::lengths::Level;
 use crate::choose::problem::Problem;
+use crate::choose::rack::{Rack, Use};
 use crate::choose::solve::{self, Proved, Solved};
 use crate::choose::{crooked, lengths};
 use crate::lumber::Board;
@@ -49,7 +50,8 @@ impl<'a> Planner<'a> {
             .iter()
             .filter(|&&n| n > 0)
             .fold((0, 0), |a, &n| (a.0.saturating_add(n), a.1 + 1));
-        let many = strips > of.saturating_mul(PLENTY);
+        // So are they where strips are in hand, which are counted by the kinds that they serve.
+        let many = strips > of.saturating_mul(PLENTY) || !self.job.strips.is_empty();
         kinds.iter_mut().for_each(|k| k.apart = many);
         kinds
     }
@@ -63,6 +65,36 @@ impl<'a> Planner<'a> {
     /// Searches with so many nodes. It ends early with a choice that costs no more than `enough`,
     /// or once none can cost no more than `dear`, in parts.
     pub fn solve(
+        &self,
+        problem: &mut Problem<'a>,
+        nodes: usize,
+        (enough, dear): (Option<i128>, Option<i128>),
+    ) -> Solved {
+        let mut solved = self.once(problem, nodes, (enough, dear));
+        // Where the rack has too many ways to be listed, a bound is one for all of them only if each
+        // part gave the most of every kind at once.
+        if !problem.rack.complete && !self.stopped() {
+            let mut hoped = self.with_rack(problem, problem.rack.hoped());
+            let bound = self.once(&mut hoped, nodes, (None, None));
+            let cost = solved.chosen.as_ref().map(|chosen| problem.cost(chosen));
+            solved.proved = match (bound.proved, cost) {
+                (Proved::AtLeast(bound), Some(cost)) => Proved::AtLeast(bound.min(cost)),
+                (Proved::NoChoice, Some(_)) => solved.proved,
+                (proved, None) => proved,
+            };
+        }
+        solved
+    }
+
+    /// A problem with another rack.
+    fn with_rack(&self, problem: &Problem<'a>, rack: Rack) -> Problem<'a> {
+        let mut other = Problem { rack, ..problem.clone() };
+        other.count();
+        other
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn once(
         &self,
         problem: &mut Problem<'_>,
         nodes: usize,
@@ -103,10 +135,10 @@ impl<'a> Planner<'a> {
         let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
         let mut missing = solve::missing(&problem, effort);
         // Stopped before anything was cut, it is not known how far the boards come.
-        if !climbed.none && missing == problem.wanted {
+        if !climbed.none && missing == problem.to_cut {
             missing.fill(0);
         }
-        let short = Shortage { missing, needed: problem.wanted.clone() };
+        let short = Shortage { missing, needed: problem.wanted() };
         Err(if climbed.none { NoPlan::Infeasible(short) } else { NoPlan::Stopped(short) })
     }
 
@@ -181,7 +213,8 @@ impl<'a> Planner<'a> {
             }
             _ => Proof::Optimal,
         };
-        assemble(problem, paddles, opened(problem, chosen), proof)
+        let (opened, uses) = opened(problem, chosen);
+        assemble(problem, paddles, (opened, uses), proof)
     }
 
     /// Nothing said of what is short.
@@ -191,16 +224,21 @@ impl<'a> Planner<'a> {
     }
 }
 
-/// The boards that a choice opens.
-fn opened(problem: &Problem<'_>, chosen: &[(usize, Vec<u32>)]) -> Vec<Opened> {
+/// The boards that a choice opens, and the strips in hand that it uses.
+fn opened(problem: &Problem<'_>, chosen: &[(usize, Vec<u32>)]) -> (Vec<Opened>, Vec<Use>) {
     let mut used = vec![0_usize; problem.classes.len()];
-    chosen
-        .iter()
-        .map(|(class, gives)| {
-            used[*class] += 1;
-            Opened { class: *class, member: used[*class] - 1, gives: gives.clone() }
-        })
-        .collect()
+    let (mut opened, mut of_rack) = (Vec::new(), Vec::new());
+    for (class, gives) in chosen {
+        match used.get_mut(*class) {
+            Some(used) => {
+                *used += 1;
+                opened.push(Opened { class: *class, member: *used - 1, gives: gives.clone() });
+            }
+            // Behind the classes stand parts of the rack.
+            None => of_rack.push((class - problem.classes.len(), gives.clone())),
+        }
+    }
+    (opened, problem.rack.uses(problem.job, &problem.kinds, &of_rack))
 }
 
 /// What is known after some levels.
@@ -242,7 +280,8 @@ impl<'a> Climbed<'a> {
         if let Some(chosen) = &solved.chosen
             && self.cost().is_none_or(|cost| problem.cost(chosen) < cost)
         {
-            self.laid = laid(&problem, opened(&problem, chosen), false).unwrap_or_default();
+            let (boards, uses) = opened(&problem, chosen);
+            self.laid = laid(&problem, (boards, &uses), false).unwrap_or_default();
             self.best = Some((problem, solved));
         }
         if let Some((_, solved)) = &mut self.best {

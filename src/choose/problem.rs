@@ -9,6 +9,7 @@
 use crate::choose::assemble::Laid;
 use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
 use crate::choose::kernel::cover::Scale;
+use crate::choose::rack::Rack;
 use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;
 use crate::lumber::Board;
@@ -48,10 +49,12 @@ pub struct Problem<'a> {
     pub kinds: Vec<StripKind>,
     /// Which kinds serve for which.
     pub families: Families,
-    /// Strips needed, as sums.
+    /// Strips to be had of each kind, beside what the rack gives in any case.
+    pub to_cut: Tally,
+    /// The same as sums.
     pub need: Tally,
-    /// Strips needed of each kind.
-    pub wanted: Tally,
+    /// What the strips in hand give.
+    pub rack: Rack,
     /// How cost is measured.
     pub measure: Measure,
     /// Parts of cost in one unit.
@@ -60,7 +63,7 @@ pub struct Problem<'a> {
     pub exact: bool,
     /// How prices of strips are made, if sums of all boards fit into their numbers.
     pub scale: Option<Scale>,
-    /// Nothing that could matter was left out, so that bounds hold.
+    /// No way of a board that could matter was left out; see [`Problem::holds`].
     pub complete: bool,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
@@ -92,13 +95,16 @@ impl<'a> Problem<'a> {
         stop: &Stop,
     ) -> Self {
         let families = Families::of(&kinds);
-        let need = families.sums(&wanted);
+        let rack = Rack::of(job, &kinds, &wanted, stop);
+        let to_cut: Tally =
+            wanted.iter().zip(&rack.given).map(|(n, given)| n.saturating_sub(*given)).collect();
+        let need = families.sums(&to_cut);
         let classes: Vec<Class> = alike(boards)
             .into_par_iter()
             .map(|boards_of| {
                 let first = boards_of[0].0;
                 let cuts =
-                    BoardCuts::until_stopped(&boards[first], &job.shop, &kinds, &wanted, stop);
+                    BoardCuts::until_stopped(&boards[first], &job.shop, &kinds, &to_cut, stop);
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
                 let places = Places::default();
@@ -117,7 +123,8 @@ impl<'a> Problem<'a> {
             kinds,
             families,
             need,
-            wanted,
+            to_cut,
+            rack,
             measure,
             unit: 1,
             exact: true,
@@ -160,7 +167,8 @@ impl<'a> Problem<'a> {
                 sum.saturating_add((c.parts / unit).saturating_mul(copies(c)))
             })
         };
-        let strips = self.classes.iter().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
+        let of_boards = self.classes.iter().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
+        let strips = of_boards.max(self.rack.most_strips());
         let room = Scale::room(strips).max(1);
         let everything = all(1);
         // Rounded up, so that all costs together stay within the room.
@@ -177,9 +185,19 @@ impl<'a> Problem<'a> {
         }
     }
 
-    /// What a choice costs, in parts.
+    /// What a choice costs, in parts. Strips in hand, which stand behind the classes, cost nothing.
     pub fn cost(&self, chosen: &[(usize, Vec<u32>)]) -> i128 {
-        chosen.iter().map(|(class, _)| self.classes[*class].parts).sum()
+        chosen.iter().filter_map(|(class, _)| self.classes.get(*class)).map(|c| c.parts).sum()
+    }
+
+    /// Nothing that could matter was left out, of boards or of the rack, so that bounds hold.
+    pub fn holds(&self) -> bool {
+        self.complete && self.rack.complete
+    }
+
+    /// Strips needed of each kind, whatever the rack gives.
+    pub fn wanted(&self) -> Tally {
+        self.to_cut.iter().zip(&self.rack.given).map(|(n, given)| n + given).collect()
     }
 
     /// Does a bound show that no choice is cheaper than one that costs so much? Where every cost

@@ -13,7 +13,8 @@ pub type Tell<'a> = &'a mut dyn FnMut(&str, Option<i128>, i128);
 /// What came of a search.
 #[derive(Clone, Debug)]
 pub struct Solved {
-    /// Boards opened as (class, way's counts); `None` if no choice was found.
+    /// Boards opened as (class, way's counts), and behind the classes what parts of the rack give;
+    /// `None` if no choice was found.
     pub chosen: Option<Vec<(usize, Vec<u32>)>>,
     /// What is proved.
     pub proved: Proved,
@@ -58,12 +59,16 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 
 #[allow(clippy::cast_precision_loss)]
 fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
-    let copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
-    let lots: Vec<Lot<'_>> = problem
+    let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
+    let mut lots: Vec<Lot<'_>> = problem
         .classes
         .iter()
         .map(|c| Lot { cuts: Some(&c.cuts), cost: c.cost, ways: Vec::new(), listed: false })
         .collect();
+    for (lot, count) in problem.rack.lots() {
+        lots.push(lot);
+        copies.push(count);
+    }
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
         let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
@@ -75,7 +80,7 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     let mut tell_parts =
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
     let Answer { chosen, cost, bound, prices } =
-        search(cover, problem.complete, known, effort, &mut tell_parts);
+        search(cover, problem.holds(), known, effort, &mut tell_parts);
     // A way may have been cut off at what was needed of a shorter kind and not of a longer one.
     let families = &problem.families;
     let whole = |way: &Vec<u32>| families.sums(&families.counts(way));
@@ -109,9 +114,13 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
         .iter()
         .map(|c| Lot { cuts: Some(&c.cuts), cost: 0, ways: Vec::new(), listed: false })
         .collect();
-    // Each missing strip costs one, and boards nothing.
+    for (lot, count) in problem.rack.lots() {
+        lots.push(lot);
+        copies.push(count);
+    }
+    // Each missing strip costs one, and boards and what is in hand nothing.
     let boards = lots.len();
-    for (k, &wanted) in problem.wanted.iter().enumerate() {
+    for (k, &wanted) in problem.to_cut.iter().enumerate() {
         let mut one = vec![0; problem.need.len()];
         one[k] = 1;
         let ways = vec![problem.families.sums(&one).into()];
@@ -119,10 +128,10 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
         copies.push(wanted as usize);
     }
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
-        return problem.wanted.clone();
+        return problem.to_cut.clone();
     };
-    let answer = search(cover, problem.complete, None, effort, &mut |_, _, _| {});
-    let Some(chosen) = answer.chosen else { return problem.wanted.clone() };
+    let answer = search(cover, problem.holds(), None, effort, &mut |_, _, _| {});
+    let Some(chosen) = answer.chosen else { return problem.to_cut.clone() };
     let mut missing = vec![0; problem.need.len()];
     for (lot, _) in chosen {
         if lot >= boards {

@@ -6,7 +6,7 @@ use crate::cli::lists::Lists;
 use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::sizes::sizes;
-use crate::cli::{Ended, Ending, Failure};
+use crate::cli::{Ended, Ending, Failure, rack};
 use crate::lumber::{Board, Price};
 use crate::paddle::Job;
 use crate::plan::Plan;
@@ -31,6 +31,9 @@ pub struct Arguments {
     /// The shop and the paddles wanted
     #[arg(long, value_name = "FILE")]
     paddles: PathBuf,
+    /// Strips that are cut already, as measured, which cost nothing
+    #[arg(long, value_name = "FILE")]
+    strips: Option<PathBuf>,
     /// Make the most paddles for this much money (with several kinds, at most as many of each as
     /// wanted)
     #[arg(long, value_name = "MONEY", allow_negative_numbers = true)]
@@ -52,17 +55,25 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     let budget = arguments.budget.as_deref().map(money).transpose()?;
-    let read: Vec<&Path> =
-        [Some(&arguments.yard), arguments.boards.as_ref(), Some(&arguments.paddles)]
-            .into_iter()
-            .flatten()
-            .map(PathBuf::as_path)
-            .collect();
+    let read: Vec<&Path> = [
+        Some(&arguments.yard),
+        arguments.boards.as_ref(),
+        Some(&arguments.paddles),
+        arguments.strips.as_ref(),
+    ]
+    .into_iter()
+    .flatten()
+    .map(PathBuf::as_path)
+    .collect();
     let mut outputs = Outputs::of(&read, &[("--json", arguments.json.as_ref())], None)?;
-    let Lists { job, in_hand, yard, notes, .. } =
-        Lists::read(arguments.boards.as_deref(), Some(&arguments.yard), &arguments.paddles)?;
+    let files = (arguments.boards.as_deref(), Some(arguments.yard.as_path()));
+    let Lists { job, in_hand, yard, notes, doubts, .. } =
+        Lists::read(files, &arguments.paddles, arguments.strips.as_deref())?;
     outputs.open()?;
     for warning in sizes(&job, &crate::survey::buy::together(&in_hand, &yard)) {
+        complain(&format!("Warning: {warning}"));
+    }
+    for warning in rack::warnings(&job, &doubts) {
         complain(&format!("Warning: {warning}"));
     }
     // JSON on standard output stands there alone.
@@ -109,6 +120,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     }
     let tell = |text: &str| progress.aside(|| say(text));
     tell(&show::survey::purchase(&plan, &purchase, &job, budget, columns));
+    if !plan.in_hand.is_empty() {
+        tell(&show::rack::used(&plan, &job, columns));
+    }
     let line = |text: &str| tell(&show::table::indented(text, "", columns));
     what_if(&purchase, &job, &options, line)?;
     drop(progress);

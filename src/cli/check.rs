@@ -6,11 +6,13 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Files};
 use crate::length::{Length, Units};
 use crate::lumber::grain::Band;
-use crate::lumber::{Angle, Board, Grain};
+use crate::lumber::{Angle, Board, Grain, StripInHand};
+use crate::paddle::fits::fit;
 use crate::paddle::strips::needed;
 use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
-use crate::read;
+use crate::read::{self, Problem};
+use crate::report::text::rack;
 use crate::report::text::table::{indented, table};
 use crate::shop::defaults::defaults;
 use crate::shop::words::counted;
@@ -34,9 +36,8 @@ pub struct Arguments {
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     Outputs::none(&arguments.files.paths())?;
-    let read::Inputs { job, boards, .. } =
-        read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
-    say(&report(&job, &boards, width(arguments.width)));
+    let read::Inputs { job, boards, doubts, .. } = arguments.files.read()?;
+    say(&report(&job, &boards, &doubts, width(arguments.width)));
     Ok(Ending::Done)
 }
 
@@ -50,6 +51,8 @@ struct Checked<'a> {
     gives: Vec<Vec<u32>>,
     /// For each kind, no more strips than this come from all boards together.
     at_most: Vec<u64>,
+    /// For each kind, how many strips in hand serve it.
+    in_hand: Vec<u64>,
 }
 
 impl<'a> Checked<'a> {
@@ -87,7 +90,12 @@ impl<'a> Checked<'a> {
                 .fold(0, u64::saturating_add)
         };
         let at_most = kinds.iter().zip(&need).map(at_most).collect();
-        Checked { job, boards, kinds, need, gives, at_most }
+        let in_hand = |kind: &StripKind| {
+            let serves = |s: &&StripInHand| kind.lines.iter().any(|&l| fit(job, s, l).is_ok());
+            job.strips.iter().filter(serves).count() as u64
+        };
+        let in_hand = kinds.iter().map(in_hand).collect();
+        Checked { job, boards, kinds, need, gives, at_most, in_hand }
     }
 
     /// The name of a kind of strip: its laminations, with their paddle where there are several.
@@ -106,7 +114,7 @@ impl<'a> Checked<'a> {
 }
 
 /// All that the command prints.
-fn report(job: &Job, boards: &[Board], width: usize) -> String {
+fn report(job: &Job, boards: &[Board], doubts: &[Problem], width: usize) -> String {
     let checked = Checked::new(job, boards);
     let mut out = String::new();
     out.push_str("Shop\n");
@@ -128,8 +136,10 @@ fn report(job: &Job, boards: &[Board], width: usize) -> String {
     let header = ["board", "wood", "size", "grain", "bend", "zones", "gives"];
     out.push_str(&table(&header, &board_rows(&checked), width));
     out.push_str("\n\n");
+    out.push_str(&rack::table_of(job, width));
     out.push_str(&indented(&totals(&checked), "", width));
-    let warnings = warn::warnings(&checked);
+    let mut warnings = warn::warnings(&checked);
+    warnings.extend(crate::cli::rack::warnings(job, doubts));
     out.push_str(&match warnings.len() {
         0 => "\nNo warnings.\n".to_owned(),
         1 => "\n1 warning\n".to_owned(),

@@ -1,13 +1,13 @@
 //! `stripwright glue`.
 
 use crate::cli::lists::FilesOfPlan;
-use crate::cli::output::{Outputs, columns, say, width};
-use crate::cli::{Ended, Ending, Failure, fault_list};
+use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::{Ended, Ending, Failure, fault_list, rack};
 use crate::glue::glue_up;
 use crate::read;
 use crate::report::text as show;
 use crate::shop::bench;
-use crate::verify::verify_file;
+use crate::verify::verify_cut;
 use std::path::PathBuf;
 
 /// Say how the strips of a plan go together: places, flips, straightness, glue and clamps
@@ -34,13 +34,16 @@ pub fn run(arguments: &Arguments) -> Ended {
     let mut inputs = arguments.files.paths();
     inputs.push(&arguments.plan);
     let mut outputs = Outputs::of(&inputs, &[("--out", arguments.out.as_ref())], None)?;
-    let read::Inputs { job, glue: settings, boards } = arguments.files.read()?;
+    let read::Inputs { job, glue: settings, boards, .. } = arguments.files.read()?;
     let file = read::plan(&arguments.plan, &job, &boards)?;
     outputs.open()?;
-    let plan = verify_file(&file, &job, &boards).map_err(|faults| {
+    let plan = verify_cut(&file, &job, &boards).map_err(|faults| {
         let list = fault_list(&faults);
         Failure::new(format!("{list}\nThe plan breaks these rules; nothing was glued up."))
     })?;
+    if let Some(unused) = rack::not_of_plan(&plan, &job) {
+        complain(&format!("Warning: {unused}"));
+    }
     // A file reads the same wherever it was written.
     let columns = match &arguments.out {
         Some(_) => arguments.width.unwrap_or(100),
@@ -48,11 +51,17 @@ pub fn run(arguments: &Arguments) -> Ended {
     };
     let up = glue_up(&plan, &job, &boards, &settings);
     let sheets = bench::sheets(&up, &plan, &job, &boards, &settings);
-    let text = show::bench::sheets(&up, &sheets, &job, columns);
+    let mut text = show::rack::misfits(&up, &plan, &job, columns);
+    // What was said of strips that do not fit is the answer where nothing can be glued.
+    if text.is_empty() || !up.blanks.is_empty() {
+        text.push_str(&show::bench::sheets(&up, &sheets, &job, columns));
+    }
+    let wanted: u64 = plan.paddles.iter().map(|&n| u64::from(n)).sum();
+    let all = up.blanks.len() as u64 >= wanted;
     if !outputs.has("--out") {
         say(&text);
     }
     outputs.put("--out", || text);
     outputs.commit()?;
-    Ok(Ending::Done)
+    Ok(if all || up.misfits.is_empty() { Ending::Done } else { Ending::NoPlan })
 }

@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 pub struct FilesOfPlan {
     /// The boards on hand, one line a board and one a zone
-    #[arg(long, value_name = "FILE", required_unless_present = "yard")]
+    #[arg(long, value_name = "FILE", required_unless_present_any = ["yard", "strips"])]
     boards: Option<PathBuf>,
     /// The yard's list, for a plan that buy wrote
     #[arg(long, value_name = "FILE")]
@@ -22,12 +22,20 @@ pub struct FilesOfPlan {
     /// The shop and the paddles wanted
     #[arg(long, value_name = "FILE")]
     paddles: PathBuf,
+    /// Strips in hand, as measured: those that the plan makes use of
+    #[arg(long, value_name = "FILE")]
+    strips: Option<PathBuf>,
 }
 
 impl FilesOfPlan {
     /// Every path given.
     pub fn paths(&self) -> Vec<&Path> {
-        let lists = [self.boards.as_deref(), self.yard.as_deref(), Some(self.paddles.as_path())];
+        let lists = [
+            self.boards.as_deref(),
+            self.yard.as_deref(),
+            Some(self.paddles.as_path()),
+            self.strips.as_deref(),
+        ];
         lists.into_iter().flatten().collect()
     }
 
@@ -36,14 +44,14 @@ impl FilesOfPlan {
     /// # Errors
     /// Every problem of the files.
     pub fn read(&self) -> Result<read::Inputs, Failure> {
-        match (&self.boards, &self.yard) {
-            (Some(boards), None) => Ok(read::inputs(boards, &self.paddles)?),
-            (boards, yard) => {
-                let lists = Lists::read(boards.as_deref(), yard.as_deref(), &self.paddles)?;
-                let boards = together(&lists.in_hand, &lists.yard);
-                Ok(read::Inputs { job: lists.job, glue: lists.glue, boards })
-            }
-        }
+        let (boards, strips) = (self.boards.as_deref(), self.strips.as_deref());
+        let Some(yard) = &self.yard else {
+            return Ok(read::inputs_in_hand(boards, &self.paddles, strips)?);
+        };
+        let lists = Lists::read((boards, Some(yard)), &self.paddles, strips)?;
+        let boards = together(&lists.in_hand, &lists.yard);
+        let Lists { job, glue, doubts, .. } = lists;
+        Ok(read::Inputs { job, glue, boards, doubts })
     }
 }
 
@@ -59,6 +67,8 @@ pub struct Lists {
     pub yard: Vec<Board>,
     /// How the yard's sizes and prices were taken.
     pub notes: Vec<&'static str>,
+    /// What deserves a second look of strips in hand.
+    pub doubts: Vec<read::Problem>,
 }
 
 impl Lists {
@@ -68,11 +78,12 @@ impl Lists {
     /// Every problem of the files; a board of the yard without a price, or with the name of one
     /// in hand.
     pub fn read(
-        boards: Option<&Path>,
-        yard: Option<&Path>,
+        (boards, yard): (Option<&Path>, Option<&Path>),
         paddles: &Path,
+        strips: Option<&Path>,
     ) -> Result<Lists, Failure> {
-        let read::Wanted { job, glue } = read::wanted(paddles)?;
+        let read::Wanted { mut job, glue } = read::wanted(paddles)?;
+        let rack = read::rack(strips, job.units, Some(&job));
         let in_hand = match boards {
             Some(path) => {
                 read::boards(path, job.units, read::List::OnHand, Some(&job.shop.margins))
@@ -87,11 +98,12 @@ impl Lists {
             }),
             None => Ok(Default::default()),
         };
-        let ((yard_boards, notes), in_hand) = match (offered, in_hand) {
-            (Ok(offered), Ok(in_hand)) => (offered, in_hand),
-            (offered, in_hand) => {
+        let ((yard_boards, notes), in_hand, rack) = match (offered, in_hand, rack) {
+            (Ok(offered), Ok(in_hand), Ok(rack)) => (offered, in_hand, rack),
+            (offered, in_hand, rack) => {
                 let mut problems = offered.err().unwrap_or_default();
                 problems.extend(in_hand.err().unwrap_or_default());
+                problems.extend(rack.err().unwrap_or_default());
                 return Err(problems.into());
             }
         };
@@ -104,6 +116,8 @@ impl Lists {
                 same.name
             )));
         }
-        Ok(Lists { job, glue, in_hand, yard: yard_boards, notes })
+        let read::Rack { strips, doubts } = rack;
+        job.strips = strips;
+        Ok(Lists { job, glue, in_hand, yard: yard_boards, notes, doubts })
     }
 }

@@ -12,13 +12,16 @@ mod look_for;
 mod output;
 mod plan;
 mod progress;
+mod rack;
 mod sizes;
 mod start;
 mod survey;
+mod tally;
 mod temps;
 mod threads;
 mod verify;
 
+use crate::read::{Inputs, inputs_in_hand};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -83,23 +86,36 @@ enum Command {
     Survey(survey::Arguments),
     Buy(buy::Arguments),
     LookFor(look_for::Arguments),
+    Tally(tally::Arguments),
 }
 
-/// The two files of a job.
+/// The files of a job.
 #[derive(Debug, clap::Args)]
 pub struct Files {
-    /// The boards on hand, one line a board and one a zone
-    #[arg(long, value_name = "FILE")]
-    pub boards: PathBuf,
+    /// The boards on hand, one line a board and one a zone; may be left out beside --strips
+    #[arg(long, value_name = "FILE", required_unless_present = "strips")]
+    boards: Option<PathBuf>,
     /// The shop and the paddles wanted
     #[arg(long, value_name = "FILE")]
-    pub paddles: PathBuf,
+    paddles: PathBuf,
+    /// Strips that are cut already, as measured, one line a strip: they cost nothing
+    #[arg(long, value_name = "FILE")]
+    strips: Option<PathBuf>,
 }
 
 impl Files {
-    /// Both paths.
-    pub fn paths(&self) -> [&Path; 2] {
-        [&self.boards, &self.paddles]
+    /// Every path given.
+    pub fn paths(&self) -> Vec<&Path> {
+        let files = [self.boards.as_ref(), Some(&self.paddles), self.strips.as_ref()];
+        files.into_iter().flatten().map(PathBuf::as_path).collect()
+    }
+
+    /// Reads them.
+    ///
+    /// # Errors
+    /// Every problem of the files.
+    pub fn read(&self) -> Result<Inputs, Failure> {
+        Ok(inputs_in_hand(self.boards.as_deref(), &self.paddles, self.strips.as_deref())?)
     }
 }
 
@@ -134,6 +150,7 @@ pub fn main() -> ExitCode {
         Command::Survey(arguments) => survey::run(&arguments),
         Command::Buy(arguments) => buy::run(&arguments),
         Command::LookFor(arguments) => look_for::run(&arguments),
+        Command::Tally(arguments) => tally::run(&arguments),
     })
 }
 

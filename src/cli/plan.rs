@@ -5,7 +5,7 @@ use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::sizes::sizes;
-use crate::cli::{Ended, Ending, Failure, Files, fault_list};
+use crate::cli::{Ended, Ending, Failure, Files, fault_list, rack};
 use crate::glue::glue_up;
 use crate::paddle::Job;
 use crate::read;
@@ -58,19 +58,21 @@ pub struct Arguments {
 /// [`Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
-    let [boards, paddles] = arguments.files.paths();
     let files = [
         ("--json", arguments.json.as_ref()),
         ("--cuts", arguments.cuts.as_ref()),
         ("--sheet", arguments.sheet.as_ref()),
     ];
-    let mut outputs = Outputs::of(&[boards, paddles], &files, arguments.svg.as_ref())?;
-    let read::Inputs { job, glue: settings, boards } = read::inputs(boards, paddles)?;
+    let mut outputs = Outputs::of(&arguments.files.paths(), &files, arguments.svg.as_ref())?;
+    let read::Inputs { job, glue: settings, boards, doubts } = arguments.files.read()?;
     let copies = boards.iter().map(|b| u64::from(b.quantity)).sum();
     let blanks = job.paddles.iter().map(|p| u64::from(p.quantity)).sum();
     outputs.foresee([job.paddles.len() as u64, copies, blanks])?;
     outputs.open()?;
     for warning in sizes(&job, &boards) {
+        complain(&format!("Warning: {warning}"));
+    }
+    for warning in rack::warnings(&job, &doubts) {
         complain(&format!("Warning: {warning}"));
     }
     let quiet = outputs.takes_standard_output();

@@ -1,9 +1,9 @@
 //! `stripwright survey`.
 
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::{Ended, Ending, Files};
+use crate::cli::{Ended, Ending, Files, rack};
 use crate::read;
 use crate::report::text as show;
 use crate::survey::survey_board;
@@ -27,9 +27,14 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     Outputs::none(&arguments.files.paths())?;
-    let read::Inputs { job, boards, .. } =
-        read::inputs(&arguments.files.boards, &arguments.files.paddles)?;
+    let read::Inputs { job, boards, doubts, .. } = arguments.files.read()?;
     let columns = width(arguments.width);
+    for warning in rack::warnings(&job, &doubts) {
+        complain(&format!("Warning: {warning}"));
+    }
+    if !job.strips.is_empty() {
+        say(&show::rack::table_of(&job, columns));
+    }
     let progress = Progress::start(&mut options);
     // Boards are told of as they are done.
     let mut left: Vec<String> = Vec::new();

@@ -57,25 +57,23 @@ pub fn run(arguments: &Arguments) -> Ended {
         };
         return judged(&file, verdict);
     }
-    // A plan that makes nothing keeps every rule and is none; one that was checked in part only
-    // was not verified.
+    // A plan that makes nothing keeps every rule and is none.
     let none = file.plan.paddles.iter().all(|&n| n == 0);
-    Ok(if none || file.claim.in_hand { Ending::NoPlan } else { Ending::Done })
+    Ok(if none { Ending::NoPlan } else { Ending::Done })
 }
 
 /// What was checked, what the plan makes, and what its file claims.
 fn report(file: &FilePlan, job: &Job, prove: bool) -> String {
     let plan = &file.plan;
-    let (strips, opened) =
+    let (mut strips, opened) =
         (counted(plan.strips().count(), "strip"), counted(plan.boards.len(), "board"));
+    if !plan.in_hand.is_empty() {
+        strips = format!("{} in hand, {strips}", counted(plan.in_hand.len(), "strip"));
+    }
     let made = made(plan, job);
     let head = if plan.paddles.iter().all(|&n| n == 0) {
         format!(
             "No rule is broken, but the plan makes no paddle: {made}. It has {strips} from {opened}."
-        )
-    } else if file.claim.in_hand {
-        format!(
-            "Whether the plan holds was not decided: the file names strips in hand (strips), which are not checked. {strips} from {opened}: every cut and every strip of these was checked, and no rule is broken. It makes {made}."
         )
     } else {
         format!(

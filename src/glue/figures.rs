@@ -58,6 +58,11 @@ pub struct Reference {
     pub sidewise: f64,
 }
 
+/// A strip's own density where it was weighed, else its wood's.
+fn density(p: &Laid, settings: &GlueSettings) -> Option<f64> {
+    p.density.or_else(|| settings.density(&p.species))
+}
+
 impl Figures {
     /// Is the loom heavier than common practice?
     pub fn heavy_loom(&self) -> bool {
@@ -68,15 +73,13 @@ impl Figures {
     pub fn of(paddle: &Paddle, shop: &Shop, places: &[Laid], settings: &GlueSettings) -> Self {
         let mut unknown: Vec<Species> = Vec::new();
         for p in places {
-            let known =
-                settings.density(&p.species).is_some() && settings.modulus(&p.species).is_some();
+            let known = density(p, settings).is_some() && settings.modulus(&p.species).is_some();
             if !known && !unknown.iter().any(|s| s.matches(&p.species)) {
                 unknown.push(p.species.clone());
             }
         }
         let mut figures = Figures { unknown, ..Figures::default() };
-        let densities: Option<Vec<f64>> =
-            places.iter().map(|p| settings.density(&p.species)).collect();
+        let densities: Option<Vec<f64>> = places.iter().map(|p| density(p, settings)).collect();
         if let Some(densities) = densities {
             figures.weigh(paddle, shop, places, &densities, settings);
         }

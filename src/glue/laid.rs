@@ -32,8 +32,8 @@ pub enum Reach {
 pub struct Laid {
     /// The strip's name in the plan.
     pub strip: String,
-    /// Its board, as an index into the list of boards.
-    pub board: usize,
+    /// Its board, as an index into the list of boards; `None` for a strip in hand.
+    pub board: Option<usize>,
     /// Which copy of that board, from 1.
     pub copy: u32,
     /// Was it turned on its side at the saw?
@@ -44,6 +44,8 @@ pub struct Laid {
     pub lamination_name: String,
     /// The wood.
     pub species: Species,
+    /// Its density in kg/m³, if it was weighed.
+    pub density: Option<f64>,
     /// Side of the centreline.
     pub side: Side,
     /// How far it runs.

@@ -1,13 +1,15 @@
 //! The glue-up: places, placings, straightness (MODEL 8).
 //!
 //! ```text
-//! plan, job, boards ─ signs ─ sharing ─ placing ─ forecast, figures ─ blank
+//! plan, job, boards ─ found (signs, measured) ─ sharing ─ placing ─ forecast, figures ─ blank
 //! ```
 
 pub mod blank;
 pub mod figures;
 pub mod forecast;
+mod found;
 pub mod laid;
+pub mod measured;
 pub mod placing;
 pub mod settings;
 pub mod sharing;
@@ -17,6 +19,7 @@ pub use blank::Blank;
 pub use figures::Figures;
 pub use forecast::{Forecast, Member};
 pub use laid::{Laid, Reach, Side};
+pub use measured::{Help, Misfit};
 pub use settings::{GlueKind, GlueSettings, OwnWood, Pace};
 pub use signs::Placing;
 
@@ -24,11 +27,11 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, Lamination, Paddle, Runs};
 use crate::verify::VerifiedPlan;
+use found::Found;
 use placing::{Piece, Row};
 use rustc_hash::FxHashMap;
 use sharing::{Pool, Shared, Stock};
-use signs::OwnBend;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 /// Every blank of a plan.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -37,6 +40,8 @@ pub struct GlueUp {
     pub blanks: Vec<Blank>,
     /// Strips that no blank needs, the worst ones of their lamination.
     pub spares: Vec<Spare>,
+    /// Strips that were measured and no longer fit where the plan has them.
+    pub misfits: Vec<Misfit>,
 }
 
 /// A strip that stays over.
@@ -50,40 +55,23 @@ pub struct Spare {
     pub lamination: usize,
 }
 
-/// A strip of the plan with what the glue-up needs of it.
-#[derive(Clone, Debug)]
-struct Found {
-    id: String,
-    board: usize,
-    copy: u32,
-    turned: bool,
-    own: OwnBend,
-    added_slope: f64,
-    flipped_with: Option<String>,
-}
-
 /// Says how the strips of a plan go together. For another job than it was verified for, as many
 /// whole blanks are shown as its strips make.
+///
+/// Strips in hand that bear the names of strips that the plan cuts are those strips, measured since:
+/// they are paired anew by what was measured, and those that no longer fit are left out and told of.
 pub fn glue_up(
     plan: &VerifiedPlan,
     job: &Job,
     boards: &[Board],
     settings: &GlueSettings,
 ) -> GlueUp {
-    let mut found: BTreeMap<(usize, usize), Vec<Found>> = BTreeMap::new();
-    for (cut, section, rip, _, strip) in plan.strips() {
-        let Some(board) = boards.get(cut.board) else { continue };
-        found.entry((strip.paddle, strip.lamination)).or_default().push(Found {
-            id: strip.id.clone(),
-            board: cut.board,
-            copy: cut.copy,
-            turned: rip.turned,
-            own: OwnBend::of(board, section, rip),
-            added_slope: signs::added_slope(board, section, [strip.from, strip.to]),
-            flipped_with: strip.flipped_with.clone(),
-        });
-    }
+    let mut found = found::found(plan, job, boards);
+    let names: BTreeSet<String> = found.values().flatten().map(|f| f.id.clone()).collect();
     let mut up = GlueUp::default();
+    for (line, strips) in &mut found {
+        up.misfits.extend(measured::anew(job, *line, strips, &names));
+    }
     for (p, paddle) in job.paddles.iter().enumerate() {
         let strips: Vec<Vec<Found>> = (0..paddle.laminations.len())
             .map(|l| found.remove(&(p, l)).unwrap_or_default())
@@ -93,10 +81,10 @@ pub fn glue_up(
             .laminations
             .iter()
             .zip(&strips)
-            .map(|(l, strips)| strips.len() / l.strips() as usize)
+            .map(|(l, strips)| measured::enough_for(l, strips))
             .min()
             .unwrap_or(0);
-        let maker = Maker { job, boards, settings, p, paddle, strips };
+        let maker = Maker { job, settings, p, paddle, strips };
         maker.make(wanted.min(whole), &mut up);
     }
     up
@@ -105,7 +93,6 @@ pub fn glue_up(
 /// Makes the blanks of one kind of paddle.
 struct Maker<'a> {
     job: &'a Job,
-    boards: &'a [Board],
     settings: &'a GlueSettings,
     p: usize,
     paddle: &'a Paddle,
@@ -115,7 +102,7 @@ struct Maker<'a> {
 impl Maker<'_> {
     /// Is the modulus of every wood in these strips known?
     fn equal_modulus(&self, strips: &[&Found]) -> bool {
-        strips.iter().any(|s| self.settings.modulus(&self.boards[s.board].species).is_none())
+        strips.iter().any(|s| self.settings.modulus(&s.species).is_none())
     }
 
     fn make(&self, blanks: usize, up: &mut GlueUp) {
@@ -156,9 +143,9 @@ impl Maker<'_> {
                 at.insert(&s.id, i);
             }
             let stock = strips.iter().map(|s| {
-                let species = &self.boards[s.board].species;
+                let species = &s.species;
                 let modulus = if equal { None } else { self.settings.modulus(species) };
-                let density = self.settings.density(species).unwrap_or(0.0);
+                let density = s.density.or_else(|| self.settings.density(species)).unwrap_or(0.0);
                 let volume = lamination.thickness.metres()
                     * self.paddle.rough_depth(&self.job.shop).metres()
                     * length.metres();
@@ -253,7 +240,8 @@ impl Maker<'_> {
             turned: strip.turned,
             lamination: index,
             lamination_name: lamination.name.clone(),
-            species: self.boards[strip.board].species.clone(),
+            species: strip.species.clone(),
+            density: strip.density,
             side,
             reach,
             placing,

@@ -298,8 +298,12 @@ impl Search<'_> {
                 let other = if x == piece { y } else { x };
                 let Some(at) = share.iter().position(|&p| p == other) else { continue };
                 if seat < at {
-                    let seats = vec![(r, seat, true), (r, at, false)];
-                    let moment = moment(piece) - moment(other);
+                    // They lie so that their bends are against one another: measured strips may
+                    // bend to opposite sides as they lie.
+                    let alike = row.pieces[piece].depthwise * row.pieces[other].depthwise >= 0.0;
+                    let seats = vec![(r, seat, true), (r, at, !alike)];
+                    let other = if alike { -moment(other) } else { moment(other) };
+                    let moment = moment(piece) + other;
                     units[part(row, seat)].push(Unit { moment, seats });
                 }
             }

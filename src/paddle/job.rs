@@ -1,10 +1,11 @@
-//! What paddles.toml says: the shop and the paddles (MODEL 3).
+//! What paddles.toml says: the shop and the paddles (MODEL 3); and what of them is cut already.
 
 use crate::length::{Length, Units};
-use crate::lumber::{Angle, Board, Slope, Species, ZoneKind};
+use crate::lumber::{Angle, Board, Slope, Species, StripInHand, ZoneKind};
 use std::collections::BTreeMap;
 
-/// A job: the units of its files, the shop's settings and the paddles wanted.
+/// A job: the units of its files, the shop's settings, the paddles wanted and the strips that are
+/// cut already.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Job {
     /// The units of bare numbers and of all output.
@@ -13,6 +14,9 @@ pub struct Job {
     pub shop: Shop,
     /// The kinds of paddle, in file order.
     pub paddles: Vec<Paddle>,
+    /// Strips in hand, which cost nothing: those of strips.csv (MODEL 10), none where there is no
+    /// such file.
+    pub strips: Vec<StripInHand>,
 }
 
 /// The shop's kerfs, allowances and limits.

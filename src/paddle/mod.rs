@@ -1,6 +1,7 @@
-//! The paddles wanted, and the strips they need.
+//! The paddles wanted, the strips they need, and which strips in hand serve.
 
 pub mod families;
+pub mod fits;
 pub mod job;
 pub mod strips;
 

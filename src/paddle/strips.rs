@@ -2,6 +2,7 @@
 
 use crate::length::Length;
 use crate::lumber::{Angle, Board, Slope, Species, ZoneKind};
+use crate::paddle::fits::fit;
 use crate::paddle::{Job, Lamination, Paddle};
 
 /// How many strips of each kind, in the order of [`strip_kinds`].
@@ -116,13 +117,25 @@ impl StripKind {
     }
 }
 
-/// The kinds of strip in a job, in the order that its laminations first need them.
+/// Does every strip in hand serve a line if it serves those of a kind that is the same but for
+/// that? A strip may have been cut for one of them.
+fn served_alike(job: &Job, kind: &StripKind, line: (usize, usize)) -> bool {
+    let serves = |strip, line| fit(job, strip, line).is_ok();
+    let first =
+        |strip| kind.lines.first().is_none_or(|&of| serves(strip, of) == serves(strip, line));
+    job.strips.iter().all(first)
+}
+
+/// The kinds of strip in a job, in the order that its laminations first need them. Laminations
+/// whose strips can't be told apart at the saw are of two kinds where a strip in hand was cut for
+/// one of them alone.
 pub fn strip_kinds(job: &Job) -> Vec<StripKind> {
     let mut kinds: Vec<StripKind> = Vec::new();
     for (p, paddle) in job.paddles.iter().enumerate() {
         for l in 0..paddle.laminations.len() {
             let kind = StripKind::of(job, p, l);
-            let at = kinds.iter().position(|k| k.same(&kind)).unwrap_or_else(|| {
+            let one = |k: &StripKind| k.same(&kind) && served_alike(job, k, (p, l));
+            let at = kinds.iter().position(one).unwrap_or_else(|| {
                 kinds.push(kind);
                 kinds.len() - 1
             });

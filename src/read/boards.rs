@@ -2,12 +2,15 @@
 
 mod cells;
 mod header;
+mod raw;
 mod yard;
 mod zones;
 
 pub(super) use yard::notes as yard_notes;
 
 pub(super) use cells::MOST_COPIES;
+pub(super) use header::{bare, word};
+pub use raw::RawBoards;
 
 use crate::length::Units;
 use crate::lumber::{Board, Species, look};
@@ -70,11 +73,12 @@ pub fn boards_text(
     units: Units,
     list: List,
 ) -> Result<Vec<Board>, Problems> {
-    boards_marked(name, text, units, list, Some(&Margins::new()))
+    boards_marked(name, text, units, list, (Some(&Margins::new()), false))
 }
 
 /// The same in a shop that keeps `margins` clear around zones, where a mark without length or
-/// width is a zone too; `None` where the margins aren't known.
+/// width is a zone too; `None` where the margins aren't known. A list without a board is one where
+/// that `will_do`.
 ///
 /// # Errors
 /// Every [`Problem`] found.
@@ -83,9 +87,9 @@ pub(super) fn boards_marked(
     text: &str,
     units: Units,
     list: List,
-    margins: Option<&Margins>,
+    (margins, none_will_do): (Option<&Margins>, bool),
 ) -> Result<Vec<Board>, Problems> {
-    let mut reader = Reader::of(name, units, list, margins);
+    let mut reader = Reader { none_will_do, ..Reader::of(name, units, list, margins) };
     reader.read(text);
     if reader.problems.is_empty() { Ok(reader.boards) } else { Err(reader.problems) }
 }
@@ -123,6 +127,8 @@ struct Reader<'a> {
     list: List,
     /// What is kept clear around zones, where that is known.
     margins: Option<&'a Margins>,
+    /// Is a list without a board one?
+    none_will_do: bool,
     problems: Problems,
     boards: Vec<Board>,
     /// Index and line of each board read, by the looks of its name.
@@ -154,6 +160,7 @@ impl<'a> Reader<'a> {
             units,
             list,
             margins,
+            none_will_do: false,
             problems: Problems::default(),
             boards: Vec::new(),
             by_name: HashMap::new(),
@@ -244,7 +251,7 @@ impl Reader<'_> {
         } else if header.is_none() && self.problems.is_empty() {
             let cure = "begin with a line of column names: board,species,length,width,thickness";
             self.problems.push(Problem::of_file(self.file, "is empty", cure));
-        } else if self.boards.is_empty() && self.problems.is_empty() {
+        } else if self.boards.is_empty() && self.problems.is_empty() && !self.none_will_do {
             let rule = "lists no board";
             let cure = "add a line with a board's name, species, length, width and thickness";
             self.problems.push(Problem::of_file(self.file, rule, cure));

@@ -14,14 +14,17 @@ pub mod plan_json;
 mod problem;
 mod sheet;
 mod shop;
+mod strips;
 mod table;
 
-pub use boards::{BOARD_COLUMNS, List, boards_text};
+pub use boards::{BOARD_COLUMNS, List, RawBoards, boards_text};
 pub use file::{MOST_BYTES, text};
 pub use made::check_boards;
 pub use number::price;
 pub use paddles::{Wanted, job_text, paddles_text};
 pub use problem::{Problem, Problems, nearest};
+pub use sheet::guarded;
+pub use strips::{Rack, STRIP_COLUMNS, strips_text};
 
 use crate::claim::FilePlan;
 use crate::glue::GlueSettings;
@@ -39,6 +42,8 @@ pub struct Inputs {
     pub glue: GlueSettings,
     /// What boards.csv says.
     pub boards: Vec<Board>,
+    /// What deserves a second look of strips in hand, which [`Job::strips`] holds.
+    pub doubts: Vec<Problem>,
 }
 
 /// Reads both files of a job, each once; the problems of both are reported together.
@@ -46,20 +51,63 @@ pub struct Inputs {
 /// # Errors
 /// Every [`Problem`] of either file.
 pub fn inputs(boards: &Path, paddles: &Path) -> Result<Inputs, Problems> {
+    inputs_in_hand(Some(boards), paddles, None)
+}
+
+/// The same with a file of strips in hand, where there is one; then there may be no board.
+///
+/// # Errors
+/// Every [`Problem`] of any file.
+pub fn inputs_in_hand(
+    boards: Option<&Path>,
+    paddles: &Path,
+    strips: Option<&Path>,
+) -> Result<Inputs, Problems> {
+    inputs_and_text(boards, paddles, strips).map(|(inputs, _)| inputs)
+}
+
+/// As [`inputs_in_hand`], with the text of the boards.
+///
+/// # Errors
+/// Every [`Problem`] of any file.
+pub fn inputs_and_text(
+    boards: Option<&Path>,
+    paddles: &Path,
+    strips: Option<&Path>,
+) -> Result<(Inputs, String), Problems> {
     let (wanted, units) = match text(paddles) {
         Ok(text) => paddles::wanted_and_units(&paddles.display().to_string(), &text),
         Err(problems) => (Err(problems), Units::Inch),
     };
     // Lengths of the other file are checked in any case, in the units meant if they can be told.
     let margins = wanted.as_ref().ok().map(|w| &w.job.shop.margins);
-    let boards = self::boards(boards, units, List::OnHand, margins);
-    match (wanted, boards) {
-        (Ok(Wanted { job, glue }), Ok(boards)) => Ok(Inputs { job, glue, boards }),
-        (wanted, boards) => {
+    let boards = boards.map_or(Ok(Default::default()), |path| {
+        let (name, text) = (path.display().to_string(), text(path)?);
+        let none_will_do = (margins, strips.is_some());
+        let list = boards::boards_marked(&name, &text, units, List::OnHand, none_will_do)?;
+        Ok((list, text))
+    });
+    let rack = rack(strips, units, wanted.as_ref().ok().map(|w| &w.job));
+    match (wanted, boards, rack) {
+        (Ok(Wanted { mut job, glue }), Ok((boards, text)), Ok(Rack { strips, doubts })) => {
+            job.strips = strips;
+            Ok((Inputs { job, glue, boards, doubts }, text))
+        }
+        (wanted, boards, rack) => {
             let mut problems = wanted.err().unwrap_or_default();
             problems.extend(boards.err().unwrap_or_default());
+            problems.extend(rack.err().unwrap_or_default());
             Err(problems)
         }
+    }
+}
+
+/// The strips in hand, none where there is no file of them. What can be checked without the job is
+/// checked where that can't be read.
+pub(crate) fn rack(path: Option<&Path>, units: Units, job: Option<&Job>) -> Result<Rack, Problems> {
+    match path {
+        None => Ok(Rack::default()),
+        Some(path) => strips::strips_for(&path.display().to_string(), &text(path)?, units, job),
     }
 }
 
@@ -82,7 +130,8 @@ pub fn boards(
     list: List,
     margins: Option<&Margins>,
 ) -> Result<Vec<Board>, Problems> {
-    boards::boards_marked(&path.display().to_string(), &text(path)?, units, list, margins)
+    let name = path.display().to_string();
+    boards::boards_marked(&name, &text(path)?, units, list, (margins, false))
 }
 
 /// Reads the text of a yard's list to buy from: every board must have a price.
@@ -97,6 +146,14 @@ pub fn priced_text(name: &str, text: &str, units: Units) -> Result<Vec<Board>, P
 /// were taken, where its text has such.
 pub fn yard_notes(text: &str) -> Vec<&'static str> {
     boards::yard_notes(text)
+}
+
+/// Reads strips in hand for a job.
+///
+/// # Errors
+/// Every [`Problem`] of the file.
+pub fn strips(path: &Path, job: &Job) -> Result<Rack, Problems> {
+    strips_text(&path.display().to_string(), &text(path)?, job)
 }
 
 /// Reads a plan file.

@@ -101,7 +101,7 @@ impl TableReader<'_> {
             }
             paddles.push(paddle);
         }
-        Job { units: self.units, shop, paddles }
+        Job { units: self.units, shop, paddles, strips: Vec::new() }
     }
 
     fn paddle(&mut self, table: &dyn TableLike, at: &Place, number: usize) -> Paddle {

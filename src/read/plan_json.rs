@@ -8,7 +8,7 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{
-    Cost, CutBoard, Edge, Face, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
+    Cost, CutBoard, Edge, Face, InHand, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
 };
 use crate::read::names::name_fault;
 use crate::read::problem::{Problem, Problems, cut_off};
@@ -55,7 +55,7 @@ const OPTIONAL: [&str; 5] = ["version", "most", "budget", "paddles", "strips"];
 const OPTIONAL_OF_PROOF: [&str; 3] = ["bound", "gap", "bound_parts"];
 const OPTIONAL_OF_STRIP: [&str; 2] = ["label", "flipped_with"];
 /// Keys of the whole plan and of its parts; none of them is a misspelt other.
-const KNOWN: [&str; 32] = [
+const KNOWN: [&str; 33] = [
     "version",
     "units",
     "cost",
@@ -87,6 +87,7 @@ const KNOWN: [&str; 32] = [
     "leaves",
     "thickness",
     "strips",
+    "strip",
     "lamination",
 ];
 
@@ -289,13 +290,15 @@ impl Reader<'_> {
             Some(_) => self.amount("", map, "budget").map(Some),
         };
         let budget = budget?.map(|money| whole(money, Measure::Price));
-        // Anything but an empty list is more than is known here.
-        let in_hand = map
-            .get("strips")
-            .is_some_and(|v| !v.is_null() && v.as_array().is_none_or(|list| !list.is_empty()));
-        let claim = Claim { most: most?, budget, in_hand, ..claim? };
+        let in_hand = match map.get("strips") {
+            None | Some(Value::Null) => Some(Vec::new()),
+            Some(_) => self.list("", map, "strips", Self::in_hand),
+        };
+        let claim = Claim { most: most?, budget, ..claim? };
         let (cost, paddles, boards) = (cost?, paddles?, boards?);
-        let plan = Plan { cost, proof: Proof::AtLeast(0), most: None, paddles, boards };
+        let mut in_hand = in_hand?;
+        in_hand.sort_by_key(|i| i.strip);
+        let plan = Plan { cost, proof: Proof::AtLeast(0), most: None, paddles, boards, in_hand };
         Some(FilePlan { plan, claim })
     }
 
@@ -370,15 +373,7 @@ impl Reader<'_> {
             None if !optimal && bound < cost.value() => whole(bound, cost.measure),
             _ => nearest(bound, cost.measure, exact),
         });
-        Some(Claim {
-            optimal,
-            bound,
-            bound_parts,
-            gap: gap?,
-            most: None,
-            budget: None,
-            in_hand: false,
-        })
+        Some(Claim { optimal, bound, bound_parts, gap: gap?, most: None, budget: None })
     }
 
     fn paddles(&mut self, map: &Map<String, Value>) -> Option<Vec<u32>> {
@@ -455,9 +450,8 @@ impl Reader<'_> {
         Some(Leaf { thickness: thickness?, strips: strips? })
     }
 
-    fn strip(&mut self, path: &str, map: &Map<String, Value>) -> Option<Strip> {
-        self.misspelt(path, map, &OPTIONAL_OF_STRIP);
-        let id = self.text(path, map, "id");
+    /// The paddle and the lamination that a strip is for.
+    fn line(&mut self, path: &str, map: &Map<String, Value>) -> (Option<usize>, Option<usize>) {
         let job = self.job;
         let names = |name: &str| job.paddles.iter().position(|p| p.name == name);
         let paddle = self.name(path, map, "paddle", names, "paddles.toml");
@@ -465,12 +459,51 @@ impl Reader<'_> {
             let names = |name: &str| p.laminations.iter().position(|l| l.name == name);
             self.name(path, map, "lamination", names, "paddles.toml")
         });
-        let from = self.length(path, map, "from");
-        let to = self.length(path, map, "to");
-        let flipped_with = match map.get("flipped_with") {
+        (paddle, lamination)
+    }
+
+    /// The other strip of a flipped pair, where one is named.
+    fn partner(&mut self, path: &str, map: &Map<String, Value>) -> Option<Option<String>> {
+        match map.get("flipped_with") {
             None | Some(Value::Null) => Some(None),
             Some(_) => self.text(path, map, "flipped_with").map(|t| Some(t.to_owned())),
+        }
+    }
+
+    /// A strip in hand that goes in.
+    fn in_hand(&mut self, path: &str, map: &Map<String, Value>) -> Option<InHand> {
+        self.misspelt(path, map, &OPTIONAL_OF_STRIP);
+        let strips = &self.job.strips;
+        let names = |name: &str| strips.iter().position(|s| s.name == name);
+        let (file, cure) = match strips.is_empty() {
+            true => ("any list of strips in hand", "give the list of strips in hand with --strips"),
+            false => ("the strips in hand given", "write a strip that is"),
         };
+        let strip = self.text(path, map, "strip").and_then(|name| {
+            let found = names(name);
+            if found.is_none() {
+                let rule = format!("is not in {file}");
+                self.problem(&join(path, "strip"), Some(name), &rule, cure);
+            }
+            found
+        });
+        let (paddle, lamination) = self.line(path, map);
+        let flipped_with = self.partner(path, map);
+        Some(InHand {
+            strip: strip?,
+            paddle: paddle?,
+            lamination: lamination?,
+            flipped_with: flipped_with?,
+        })
+    }
+
+    fn strip(&mut self, path: &str, map: &Map<String, Value>) -> Option<Strip> {
+        self.misspelt(path, map, &OPTIONAL_OF_STRIP);
+        let id = self.text(path, map, "id");
+        let (paddle, lamination) = self.line(path, map);
+        let from = self.length(path, map, "from");
+        let to = self.length(path, map, "to");
+        let flipped_with = self.partner(path, map);
         for (key, name) in
             [("id", id), ("flipped_with", flipped_with.as_ref().and_then(|f| f.as_deref()))]
         {

@@ -33,11 +33,30 @@ pub(super) fn each(
         if said.is_some() && line == 1 {
             continue;
         }
+        if record.iter().any(|cell| cell.starts_with('\'')) {
+            record = record.iter().map(bare).collect();
+        }
         if record.iter().any(|cell| !cell.trim().is_empty()) && take(line, &record).is_break() {
             break;
         }
     }
     Ok(())
+}
+
+/// A name so that no spreadsheet takes it for a formula: with an apostrophe before it, where it
+/// begins as one. Read back it is as it was.
+pub fn guarded(name: &str) -> String {
+    if formula(name) { format!("'{name}") } else { name.to_owned() }
+}
+
+/// A cell without the apostrophe that keeps it from being a formula.
+fn bare(cell: &str) -> &str {
+    cell.strip_prefix('\'').filter(|rest| formula(rest)).unwrap_or(cell)
+}
+
+/// Does a text begin as a formula does, apostrophes before it or not?
+fn formula(text: &str) -> bool {
+    text.trim_start_matches('\'').trim_start().starts_with(['=', '+', '-', '@'])
 }
 
 /// The separator of a line `sep=;`.
@@ -59,4 +78,20 @@ fn delimiter(text: &str) -> u8 {
         .into_iter()
         .max_by_key(|&(byte, c)| (count(c), byte == b','))
         .map_or(b',', |(byte, _)| byte)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{bare, guarded};
+
+    #[test]
+    fn a_name_that_begins_as_a_formula_reads_back_as_it_was() {
+        for name in ["=A1", "-2", "+", "@x", " =A1", "'=A1", "''-", "' @", "oak", "'oak", "'", ""] {
+            let cell = guarded(name);
+            assert_eq!(bare(&cell), name);
+            assert!(!cell.starts_with(['=', '+', '-', '@', ' ']), "{cell}");
+        }
+        assert_eq!(guarded("=A1"), "'=A1");
+        assert_eq!(bare("'oak"), "'oak");
+    }
 }

@@ -1,5 +1,11 @@
 //! The cut list as CSV: one line a strip.
 
+mod boards;
+mod strips;
+
+pub use boards::boards;
+pub use strips::strips;
+
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
@@ -89,8 +95,34 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
             }
         }
     }
+    in_hand(&mut writer, plan, job);
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()
+}
+
+/// Strips in hand stand below, without a board: they lie on the rack.
+fn in_hand(writer: &mut csv::Writer<Vec<u8>>, plan: &VerifiedPlan, job: &Job) {
+    for used in &plan.in_hand {
+        let Some(strip) = job.strips.get(used.strip) else { continue };
+        let paddle = job.paddles.get(used.paddle);
+        let lamination = paddle.and_then(|p| p.laminations.get(used.lamination));
+        let mut record = vec![String::new(); COLUMNS.len()];
+        for (column, value) in [
+            ("lies", "on the rack".to_owned()),
+            ("leaf_thickness", strip.thickness.show(job.units)),
+            ("strip", text(&strip.name)),
+            ("from", crate::length::Length::ZERO.show(job.units)),
+            ("to", strip.length.show(job.units)),
+            ("paddle", text(paddle.map_or("", |p| &p.name))),
+            ("lamination", text(lamination.map_or("", |l| &l.name))),
+            ("flipped_with", text(used.flipped_with.as_deref().unwrap_or_default())),
+        ] {
+            if let Some(at) = COLUMNS.iter().position(|c| *c == column) {
+                record[at] = value;
+            }
+        }
+        let _ = writer.write_record(record);
+    }
 }
 
 /// A name that no spreadsheet takes for a formula.

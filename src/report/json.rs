@@ -5,7 +5,7 @@ use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::lumber::Price;
 use crate::paddle::{Job, StripKind, strip_kinds};
-use crate::plan::{Cost, Edge, Face, Leaf, Measure, Plan, Rip, Section, Strip};
+use crate::plan::{Cost, Edge, Face, InHand, Leaf, Measure, Plan, Rip, Section, Strip};
 use crate::survey::nothing::Nothing;
 use crate::verify::VerifiedPlan;
 use serde::Serialize;
@@ -24,6 +24,17 @@ struct Document<'a> {
     budget: Option<f64>,
     paddles: Vec<PaddleOut<'a>>,
     boards: Vec<BoardOut<'a>>,
+    /// Strips in hand that go in, where any do.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    strips: Vec<InHandOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct InHandOut<'a> {
+    strip: &'a str,
+    paddle: &'a str,
+    lamination: &'a str,
+    flipped_with: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -169,8 +180,26 @@ fn document(plan: &VerifiedPlan, job: &Job, boards: &[Board], budget: Option<Pri
                 sections: cut.sections.iter().map(|section| section_out(section, job)).collect(),
             })
             .collect(),
+        strips: plan.in_hand.iter().map(|used| in_hand_out(used, job)).collect(),
     };
     pretty(&document)
+}
+
+fn in_hand_out<'a>(used: &'a InHand, job: &'a Job) -> InHandOut<'a> {
+    let (paddle, lamination) = line(job, used.paddle, used.lamination);
+    InHandOut {
+        strip: job.strips.get(used.strip).map_or("", |s| &s.name),
+        paddle,
+        lamination,
+        flipped_with: used.flipped_with.as_deref(),
+    }
+}
+
+/// The names of a paddle and its lamination.
+fn line(job: &Job, paddle: usize, lamination: usize) -> (&str, &str) {
+    let paddle = job.paddles.get(paddle);
+    let lamination = paddle.and_then(|p| p.laminations.get(lamination));
+    (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name))
 }
 
 fn section_out<'a>(section: &'a Section, job: &'a Job) -> SectionOut<'a> {
@@ -203,9 +232,7 @@ fn rip_out<'a>(rip: &'a Rip, job: &'a Job) -> RipOut<'a> {
 }
 
 fn strip_out<'a>(strip: &'a Strip, job: &'a Job) -> StripOut<'a> {
-    let paddle = job.paddles.get(strip.paddle);
-    let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
-    let (paddle, lamination) = (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name));
+    let (paddle, lamination) = line(job, strip.paddle, strip.lamination);
     StripOut {
         id: &strip.id,
         label: format!("{} {paddle} {lamination}", strip.id),

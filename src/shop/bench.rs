@@ -157,7 +157,7 @@ fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
             "There are more strips than could all be tried in every way: the placings are good, but not proved best.",
         ));
     }
-    let slope = |p: &&Laid| boards.get(p.board).is_some_and(|b| b.runout.is_none());
+    let slope = |p: &&Laid| p.board.and_then(|b| boards.get(b)).is_some_and(|b| b.runout.is_none());
     if job.paddles.get(blank.paddle).is_some_and(|p| p.runout.is_some())
         && blank.places.iter().any(|p| slope(&p))
     {

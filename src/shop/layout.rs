@@ -2,14 +2,16 @@
 //! waste, and offcuts worth keeping. It reads a plan and knows nothing of how plans are made.
 
 use crate::length::{Length, Units};
-use crate::lumber::Board;
+use crate::lumber::{Board, copy_name, look};
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Plan, Rip, Strip};
 use crate::shop::area::Rectangle;
+use crate::shop::leaves::below;
 use crate::shop::offcuts::{Keep, Place, WorthKeeping};
 use crate::shop::part::Part;
 use crate::shop::words::letters;
 use crate::text::plain;
+use std::collections::HashSet;
 
 /// A board that is cut, with names for its parts.
 pub(crate) struct Layout<'a> {
@@ -33,13 +35,16 @@ impl<'a> Layout<'a> {
     /// The layouts of every board in the plan; a board that isn't in the list is left out.
     pub(crate) fn all(plan: &'a Plan, job: &'a Job, boards: &'a [Board]) -> Vec<Layout<'a>> {
         let rule = WorthKeeping::of(job);
-        plan.boards
+        let mut layouts: Vec<Layout<'a>> = plan
+            .boards
             .iter()
             .enumerate()
             .filter_map(|(index, cut)| {
                 boards.get(cut.board).map(|board| Layout::of(index, cut, board, job, &rule))
             })
-            .collect()
+            .collect();
+        name_keeps(&mut layouts, boards);
+        layouts
     }
 
     fn of(
@@ -84,7 +89,7 @@ impl<'a> Layout<'a> {
     /// What no section uses, the board's whole width.
     fn along(&self, rule: &WorthKeeping, keeps: &mut Vec<Keep>) {
         let (board, kerf) = (self.board, self.job.shop.crosscut_kerf);
-        let marks = rule.marks(board, None);
+        let marks = rule.bars(board, None);
         let sections = self.sections.iter().map(|p| (p.from, p.to));
         for (from, to) in gaps(sections, (Length::ZERO, board.length), kerf) {
             let whole = Rectangle { from, to, near: Length::ZERO, far: board.width };
@@ -96,12 +101,13 @@ impl<'a> Layout<'a> {
     fn within(&self, s: usize, rule: &WorthKeeping, keeps: &mut Vec<Keep>) {
         let Some(part) = self.sections.get(s) else { return };
         let section = part.section;
-        let marks = rule.marks(self.board, Some(section));
+        let marks = rule.bars(self.board, Some(section));
+        let resaw = self.job.shop.resaw_kerf;
+        // A section is planed before it is ripped, and what is left beside its rips with it.
+        let planed = part.planed(resaw);
         for (near, far) in part.waste(part.kerf) {
             let piece = Rectangle { from: part.from, to: part.to, near, far };
-            // It is planed with its section.
-            let thick = part.planed(self.job.shop.resaw_kerf);
-            keeps.extend(self.keep(rule, Place::Beside(s), piece, thick, &marks));
+            keeps.extend(self.keep(rule, Place::Beside(s), piece, planed, &marks));
         }
         for (r, rip) in section.rips.iter().enumerate() {
             for (l, leaf) in rip.leaves.iter().enumerate() {
@@ -112,6 +118,11 @@ impl<'a> Layout<'a> {
                     let place = Place::Stick(s, r, l);
                     keeps.extend(self.keep(rule, place, piece, leaf.thickness, &marks));
                 }
+            }
+            if let Some((_, left)) = below(part, rip, resaw) {
+                let (from, to) = (part.from, part.to);
+                let piece = Rectangle { from, to, near: rip.near, far: rip.far };
+                keeps.extend(self.keep(rule, Place::Below(s, r), piece, left, &marks));
             }
         }
     }
@@ -125,11 +136,36 @@ impl<'a> Layout<'a> {
         thickness: Length,
         marks: &[Rectangle],
     ) -> Option<Keep> {
-        let end = self.job.shop.at(self.board).board_end;
-        let (from, to) = (piece.from.max(end), piece.to.min(self.board.length - end));
-        let clear = rule.clear(place, Rectangle { from, to, ..piece }, marks)?;
+        let shop = self.job.shop.at(self.board);
+        // What is kept off the ends and edges that are still the board's is no part of what is clear.
+        let (start, end) = (shop.board_end, self.board.length - shop.board_end);
+        let (mut near, mut far) = (piece.near, piece.far);
+        match place {
+            Place::Along => (near, far) = (near + shop.edge, far - shop.far_edge),
+            Place::Beside(s) if self.sections.get(s).is_some_and(|p| p.limit == far) => {
+                far -= shop.far_edge;
+            }
+            _ => {}
+        }
+        let usable = Rectangle { from: piece.from.max(start), to: piece.to.min(end), near, far };
+        let clear = rule.clear(place, usable, thickness, marks)?;
         let Rectangle { from, to, near, far } = piece;
-        Some(Keep { number: 0, place, from, to, near, far, thickness, clear })
+        Some(Keep { number: 0, name: String::new(), place, from, to, near, far, thickness, clear })
+    }
+}
+
+/// Names what is kept by where it comes from: no two alike, and none as a board of the list is
+/// called already.
+fn name_keeps(layouts: &mut [Layout<'_>], boards: &[Board]) {
+    let mut taken: HashSet<String> = boards.iter().map(|b| look(&b.name)).collect();
+    for layout in layouts {
+        let origin = plain(&copy_name(boards, layout.cut.board, layout.cut.copy));
+        for keep in &mut layout.keeps {
+            let name = format!("keep {} off {origin}", keep.number);
+            let again = (2_u64..).map(|n| format!("{name} ({n})"));
+            let free = std::iter::once(name.clone()).chain(again).find(|n| taken.insert(look(n)));
+            keep.name = free.unwrap_or(name);
+        }
     }
 }
 

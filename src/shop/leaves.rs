@@ -1,7 +1,7 @@
 //! Resaws and trims in shop order.
 
 use crate::length::{Length, Units};
-use crate::plan::Leaf;
+use crate::plan::{Leaf, Rip};
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
 use crate::shop::layout::Layout;
@@ -53,6 +53,27 @@ pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
 /// Left on for the planer, where its face was to be planed anyway: 1/32 in.
 const OVER: Length = Length::inch_fraction(1, 32);
 
+/// What is resawn off below the last leaf of a rip: how far it lies below the face of the planed
+/// section that is toward the marked face, and how thick it is. `None` where what a rip has too
+/// much is planed off, or stays.
+pub(super) fn below(part: &Part<'_>, rip: &Rip, resaw: Option<Length>) -> Option<(Length, Length)> {
+    let leaves = part.stack(rip, resaw);
+    let spare = part.planed(resaw) - leaves;
+    let kerf = resaw.filter(|_| !rip.leaves.is_empty())?;
+    let over = over(rip);
+    (spare > kerf.max(THIN) + over).then(|| (leaves + over + kerf, spare - over - kerf))
+}
+
+/// What the last leaf of a rip is resawn thicker by. One leaf alone is dressed for a planed face
+/// (MODEL 3), so where it lies flat it is sawn with some over.
+fn over(rip: &Rip) -> Length {
+    let alone = match rip.leaves.as_slice() {
+        [leaf] => rip.turned || rip.far - rip.near >= leaf.thickness,
+        _ => false,
+    };
+    if alone { OVER } else { Length::ZERO }
+}
+
 /// What is done to the rips of a board to make leaves of them.
 struct Resaws<'a> {
     layout: &'a Layout<'a>,
@@ -84,8 +105,7 @@ impl Resaws<'_> {
             // On its wide face, or standing on edge? What a turned one has over lies on a glue face,
             // where no planing of the blank would find it.
             let flat = rip.turned || rip.far - rip.near >= leaf.thickness;
-            // One leaf alone is dressed for a planed face (MODEL 3), so it is sawn with some over.
-            let over = if flat && rip.leaves.len() == 1 { OVER } else { Length::ZERO };
+            let over = over(rip);
             match kerf {
                 _ if spare <= Length::ZERO => {
                     if l > 0 {
@@ -95,6 +115,7 @@ impl Resaws<'_> {
                 Some(kerf) if spare > kerf.max(THIN) + over => {
                     left = left - leaf.thickness - over - kerf;
                     last = Some(self.saw(part, at, leaf.thickness + over, (left, last)));
+                    self.name_the_rest(s, r);
                     if over > Length::ZERO {
                         self.plane(part, at, leaf, leaf.thickness + over);
                     }
@@ -123,6 +144,15 @@ impl Resaws<'_> {
         cut.caution = caution::resaw(fence, part.length(), self.layout.units());
         self.cuts.push(Cut { setting: fence, after, what: cut });
         self.cuts.len() - 1
+    }
+
+    /// Says on the last cut that what is left then is worth keeping.
+    fn name_the_rest(&mut self, s: usize, r: usize) {
+        let keep = self.layout.keeps.iter().find(|k| k.place == Place::Below(s, r));
+        if let (Some(keep), Some(cut)) = (keep, self.cuts.last_mut()) {
+            let text = format!(" What is left is keep {}: write that on it.", keep.number);
+            cut.what.text += &text;
+        }
     }
 
     /// What is left is planed down to the leaf.

@@ -62,11 +62,12 @@ impl<'a> Part<'a> {
             Face::Flattened => board.thickness - board.bow().loss(length),
         };
         let first = section.rips.first().map_or(base, |r| r.near);
+        let planed = stoutest(section, thickness, shop.resaw_kerf);
         // A first piece of waste that is worth keeping is ripped off; any other goes in one with
         // straightening the edge.
         let waste = Rectangle { from, to, near: base, far: first - kerf };
-        let marks = rule.marks(board, Some(section));
-        let kept = rule.clear(Place::Beside(0), waste, &marks).is_some();
+        let marks = rule.bars(board, Some(section));
+        let kept = rule.clear(Place::Beside(0), waste, planed, &marks).is_some();
         let line = if kept { base.min(first) } else { first };
         Part { letter, section, from, to, line, limit, crook: gap, thickness, follows, kerf, wide }
     }
@@ -78,8 +79,7 @@ impl<'a> Part<'a> {
 
     /// How much thickness the leaves of a rip take, kerfs between them counted.
     pub(crate) fn stack(&self, rip: &Rip, resaw: Option<Length>) -> Length {
-        let cuts = i64::try_from(rip.leaves.len().saturating_sub(1)).unwrap_or(0);
-        rip.leaves.iter().map(|l| l.thickness).sum::<Length>() + resaw.unwrap_or_default() * cuts
+        stack(rip, resaw)
     }
 
     /// The thickness to which the whole section is planed before it is ripped: that of its
@@ -97,8 +97,7 @@ impl<'a> Part<'a> {
 
     /// The thickness of its stoutest rip; its own where it has none.
     pub(crate) fn stoutest(&self, resaw: Option<Length>) -> Length {
-        let most = self.section.rips.iter().map(|r| self.stack(r, resaw)).max();
-        most.filter(|&m| m > Length::ZERO && m < self.thickness).unwrap_or(self.thickness)
+        stoutest(self.section, self.thickness, resaw)
     }
 
     /// Its length.
@@ -141,6 +140,18 @@ impl<'a> Part<'a> {
         }
         out
     }
+}
+
+/// How much thickness the leaves of a rip take, kerfs between them counted.
+fn stack(rip: &Rip, resaw: Option<Length>) -> Length {
+    let cuts = i64::try_from(rip.leaves.len().saturating_sub(1)).unwrap_or(0);
+    rip.leaves.iter().map(|l| l.thickness).sum::<Length>() + resaw.unwrap_or_default() * cuts
+}
+
+/// The thickness of a section once it is planed to its stoutest rip.
+fn stoutest(section: &Section, thickness: Length, resaw: Option<Length>) -> Length {
+    let most = section.rips.iter().map(|r| stack(r, resaw)).max();
+    most.filter(|&m| m > Length::ZERO && m < thickness).unwrap_or(thickness)
 }
 
 /// Where a section is crosscut: at its first and its last strip, where that takes no cut more than

@@ -6,7 +6,7 @@ use crate::paddle::Job;
 use crate::plan::{CutBoard, Edge, Rip, Section};
 use crate::shop::area::{self, Rectangle};
 use crate::shop::layout::Layout;
-use crate::shop::offcuts::{Place, WorthKeeping};
+use crate::shop::offcuts::WorthKeeping;
 use crate::verify::VerifiedPlan;
 
 /// The volumes of a plan, in cubed units of length. The parts add up to `wood` exactly.
@@ -68,7 +68,7 @@ pub fn totals(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Totals {
 pub fn longest_offcut(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Option<Offcut> {
     let layouts = Layout::all(plan, job, boards);
     let whole = layouts.iter().flat_map(|layout| {
-        let keeps = layout.keeps.iter().filter(|k| !matches!(k.place, Place::Stick(..)));
+        let keeps = layout.keeps.iter().filter(|k| !k.place.of_a_rip());
         keeps.map(|keep| (layout.index, keep.clear))
     });
     let offcuts = whole.map(|(board, clear)| Offcut {

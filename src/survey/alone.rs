@@ -5,9 +5,9 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::stop::Stop;
 
-/// A job for one kind of paddle alone.
+/// A job for one kind of paddle alone, without the strips in hand.
 pub(super) fn only(job: &Job, paddle: usize) -> Job {
-    Job { paddles: vec![job.paddles[paddle].clone()], ..job.clone() }
+    Job { paddles: vec![job.paddles[paddle].clone()], strips: Vec::new(), ..job.clone() }
 }
 
 /// One board without its copies.

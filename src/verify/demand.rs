@@ -2,7 +2,7 @@
 
 use super::fault::{Place, Rule};
 use super::faults::{Faults, wide};
-use super::strip;
+use super::{rack, strip};
 use crate::lumber::Board;
 use crate::paddle::{Job, Runs};
 use crate::plan::{CutBoard, Measure, Plan, Proof, Rip, Section, Strip};
@@ -40,7 +40,8 @@ pub(super) fn check(plan: &Plan, job: &Job, boards: &[Board], faults: &mut Fault
             }
         }
     }
-    demand(plan, job, &all, faults);
+    let in_hand = rack::check(plan, job, faults);
+    demand(plan, job, &all, in_hand, faults);
     cost(plan, boards, faults);
 }
 
@@ -83,14 +84,20 @@ fn mismatch(one: &Found, other: &Found, job: &Job, boards: &[Board]) -> Option<S
     Some(trouble)
 }
 
-fn demand(plan: &Plan, job: &Job, all: &[Found], faults: &mut Faults) {
+fn demand(
+    plan: &Plan,
+    job: &Job,
+    all: &[Found],
+    in_hand: BTreeMap<(usize, usize), u64>,
+    faults: &mut Faults,
+) {
     let plain = Place::default();
     if plan.paddles.len() != job.paddles.len() {
         let figures =
             format!("{} kinds of paddle counted of {}", plan.paddles.len(), job.paddles.len());
         faults.add(&plain, Rule::Demand, figures);
     }
-    let mut cut: BTreeMap<(usize, usize), u64> = BTreeMap::new();
+    let mut cut = in_hand;
     for found in all {
         *cut.entry((found.strip.paddle, found.strip.lamination)).or_default() += 1;
     }

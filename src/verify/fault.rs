@@ -58,6 +58,17 @@ pub enum Rule {
     Depthwise,
     /// The partners of a flipped pair match.
     Flip,
+    /// A strip in hand is on the list of them.
+    InHand,
+    /// A strip in hand goes in once.
+    UsedTwice,
+    /// A strip in hand serves what it was cut for.
+    CutFor,
+    /// A strip in hand is no thinner than its lamination when finished, and no less deep than its
+    /// paddle.
+    TooThin,
+    /// The strips in hand of a flipped pair match.
+    FlipInHand,
     /// Every strip has a name of its own.
     Id,
     /// Every paddle counted has all its strips, and spares.
@@ -115,6 +126,17 @@ impl Rule {
                 "a flipped pair is two strips of one lamination off the centreline, from one \
                  board, cut the same way up, with the same bend, each naming the other"
             }
+            Rule::InHand => "a strip in hand must be on the list of strips in hand",
+            Rule::UsedTwice => "a strip in hand goes in once",
+            Rule::CutFor => "a strip in hand serves what it was cut for, if that was said",
+            Rule::TooThin => {
+                "a strip in hand is at least as thick as its lamination is when finished, and as deep \
+                 as its paddle"
+            }
+            Rule::FlipInHand => {
+                "a flipped pair of strips in hand is two of one lamination off the centreline, whose \
+                 bends differ by no more than `straight`, each naming the other"
+            }
             Rule::Id => "every strip has a name of its own",
             Rule::Demand => "every paddle counted has all its strips and spares",
             Rule::Cost => "the cost is that of the boards opened",
@@ -149,7 +171,10 @@ pub struct Place {
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Some((board, copy)) = &self.board else {
-            return f.write_str("the plan");
+            return match &self.strip {
+                Some(strip) => write!(f, "strip {strip} in hand"),
+                None => f.write_str("the plan"),
+            };
         };
         write!(f, "board {board}, copy {copy}")?;
         for (word, number) in [("section", self.section), ("rip", self.rip), ("leaf", self.leaf)] {

@@ -1,4 +1,4 @@
-//! Whether a plan can be cut as it says (MODEL 3 to 7), derived anew from the plan and the files.
+//! Whether a plan can be cut as it says (MODEL 3 to 7, 10), derived anew from the plan and the files.
 //!
 //! Nothing here is shared with planning: bends, lifts and bands of grain are worked out again,
 //! in exact fractions over the board's length squared. Only a [`VerifiedPlan`] can be shown.
@@ -8,6 +8,7 @@ mod demand;
 mod fault;
 mod faults;
 mod piece;
+mod rack;
 mod strip;
 mod tangent;
 mod wood;
@@ -49,11 +50,28 @@ impl VerifiedPlan {
 pub fn verify(plan: Plan, job: &Job, boards: &[Board]) -> Result<VerifiedPlan, Vec<Fault>> {
     let mut faults = Faults::new(job.units);
     wood::sizes(&plan, &mut faults);
+    rack::sizes(&plan, job, &mut faults);
     if faults.found.is_empty() {
         wood::check(&plan, job, boards, &mut faults);
         demand::check(&plan, job, boards, &mut faults);
     }
     if faults.found.is_empty() { Ok(VerifiedPlan(plan)) } else { Err(faults.found) }
+}
+
+/// As [`verify_file`], of a plan whose strips are measured anew before they are glued: that a strip
+/// in hand no longer fits is for [`glue_up`](crate::glue::glue_up) to tell, with what would help.
+///
+/// # Errors
+/// As [`verify`], but for what measures alone have changed.
+pub fn verify_cut(
+    file: &FilePlan,
+    job: &Job,
+    boards: &[Board],
+) -> Result<VerifiedPlan, Vec<Fault>> {
+    verify_file(file, job, boards).or_else(|mut faults| {
+        faults.retain(|fault| !rack::measured_anew(fault));
+        if faults.is_empty() { Ok(VerifiedPlan(file.plan.clone())) } else { Err(faults) }
+    })
 }
 
 /// Checks a plan from a file, and that what the file claims agrees with the plan and with itself.

@@ -256,17 +256,14 @@ fn a_plan_that_costs_more_than_its_budget_is_refused() {
 
 /// Strips in hand were passed over, and the plan was said to hold.
 #[test]
-fn a_plan_with_strips_in_hand_is_not_said_to_hold() {
+fn a_plan_with_strips_in_hand_is_not_said_to_hold_without_them() {
     let shop = Shop::new();
     assert_eq!(shop.plan(&["--json", "plan.json"]).0, 0);
     let strip = serde_json::json!([{ "strip": "B.4", "paddle": "touring", "lamination": "blade" }]);
     let (code, out, err) = changed(&shop, |plan| plan["strips"] = strip.clone());
-    assert_eq!((code, err.as_str()), (1, ""), "{out}");
-    assert!(
-        !out.contains("The plan holds")
-            && out.contains("strips in hand (strips), which are not checked"),
-        "{out}"
-    );
+    assert_eq!((code, out.as_str()), (2, ""), "{err}");
+    let told = "strips[0].strip: \"B.4\" is not in any list of strips in hand; give the list of strips in hand with --strips.";
+    assert!(err.contains(told), "{err}");
     let (code, out, _) = changed(&shop, |plan| plan["strips"] = serde_json::json!([]));
     assert!(code == 0 && out.contains("The plan holds"), "{out}");
 }

@@ -94,7 +94,7 @@ impl Shop {
 
 fn priced(parts: i128, proof: Proof, most: Option<Most>, kinds: usize) -> Plan {
     let cost = Cost { measure: Measure::Price, parts };
-    Plan { cost, proof, most, paddles: vec![1; kinds], boards: vec![] }
+    Plan { cost, proof, most, paddles: vec![1; kinds], boards: vec![], in_hand: vec![] }
 }
 
 #[test]
@@ -293,15 +293,7 @@ fn file(job: &Job, boards: &[Board], paddles: &[u32], most: Option<Most>) -> Fil
     let (bound, bound_parts) = (None, None);
     FilePlan {
         plan,
-        claim: Claim {
-            optimal: true,
-            bound,
-            bound_parts,
-            gap: None,
-            most,
-            budget: None,
-            in_hand: false,
-        },
+        claim: Claim { optimal: true, bound, bound_parts, gap: None, most, budget: None },
     }
 }
 

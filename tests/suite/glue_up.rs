@@ -31,6 +31,7 @@ fn lamination(name: &str, thickness: Length, runs: Runs, centre: bool) -> Lamina
 /// A paddle of a spine, a through pair and a blade lamination: seven strips.
 fn job() -> Job {
     Job {
+        strips: Vec::new(),
         units: Units::Inch,
         shop: Shop::default(),
         paddles: vec![Paddle {
@@ -80,6 +81,7 @@ fn plan(job: &Job, paddles: u32, takes: &[Take]) -> Plan {
         }
     }
     Plan {
+        in_hand: Vec::new(),
         cost: Cost { measure: Measure::BoardFeet, parts: 0 },
         proof: Proof::Optimal,
         most: None,

@@ -435,6 +435,7 @@ fn a_straight_lined_section_may_begin_beside_a_knot() {
         rips: vec![rip],
     };
     let by_hand = Plan {
+        in_hand: Vec::new(),
         cost: stripwright::plan::Cost {
             measure: stripwright::plan::Measure::BoardFeet,
             parts: boards[0].volume(),

@@ -453,7 +453,7 @@ fn job() -> impl Strategy<Value = Job> {
         for (n, paddle) in paddles.iter_mut().enumerate() {
             paddle.name = format!("paddle {n}");
         }
-        Job { units: if mm { Units::Mm } else { Units::Inch }, shop, paddles }
+        Job { units: if mm { Units::Mm } else { Units::Inch }, shop, paddles, strips: Vec::new() }
     })
 }
 

@@ -24,6 +24,7 @@ fn job() -> Job {
         spares: 0,
     };
     Job {
+        strips: Vec::new(),
         units: Units::Inch,
         shop: Shop {
             far_edge: Length::ZERO,
@@ -76,6 +77,7 @@ fn rip(near: Length, strip: Strip) -> Rip {
 fn plan(edge: Edge, face: Face, boards: &[Board]) -> Plan {
     let from = inch(1, 1);
     Plan {
+        in_hand: Vec::new(),
         cost: Cost { measure: Measure::BoardFeet, parts: boards[0].volume() },
         proof: Proof::Optimal,
         most: None,

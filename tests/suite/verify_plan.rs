@@ -28,6 +28,7 @@ fn job() -> Job {
         spares: 0,
     };
     Job {
+        strips: Vec::new(),
         units: Units::Inch,
         shop: Shop { dress: Length::ZERO, plane: Length::ZERO, ..Shop::default() },
         paddles: vec![Paddle {
@@ -70,6 +71,7 @@ fn plan() -> Plan {
         }],
     };
     Plan {
+        in_hand: Vec::new(),
         cost: Cost { measure: Measure::BoardFeet, parts: boards()[0].volume() },
         proof: Proof::Optimal,
         most: None,

@@ -31,14 +31,18 @@ fn short(checked: &Checked<'_>) -> Vec<String> {
             .zip(&checked.gives)
             .map(|(b, g)| u64::from(b.quantity) * u64::from(g[k]))
             .fold(0, u64::saturating_add);
-        let need = u64::from(checked.need[k]);
-        if most < need {
+        let (need, in_hand) = (u64::from(checked.need[k]), checked.in_hand[k]);
+        if most + in_hand < need {
             let gives = match most {
                 0 => "no board gives a strip of it".to_owned(),
                 n => format!("all boards together give {n}"),
             };
+            let gives = match in_hand {
+                0 => gives,
+                n => format!("{gives}, and {n} are in hand"),
+            };
             // What was counted is what was found; that there is no more has to be sure.
-            let so = if checked.at_most[k] < need {
+            let so = if checked.at_most[k] + in_hand < need {
                 "There is no plan without another board."
             } else {
                 "There may be no plan without another board."
@@ -54,7 +58,8 @@ fn unknown_woods(checked: &Checked<'_>) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for kind in &checked.kinds {
         for wood in &kind.species {
-            if checked.boards.iter().any(|b| b.species.matches(wood)) {
+            let of_boards = checked.boards.iter().any(|b| b.species.matches(wood));
+            if of_boards || checked.job.strips.iter().any(|s| s.species.matches(wood)) {
                 continue;
             }
             let mean = nearest(wood, checked.boards)

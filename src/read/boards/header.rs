@@ -135,13 +135,13 @@ fn meant(word: &str, known: &[&'static str]) -> Option<&'static str> {
 }
 
 /// A column's name without a unit behind it: `length_(in)`, `width_mm`.
-fn bare(word: &str) -> &str {
+pub(in crate::read) fn bare(word: &str) -> &str {
     let word = word.split(['(', '[', '/', ',']).next().unwrap_or(word).trim_end_matches('_');
     let units = ["_in", "_inch", "_inches", "_mm", "_cm", "_m", "_ft", "_feet", "_deg"];
     units.iter().find_map(|unit| word.strip_suffix(unit)).unwrap_or(word)
 }
 
 /// A column's name as it is known, from a cell of the header.
-pub(super) fn word(cell: &str) -> String {
+pub(in crate::read) fn word(cell: &str) -> String {
     cell.trim().to_lowercase().replace([' ', '-'], "_")
 }

@@ -267,14 +267,17 @@ impl View<'_> {
     }
 
     pub(super) fn keep_shape(&self, keep: &Keep) -> Vec<Point> {
-        let section = match keep.place {
-            Place::Along => None,
-            Place::Beside(s) | Place::Stick(s, _, _) => self.layout.sections.get(s),
-        };
+        let section = keep.place.section().and_then(|s| self.layout.sections.get(s));
         let (mut near, mut far) = (keep.near, keep.far);
-        if let (Place::Stick(_, r, l), Some(part)) = (keep.place, section) {
-            let leaves = part.section.rips.get(r).map_or(1, |r| r.leaves.len());
-            (near, far) = lane(near, far, l, leaves);
+        let leaves = |r: usize| {
+            let rip = section.and_then(|part| part.section.rips.get(r));
+            rip.map_or(1, |rip| rip.leaves.len())
+        };
+        match keep.place {
+            Place::Along | Place::Beside(_) => {}
+            Place::Stick(_, r, l) => (near, far) = lane(near, far, l, leaves(r)),
+            // It lies under the leaves: seen at the far side of their lanes.
+            Place::Below(_, r) => (near, far) = lane(near, far, 2 * leaves(r) - 1, 2 * leaves(r)),
         }
         match section {
             Some(part) => self.piece(part, keep.from, keep.to, near, far),

@@ -1,6 +1,7 @@
 //! The page: a cover, a sheet for each board, labels. Everything in one file, nothing to fetch,
 //! nothing that runs.
 
+mod rack;
 mod tight;
 
 use crate::length::{Length, Units};
@@ -62,7 +63,8 @@ pub(crate) fn page(
         told(i, all);
         out.write_str(&page)
     })?;
-    out.write_str(&text(labels(job, &layouts, &kept(plan, job, boards))))?;
+    out.write_str(&text(labels(plan, job, &layouts, &kept(plan, job, boards))))?;
+    out.write_str(&text(rack::measures(plan, job, boards)))?;
     let bench_page = |i: usize| (bench.sheet)(i).map(|sheet| text(bench_sheet(i, &sheet)));
     each(bench.count, bench_page, |i, page| {
         told(layouts.len() + i, all);
@@ -94,7 +96,12 @@ fn title(job: &Job) -> String {
     names.join(", ")
 }
 
-fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>], taken: Option<String>) -> Markup {
+fn cover(
+    plan: &VerifiedPlan,
+    job: &Job,
+    layouts: &[Layout<'_>],
+    taken: Option<String>,
+) -> Markup {
     let units = job.units;
     let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
     html! {
@@ -118,10 +125,11 @@ fn cover(plan: &Plan, job: &Job, layouts: &[Layout<'_>], taken: Option<String>) 
             p { b { "Cost: " } (plan.cost.to_string()) ". " (proved(plan)) }
             (totals(plan, layouts))
             @if let Some(taken) = taken { p { (taken) } }
+            (rack::sentence(plan))
             @for (i, p) in job.paddles.iter().enumerate() {
                 h3 { "The blank of " (plain(&p.name)) }
                 div class="scroll" { (PreEscaped(blank::draw(p, i, units, false))) }
-                (laminations(job, i, layouts))
+                (laminations(plan, job, i, layouts))
             }
             div class="box" {
                 b { "Before the saw" }
@@ -185,7 +193,7 @@ fn totals(plan: &Plan, layouts: &[Layout<'_>]) -> Markup {
 }
 
 /// The strips of each lamination of a paddle, by name.
-fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
+fn laminations(plan: &VerifiedPlan, job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
     let mut by_line: BTreeMap<usize, Vec<String>> = BTreeMap::new();
     for layout in layouts {
         for (_, _, _, _, strip) in strips(layout) {
@@ -200,7 +208,12 @@ fn laminations(job: &Job, paddle: usize, layouts: &[Layout<'_>]) -> Markup {
             @for (i, l) in laminations.iter().enumerate() {
                 li {
                     b { (i + 1) " " (plain(&l.name)) } " (" (both(l.thickness, job.units)) "): "
-                    @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else { "none cut" }
+                    @let in_hand = rack::names(plan, job, paddle, i);
+                    @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else if in_hand.is_empty() { "none cut" }
+                    @if !in_hand.is_empty() {
+                        @if by_line.contains_key(&i) { "; " }
+                        "on the rack " (short_names(&in_hand))
+                    }
                 }
             }
         }
@@ -304,13 +317,17 @@ fn keeps(layout: &Layout<'_>) -> Markup {
             .sections
             .get(s)
             .map_or_else(String::new, |p| format!("left of {}", p.leaf_name(r, l))),
+        Place::Below(s, r) => layout
+            .sections
+            .get(s)
+            .map_or_else(String::new, |p| format!("below the leaves of {}", p.rip_name(r))),
     };
     html! {
-        h3 { "Offcuts worth keeping" }
+        h3 { "Offcuts worth keeping: write the whole name on each" }
         ul class="plain" {
             @for k in &layout.keeps {
                 li {
-                    b { "keep " (k.number) } " " (keep_size(k, units)) ", " (origin(k))
+                    b { (k.name) } ": " (keep_size(k, units)) ", " (origin(k))
                     @if let Some(clear) = clear_part(k, units) { "; " (clear) " of it clear" }
                 }
             }
@@ -358,7 +375,12 @@ fn short_names(names: &[String]) -> String {
     names.iter().map(|n| clip(n, 26)).collect::<Vec<_>>().join(", ")
 }
 
-fn labels(job: &Job, layouts: &[Layout<'_>], kept: &[Kept]) -> Markup {
+fn labels(
+    plan: &VerifiedPlan,
+    job: &Job,
+    layouts: &[Layout<'_>],
+    kept: &[Kept],
+) -> Markup {
     let units = job.units;
     html! {
         section class="sheet" {
@@ -372,6 +394,7 @@ fn labels(job: &Job, layouts: &[Layout<'_>], kept: &[Kept]) -> Markup {
                  from you, where your board is the drawing's mirror image). A flipped pair is glued in as mirror images: keep the two together."
             }
             div class="labels" {
+                (rack::labels(plan, job))
                 @for layout in layouts {
                     @for (s, r, l, _, strip) in strips(layout) {
                         @if let Some(rip) = layout.cut.sections.get(s).and_then(|x| x.rips.get(r)) {

@@ -8,7 +8,6 @@ use crate::report::kinds::{self, Sign};
 use crate::report::text::table::fill;
 use crate::report::text_width::clip;
 use crate::shop::layout::Layout;
-use crate::shop::offcuts::Place;
 use crate::shop::part::Part;
 use crate::shop::words::{bare, by, near};
 use crate::text::plain;
@@ -290,7 +289,7 @@ fn section(rows: &mut [Row], layout: &Layout<'_>, part: &Part<'_>, room: usize) 
 
 fn keeps(rows: &mut [Row], layout: &Layout<'_>, room: usize) {
     for keep in &layout.keeps {
-        if let Place::Stick(..) = keep.place {
+        if keep.place.of_a_rip() {
             continue;
         }
         let (a, z) = (column(layout, keep.from, room) + 1, column(layout, keep.to, room));

@@ -280,7 +280,7 @@ pub fn bought(plan: &Plan, boards: &[Board], in_hand: usize) -> String {
         n => format!("{n} × {}", plain(&boards[b].name)),
     };
     match counts.len() {
-        0 => "nothing but the boards in hand".to_owned(),
+        0 => "nothing but what is in hand".to_owned(),
         _ => listed(&counts.iter().map(name).collect::<Vec<_>>(), "and"),
     }
 }

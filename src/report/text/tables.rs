@@ -4,8 +4,8 @@ use crate::length::{Length, Units};
 use crate::lumber::{Board, copy_name};
 use crate::paddle::{Job, Paddle};
 use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip};
-use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
+use crate::report::text::{proof, rack};
 use crate::shop::defaults::defaults;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
@@ -24,6 +24,11 @@ pub const STEPS: &str =
 pub fn plan(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
     out.push_str(&opened(plan, job, boards, width));
+    out.push_str(&rack::used(plan, job, width));
+    if plan.boards.is_empty() {
+        out.push_str(&indented(&proved(plan), "", width));
+        return out;
+    }
     out.push('\n');
     if let Some(line) = defaults(job, boards) {
         out.push_str(&indented(&line, "", width));
@@ -72,8 +77,17 @@ pub(super) fn paddles(plan: &Plan, job: &Job) -> Vec<String> {
 
 fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
     let made = paddles(plan, job);
-    let count = counted(plan.boards.len(), "board");
-    let mut out = indented(&format!("{} from {count}.", made.join(", ")), "", width);
+    let mut from = vec![counted(plan.boards.len(), "board")];
+    match plan.in_hand.len() {
+        0 => {}
+        n if plan.boards.is_empty() => from = vec![format!("{} in hand", counted(n, "strip"))],
+        n => from.push(format!("{} in hand", counted(n, "strip"))),
+    }
+    let from = from.join(" and ");
+    let mut out = indented(&format!("{} from {from}.", made.join(", ")), "", width);
+    if plan.boards.is_empty() {
+        return out;
+    }
     let mut rows = Vec::new();
     for cut in &plan.boards {
         let Some(board) = boards.get(cut.board) else { continue };

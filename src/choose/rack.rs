@@ -1,0 +1,356 @@
+//! What the strips in hand can give (MODEL 10): a board, as it were, that costs nothing.
+//!
+//! Each strip is used once, for one of the kinds of strip that it serves; strips that are bent go
+//! in two by two. So the rack has ways as a board has: counts of each kind. Strips that have no kind
+//! in common have nothing to do with each other, so the rack falls apart into **parts**. A part with
+//! one best way is given outright, and what is needed of the boards is less by that. The others
+//! are free lots of the cover, each with every way that no other of it covers (`list.rs`).
+//!
+//! Where a part has too many ways to be listed, its strips that neither are bent nor could be the
+//! partner of one that is stand apart: strips that serve the same kinds are one lot, of which there
+//! are as many as strips, and a way of it is one strip of one kind. Where what is left has too many
+//! ways still, those that were found make plans, and bounds come from [`Rack::hoped`].
+//!
+//! Any way can be laid into blanks beside strips of boards. Every line of a kind off the centreline
+//! wants an even number of strips, or is alone in its kind (`StripKind::alone`); pairs, of boards
+//! and of the rack, take places in twos, and whatever is free fills the rest. With p pairs and f
+//! free strips so that 2p + f is enough for n mirrored places, p + f/2, rounded down, is at least n.
+//!
+//! Lines of one kind of strip are served alike by every strip in hand: a kind is parted where a
+//! strip was cut for some of its lines only (`strip_kinds`).
+
+mod list;
+
+use crate::choose::kernel::cover::{Lot, Way};
+use crate::paddle::fits::{Fit, compare, curve, fit, partners};
+use crate::paddle::{Job, StripKind, Tally};
+use crate::stop::Stop;
+use list::{Listed, Piece, list};
+use std::cmp::Ordering;
+
+/// What the rack gives.
+#[derive(Clone, Debug, Default)]
+pub struct Rack {
+    /// Strips of each kind that it gives in any case.
+    pub given: Tally,
+    uses: Vec<Use>,
+    parts: Vec<Part>,
+    /// Every way of every part is there.
+    pub complete: bool,
+}
+
+/// Strips that have nothing to do with others.
+#[derive(Clone, Debug)]
+struct Part {
+    ways: Vec<Giving>,
+    /// Are those all its ways?
+    complete: bool,
+    /// What it gives at most of each kind by itself.
+    most: Tally,
+    /// Where each strip is a lot of its own: the strips, all alike.
+    alike: Vec<usize>,
+    /// How many such lots there are.
+    copies: usize,
+}
+
+/// One way of a part: the counts, and which strip goes where.
+#[derive(Clone, Debug)]
+struct Giving {
+    way: Way,
+    uses: Vec<Use>,
+}
+
+/// A strip in hand that goes in for a kind of strip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Use {
+    /// The strip, as an index into the job's strips in hand.
+    pub strip: usize,
+    /// The kind of strip.
+    pub kind: usize,
+    /// The other strip of its flipped pair.
+    pub partner: Option<usize>,
+}
+
+impl Rack {
+    /// What the job's strips in hand give towards so many strips of each kind.
+    pub fn of(job: &Job, kinds: &[StripKind], need: &[u32], stop: &Stop) -> Rack {
+        let mut rack = Rack { given: vec![0; need.len()], complete: true, ..Rack::default() };
+        for pieces in parts(pieces(job, kinds, need), kinds.len()) {
+            let part = Part::listed(job, kinds, need, &pieces, stop);
+            match &part.ways[..] {
+                [only] if part.complete => {
+                    rack.given.iter_mut().zip(only.way.iter()).for_each(|(g, &n)| *g += n);
+                    rack.uses.extend(only.uses.iter().copied());
+                }
+                _ if part.complete || stop.asked() => rack.parts.push(part),
+                _ => rack.parts.extend(apart(job, kinds, need, &pieces, stop)),
+            }
+        }
+        rack.complete = rack.parts.iter().all(|p| p.complete);
+        rack
+    }
+
+    /// Its parts that can give in several ways, as lots that cost nothing, and how many there are
+    /// of each.
+    pub fn lots<'a>(&self) -> impl Iterator<Item = (Lot<'a>, usize)> {
+        self.parts.iter().map(|part| {
+            let ways = part.ways.iter().map(|g| Way::clone(&g.way)).collect();
+            (Lot { cuts: None, cost: 0, ways, listed: true }, part.copies)
+        })
+    }
+
+    /// The most strips that one of its lots gives.
+    pub fn most_strips(&self) -> i64 {
+        let ways = self.parts.iter().flat_map(|p| &p.ways);
+        ways.map(|g| g.way.iter().map(|&n| i64::from(n)).sum()).max().unwrap_or(0)
+    }
+
+    /// What it comes to at most at these worths of strips, beside what it gives in any case.
+    pub fn worth(&self, worth: &dyn Fn(&[u32]) -> i128) -> i128 {
+        let best = |part: &Part| {
+            let one = part.ways.iter().map(|g| worth(&g.way)).max().unwrap_or(0);
+            one * i128::try_from(part.copies).unwrap_or(i128::MAX)
+        };
+        self.parts.iter().map(best).sum()
+    }
+
+    /// The same with each part of which not all ways are known giving the most of every kind at
+    /// once: no less than it can, so that a bound with it holds.
+    pub fn hoped(&self) -> Rack {
+        let mut hoped = Rack { complete: true, ..self.clone() };
+        for part in hoped.parts.iter_mut().filter(|p| !p.complete) {
+            part.ways = vec![Giving { way: part.most.clone().into(), uses: Vec::new() }];
+        }
+        hoped
+    }
+
+    /// Which strips go where, for the ways of its lots that were chosen, as (lot, counts). Of
+    /// strips that would do as well, the shortest go in.
+    pub fn uses(&self, job: &Job, kinds: &[StripKind], chosen: &[(usize, Vec<u32>)]) -> Vec<Use> {
+        let mut uses = self.uses.clone();
+        let mut taken = vec![0; self.parts.len()];
+        for (p, counts) in chosen {
+            let Some(part) = self.parts.get(*p) else { continue };
+            // A choice gives a way, or less than one.
+            let enough = |g: &&Giving| g.way.iter().zip(counts).all(|(has, n)| has >= n);
+            let mut gives = part.ways.iter().find(enough).map_or_else(Vec::new, |g| g.uses.clone());
+            if let Some(&strip) = part.alike.get(taken[*p]) {
+                gives.iter_mut().for_each(|u| u.strip = strip);
+                taken[*p] += 1;
+            }
+            uses.extend(gives);
+        }
+        prefer(job, kinds, &mut uses);
+        uses
+    }
+}
+
+impl Part {
+    /// A part with its ways, as far as they can be listed.
+    fn listed(job: &Job, kinds: &[StripKind], need: &[u32], pieces: &[Piece], stop: &Stop) -> Part {
+        let listed = list(job, kinds, need, pieces, stop);
+        let most = |(k, &need): (usize, &u32)| {
+            let serve = pieces.iter().filter(|p| p.fit(k).is_some()).count();
+            u32::try_from(serve).unwrap_or(u32::MAX).min(need)
+        };
+        let most = need.iter().enumerate().map(most).collect();
+        let Listed { ways, complete } = listed;
+        Part { ways, complete, most, alike: Vec::new(), copies: 1 }
+    }
+
+    /// Strips that serve the same kinds, each alone: one strip of one kind at a time.
+    fn alike(need: &[u32], pieces: &[&Piece]) -> Option<Part> {
+        let first = pieces.first()?;
+        let way = |&(kind, _): &(usize, Fit)| {
+            let mut way = vec![0; need.len()];
+            way[kind] = 1;
+            let made = Use { strip: first.strip, kind, partner: None };
+            Giving { way: way.into(), uses: vec![made] }
+        };
+        // More than all needs together are of no use.
+        let wanted: u64 = first.fits.iter().map(|&(k, _)| u64::from(need[k])).sum();
+        let copies = pieces.len().min(usize::try_from(wanted).unwrap_or(usize::MAX));
+        let ways: Vec<Giving> = first.fits.iter().map(way).collect();
+        let alike = pieces.iter().map(|p| p.strip).collect();
+        Some(Part { ways, complete: true, most: vec![0; need.len()], alike, copies })
+    }
+}
+
+/// The parts of one that has too many ways: those strips together that are bent or could be the
+/// partner of one that is, and the others by what they serve.
+fn apart(job: &Job, kinds: &[StripKind], need: &[u32], pieces: &[Piece], stop: &Stop) -> Vec<Part> {
+    let bent = |p: &Piece| p.fits.iter().any(|f| f.1 == Fit::Paired);
+    let near = |p: &Piece, o: &Piece| {
+        o.fits.iter().any(|&(k, fit)| {
+            let line = kinds[k].lines.first();
+            fit == Fit::Paired
+                && p.fit(k).is_some()
+                && line.is_some_and(|&line| {
+                    partners(job, [&job.strips[p.strip], &job.strips[o.strip]], line)
+                })
+        })
+    };
+    let all: Vec<&Piece> = pieces.iter().filter(|p| bent(p)).collect();
+    let tied = |p: &&Piece| bent(p) || all.iter().any(|o| near(p, o));
+    let (tied, free): (Vec<&Piece>, Vec<&Piece>) = pieces.iter().partition(tied);
+    let mut parts = Vec::new();
+    if !tied.is_empty() {
+        let tied: Vec<Piece> = tied.into_iter().cloned().collect();
+        parts.push(Part::listed(job, kinds, need, &tied, stop));
+    }
+    let mut groups: Vec<Vec<&Piece>> = Vec::new();
+    for piece in free {
+        match groups.iter_mut().find(|g| g[0].fits == piece.fits) {
+            Some(group) => group.push(piece),
+            None => groups.push(vec![piece]),
+        }
+    }
+    parts.extend(groups.iter().filter_map(|group| Part::alike(need, group)));
+    parts
+}
+
+/// Lets the shortest and then the straightest of all that serve alone go in, so that long ones stay
+/// for a job that needs them.
+fn prefer(job: &Job, kinds: &[StripKind], uses: &mut [Use]) {
+    let mut used = vec![false; job.strips.len()];
+    uses.iter().for_each(|u| used[u.strip] = true);
+    let order = |&a: &usize, &b: &usize| {
+        let (one, other) = (&job.strips[a], &job.strips[b]);
+        let bent = compare(curve(one), curve(other));
+        one.length.cmp(&other.length).then(bent).then_with(|| one.name.cmp(&other.name))
+    };
+    for (k, kind) in kinds.iter().enumerate() {
+        let Some(&line) = kind.lines.first() else { continue };
+        let alone = |u: &Use| u.kind == k && u.partner.is_none();
+        let free = |s: usize| fit(job, &job.strips[s], line) == Ok(Fit::Free);
+        let mut those: Vec<usize> = (0..used.len()).filter(|&s| !used[s] && free(s)).collect();
+        those.extend(uses.iter().filter(|u| alone(u)).map(|u| u.strip));
+        those.sort_by(order);
+        for (place, strip) in uses.iter_mut().filter(|u| alone(u)).zip(those) {
+            used[place.strip] = false;
+            place.strip = strip;
+        }
+        uses.iter().filter(|u| alone(u)).for_each(|u| used[u.strip] = true);
+    }
+}
+
+/// The strips in hand that serve anything that is needed, the most curved first. Their order does
+/// not depend on that of the file.
+fn pieces(job: &Job, kinds: &[StripKind], need: &[u32]) -> Vec<Piece> {
+    let mut pieces: Vec<Piece> = Vec::new();
+    for (s, strip) in job.strips.iter().enumerate() {
+        let fits: Vec<(usize, Fit)> = (0..kinds.len())
+            .filter(|&k| need[k] > 0)
+            .filter_map(|k| Some((k, fit(job, strip, *kinds[k].lines.first()?).ok()?)))
+            .collect();
+        if !fits.is_empty() {
+            pieces.push(Piece { strip: s, fits, rank: 0 });
+        }
+    }
+    let bent =
+        |a: &Piece, b: &Piece| compare(curve(&job.strips[b.strip]), curve(&job.strips[a.strip]));
+    pieces.sort_by(|a, b| {
+        let (one, other) = (&job.strips[a.strip], &job.strips[b.strip]);
+        let length = one.length.cmp(&other.length);
+        bent(a, b)
+            .then_with(|| a.fits.cmp(&b.fits))
+            .then(length)
+            .then_with(|| one.name.cmp(&other.name))
+    });
+    for i in 1..pieces.len() {
+        let more = bent(&pieces[i - 1], &pieces[i]) != Ordering::Equal;
+        pieces[i].rank = pieces[i - 1].rank + u32::from(more);
+    }
+    pieces
+}
+
+/// Strips parted so that those of different parts have no kind in common.
+fn parts(pieces: Vec<Piece>, kinds: usize) -> Vec<Vec<Piece>> {
+    let mut part_of: Vec<usize> = (0..kinds).collect();
+    for piece in &pieces {
+        let first = part_of[piece.fits[0].0];
+        for &(k, _) in &piece.fits {
+            let other = part_of[k];
+            part_of.iter_mut().filter(|p| **p == other).for_each(|p| *p = first);
+        }
+    }
+    let mut parts: Vec<Vec<Piece>> = vec![Vec::new(); kinds];
+    for piece in pieces {
+        parts[part_of[piece.fits[0].0]].push(piece);
+    }
+    parts.retain(|part| !part.is_empty());
+    parts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Part, apart, pieces};
+    use crate::length::Length;
+    use crate::lumber::{Species, StripInHand};
+    use crate::paddle::strips::needed;
+    use crate::paddle::{Job, strip_kinds};
+    use crate::stop::Stop;
+    use proptest::prelude::*;
+
+    fn job(strips: &[(i64, i64, i64)]) -> Job {
+        let text = "[shop]\nstraight = \"1/16\"\npair = \"3/8\"\n[[paddle]]\nname = \"p\"\nlength = 24\nloom = 8\ntrim = 0\nthickness = 1\nrings = 0\n\
+            [[paddle.lamination]]\nname = \"a\"\nthickness = \"1/4\"\nruns = \"through\"\n\
+            [[paddle.lamination]]\nname = \"b\"\nthickness = \"3/8\"\nruns = \"through\"\n\
+            [[paddle.lamination]]\nname = \"c\"\nthickness = \"1/4\"\nruns = \"blade\"\n";
+        let mut job = crate::read::job_text("p", text).unwrap();
+        let strip = |(i, &(length, thickness, bend)): (usize, &(i64, i64, i64))| {
+            let size = [
+                Length::inch_fraction(length, 1),
+                Length::inch_fraction(thickness, 16),
+                Length::INCH,
+            ];
+            let depthwise = Length::inch_fraction(bend, 16);
+            StripInHand {
+                depthwise,
+                ..StripInHand::plain(&format!("{i}"), Species::new("fir"), size)
+            }
+        };
+        job.strips = strips.iter().enumerate().map(strip).collect();
+        job
+    }
+
+    proptest! {
+        /// A part that is taken apart gives what it gives as one.
+        #[test]
+        fn strips_apart_give_what_they_give_together(
+            strips in prop::collection::vec(
+                (prop::sample::select(vec![8_i64, 24, 30]), prop::sample::select(vec![4_i64, 6]), 0..6_i64),
+                1..8,
+            ),
+        ) {
+            let job = job(&strips);
+            let kinds = strip_kinds(&job);
+            let need = needed(&job, &kinds, &[1]);
+            let pieces = pieces(&job, &kinds, &need);
+            let stop = Stop::default();
+            let together = Part::listed(&job, &kinds, &need, &pieces, &stop);
+            prop_assert!(together.complete);
+            let mut sums = vec![vec![0; need.len()]];
+            for part in apart(&job, &kinds, &need, &pieces, &stop) {
+                for _ in 0..part.copies {
+                    let with = |sum: &Vec<u32>| -> Vec<Vec<u32>> {
+                        let add = |w: &[u32]| sum.iter().zip(w).zip(&need).map(|((a, b), n)| (a + b).min(*n)).collect();
+                        let mut all: Vec<Vec<u32>> = part.ways.iter().map(|g| add(&g.way)).collect();
+                        all.push(sum.clone());
+                        all
+                    };
+                    sums = sums.iter().flat_map(with).collect();
+                    sums.sort();
+                    sums.dedup();
+                }
+            }
+            let covers = |a: &[u32], b: &[u32]| a.iter().zip(b).all(|(a, b)| a >= b);
+            for sum in &sums {
+                prop_assert!(together.ways.iter().any(|g| covers(&g.way, sum)), "{sum:?}");
+            }
+            for way in &together.ways {
+                prop_assert!(sums.iter().any(|sum| covers(sum, &way.way)), "{way:?}");
+            }
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! `stripwright tally`.
+
+mod names;
+
+use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::{Ended, Ending, Failure, fault_list};
+use crate::glue::glue_up;
+use crate::lumber::{Board, look};
+use crate::paddle::Job;
+use crate::read::{self, Problem, Problems, RawBoards};
+use crate::report::csv;
+use crate::report::text::tally::{self as words, Given};
+use crate::shop::tally::Left;
+use crate::verify::{Fault, VerifiedPlan, verify_cut};
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
+
+/// Say what there is once boards of a plan are cut: boards, offcuts and strips, as files to plan
+/// with again, and what is still missing
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Example: H and M are cut, a knot turned up in strip H.3:
+
+  stripwright tally plan.json --boards boards.csv --paddles paddles.toml \\
+      --cut H,M --spoiled H.3 --left left.csv --strips strips.csv
+  stripwright plan --boards left.csv --paddles paddles.toml --strips strips.csv
+
+A name that holds a comma is found as it is. The copies of a board are named as on
+the wood: B/2 is the second board of B.")]
+pub struct Arguments {
+    /// The boards that the plan was made from; may be left out beside --rack
+    #[arg(long, value_name = "FILE", required_unless_present = "rack")]
+    boards: Option<PathBuf>,
+    /// The shop and the paddles wanted
+    #[arg(long, value_name = "FILE")]
+    paddles: PathBuf,
+    /// The plan, as `plan --json` writes it
+    #[arg(value_name = "PLAN")]
+    plan: PathBuf,
+    /// The strips in hand that the plan was made with, and strips of the plan as measured since
+    /// (what other commands read as --strips)
+    #[arg(long, value_name = "FILE")]
+    rack: Option<PathBuf>,
+    /// The boards that are cut; left out: all that the plan opens; \"\": none
+    #[arg(long, value_name = "NAME,...")]
+    cut: Option<Vec<String>>,
+    /// Strips that are spoiled, by name
+    #[arg(long, value_name = "STRIP,...")]
+    spoiled: Vec<String>,
+    /// Write the boards that are whole and the offcuts worth keeping, as a boards file; - for
+    /// standard output
+    #[arg(long, value_name = "FILE")]
+    left: Option<PathBuf>,
+    /// Write the strips there are now, as a strips file to measure on and to plan with; - for
+    /// standard output
+    #[arg(long, value_name = "FILE")]
+    strips: Option<PathBuf>,
+    /// Columns to print at, if not the terminal's
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
+    width: Option<usize>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// [`Failure`] for bad input, and for a plan that is not of these boards.
+pub fn run(arguments: &Arguments) -> Ended {
+    let (boards, rack) = (arguments.boards.as_deref(), arguments.rack.as_deref());
+    let inputs: Vec<&Path> = [boards, Some(arguments.paddles.as_path()), rack]
+        .into_iter()
+        .flatten()
+        .chain([arguments.plan.as_path()])
+        .collect();
+    let files = [("--left", arguments.left.as_ref()), ("--strips", arguments.strips.as_ref())];
+    let mut outputs = Outputs::of(&inputs, &files, None)?;
+    let (read::Inputs { job, glue: settings, boards, doubts }, text) =
+        read::inputs_and_text(boards, &arguments.paddles, rack)?;
+    for doubt in &doubts {
+        complain(&format!("Warning: {doubt}"));
+    }
+    let file = read::plan(&arguments.plan, &job, &boards)?;
+    let given = (arguments.cut.as_deref(), arguments.spoiled.as_slice());
+    let (done, problems) = names::done(&file.plan, &boards, &job.strips, given);
+    let plan = ours(verify_cut(&file, &job, &boards), &problems, arguments)?;
+    if let Some(path) = &arguments.strips {
+        keep_strange(path, &plan, &job)?;
+    }
+    outputs.open()?;
+    let up = glue_up(&plan, &job, &boards, &settings);
+    let left = Left::of(&plan, &job, &boards, &up, &done);
+    outputs.put("--left", || {
+        let offcuts: Vec<&Board> = left.offcuts.iter().map(|o| &o.board).collect();
+        csv::boards(&RawBoards::of(&text), &boards, &left.whole, &offcuts, job.units)
+    });
+    outputs.put("--strips", || csv::strips(&left.strips, job.units));
+    if !outputs.takes_standard_output() {
+        let given = Given {
+            plan: &arguments.plan,
+            boards: arguments.boards.as_deref(),
+            paddles: &arguments.paddles,
+            left: arguments.left.as_deref(),
+            strips: arguments.strips.as_deref(),
+        };
+        let columns = width(arguments.width);
+        say(&words::text(&left, &done, &plan, &job, &boards, &given, columns));
+    }
+    outputs.commit()?;
+    Ok(Ending::Done)
+}
+
+/// The plan, if it is one of these boards and names are of it.
+fn ours(
+    checked: Result<VerifiedPlan, Vec<Fault>>,
+    problems: &Problems,
+    arguments: &Arguments,
+) -> Result<VerifiedPlan, Failure> {
+    match checked {
+        Ok(plan) if problems.is_empty() => Ok(plan),
+        Ok(_) => Err(Failure::new(problems)),
+        Err(faults) => {
+            let names = if problems.is_empty() { String::new() } else { format!("{problems}\n") };
+            Err(Failure::new(format!(
+                "{names}{}\n{}: is not a plan of these boards and paddles; give the files that it \
+                 was made from. Nothing was written.",
+                fault_list(&faults),
+                arguments.plan.display()
+            )))
+        }
+    }
+}
+
+/// Refuses to replace a list of strips that holds others than this run knows: it may be the rack.
+fn keep_strange(path: &Path, plan: &VerifiedPlan, job: &Job) -> Result<(), Failure> {
+    if !std::fs::metadata(path).is_ok_and(|meta| meta.is_file() && meta.len() > 0) {
+        return Ok(());
+    }
+    let Ok(there) = read::rack(Some(path), job.units, Some(job)) else { return Ok(()) };
+    let known: HashSet<String> = plan
+        .strips()
+        .map(|(.., strip)| look(&strip.id))
+        .chain(job.strips.iter().map(|strip| look(&strip.name)))
+        .collect();
+    let strange = there.strips.iter().find(|s| !known.contains(&look(&s.name)));
+    strange.map_or(Ok(()), |strip| {
+        let problem = Problem {
+            file: path.display().to_string(),
+            line: None,
+            column: None,
+            value: Some(strip.name.clone()),
+            rule: "is a strip in that file, which would be lost".to_owned(),
+            cure: "give strips in hand as --rack, and name another file for --strips".to_owned(),
+        };
+        Err(Problems::from(problem).into())
+    })
+}

@@ -1,0 +1,222 @@
+//! What there is now, what is missing and how to go on, in words (MODEL 11).
+
+use crate::lumber::{Board, copy_name};
+use crate::paddle::Job;
+use crate::report::text::table::{fill, table};
+use crate::shop::tally::{Done, Left, Line};
+use crate::shop::words::{by, counted, near};
+use crate::text::{plain, shown};
+use crate::verify::VerifiedPlan;
+use std::path::Path;
+
+/// The files of a tally, as they were named.
+#[derive(Clone, Copy, Debug)]
+pub struct Given<'a> {
+    /// The plan.
+    pub plan: &'a Path,
+    /// The boards that it was made from, if there were any.
+    pub boards: Option<&'a Path>,
+    /// The shop and the paddles.
+    pub paddles: &'a Path,
+    /// Where boards and offcuts are written.
+    pub left: Option<&'a Path>,
+    /// Where strips are written.
+    pub strips: Option<&'a Path>,
+}
+
+/// What there is now, what is missing, and the command to go on with.
+pub fn text(
+    left: &Left,
+    done: &Done,
+    plan: &VerifiedPlan,
+    job: &Job,
+    boards: &[Board],
+    given: &Given<'_>,
+    width: usize,
+) -> String {
+    let mut out = Vec::new();
+    let mut say = |text: &str| out.push(fill(text, width, "", ""));
+    say(&cut(plan, boards, done));
+    say(&strips(left, done));
+    say(&whole(left, plan, boards, done));
+    if left.offcuts.is_empty() && !done.cut.is_empty() {
+        say("Offcuts worth keeping: none.");
+    } else if !left.offcuts.is_empty() {
+        say("Offcuts worth keeping, by the names on them:");
+        out.push(offcuts(left, job, width));
+    }
+    let mut say = |text: &str| out.push(fill(text, width, "", ""));
+    for text in missing(left, job) {
+        say(&text);
+    }
+    say(&next(left));
+    out.push(format!("  {}", command(left, given)));
+    out.join("\n")
+}
+
+/// Which boards of the plan are cut.
+fn cut(plan: &VerifiedPlan, boards: &[Board], done: &Done) -> String {
+    let names: Vec<String> = done
+        .cut
+        .iter()
+        .filter_map(|&i| plan.boards.get(i))
+        .map(|cut| plain(&copy_name(boards, cut.board, cut.copy)))
+        .collect();
+    match (names.len(), plan.boards.len()) {
+        (0, n) => format!("Cut: none of the {} of the plan.", counted(n, "board")),
+        (n, all) if n == all => format!("Cut: every board of the plan ({}).", names.join(", ")),
+        (n, all) => format!("Cut: {n} of the {all} boards of the plan ({}).", names.join(", ")),
+    }
+}
+
+fn strips(left: &Left, done: &Done) -> String {
+    let fresh = left.strips.len() - left.before;
+    let mut text = format!("Strips: {} cut and good", fresh);
+    if left.before > 0 {
+        text += &format!(", and {} that were in hand before", left.before);
+    }
+    if !done.spoiled.is_empty() {
+        let names: Vec<String> = done.spoiled.iter().map(|s| plain(s)).collect();
+        text += &format!("; {} spoiled ({})", names.len(), names.join(", "));
+    }
+    text + "."
+}
+
+/// What is whole.
+fn whole(left: &Left, plan: &VerifiedPlan, boards: &[Board], done: &Done) -> String {
+    let all: u64 = left.whole.iter().map(|&n| u64::from(n)).sum();
+    let planned: Vec<String> = plan
+        .boards
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| !done.cut.contains(i))
+        .map(|(_, cut)| plain(&copy_name(boards, cut.board, cut.copy)))
+        .collect();
+    let count = match all {
+        1 => "1 board is".to_owned(),
+        n => format!("{n} boards are"),
+    };
+    match planned.as_slice() {
+        _ if all == 0 => "Boards: none is whole.".to_owned(),
+        [] => format!("Boards: {count} whole; the plan needs none of them."),
+        names => format!("Boards: {count} whole; the plan is still to cut {}.", names.join(", ")),
+    }
+}
+
+fn offcuts(left: &Left, job: &Job, width: usize) -> String {
+    let rows: Vec<Vec<String>> = left
+        .offcuts
+        .iter()
+        .map(|offcut| {
+            let board = &offcut.board;
+            let mut marks = Vec::new();
+            if !board.zones.is_empty() {
+                marks.push(counted(board.zones.len(), "zone"));
+            }
+            for (bend, word) in [(board.crook, "crook"), (board.bow, "bow")] {
+                if bend.units() != 0 {
+                    marks.push(format!("{word} {}", near(bend, job.units)));
+                }
+            }
+            vec![
+                plain(&board.name),
+                plain(board.species.name()),
+                by(&[board.length, board.width, board.thickness], job.units),
+                marks.join(", "),
+            ]
+        })
+        .collect();
+    table(&["offcut", "wood", "length × width × thickness", "marks"], &rows, width)
+}
+
+/// What is missing of every lamination, a sentence each.
+fn missing(left: &Left, job: &Job) -> Vec<String> {
+    let name = |line: &Line| {
+        let paddle = job.paddles.get(line.paddle);
+        let lamination = paddle.and_then(|p| p.laminations.get(line.lamination));
+        let (paddle, lamination) =
+            (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name));
+        format!("{}, {}", plain(paddle), plain(lamination))
+    };
+    let mut out: Vec<String> = Vec::new();
+    for line in &left.lines {
+        let mut parts = Vec::new();
+        if line.to_come > 0 {
+            parts.push(format!("{} on boards still to be cut", counted(line.to_come, "strip")));
+        }
+        if line.anew() > 0 {
+            parts.push(format!("{} to be cut anew", counted(line.anew(), "strip")));
+        }
+        if line.stand_in() > 0 {
+            parts.push(format!(
+                "{} in for what is spoiled; planning again cuts as many spares anew, unless spares \
+                 is {} in paddles.toml",
+                match line.stand_in() {
+                    1 => "a spare stands".to_owned(),
+                    n => format!("{n} spares stand"),
+                },
+                line.spares - line.stand_in()
+            ));
+        }
+        if !parts.is_empty() {
+            out.push(format!("Missing of {}: {}.", name(line), parts.join("; ")));
+        }
+    }
+    if out.is_empty() {
+        out.push("Missing: nothing. Every strip of the plan is there.".to_owned());
+    }
+    out
+}
+
+/// What the command does.
+fn next(left: &Left) -> String {
+    if left.is_whole() {
+        "Measure the strips, correct the strips file, and go on at the bench with:".to_owned()
+    } else {
+        "Go on with (what is cut already costs nothing):".to_owned()
+    }
+}
+
+/// The command to go on with.
+fn command(left: &Left, given: &Given<'_>) -> String {
+    let strips = given.strips.unwrap_or(Path::new("strips.csv"));
+    let paddles = quoted(given.paddles);
+    if left.is_whole() {
+        let boards = given.boards.map_or(String::new(), |b| format!("--boards {} ", quoted(b)));
+        return format!(
+            "stripwright glue {} {boards}--paddles {paddles} --strips {}",
+            quoted(given.plan),
+            quoted(strips)
+        );
+    }
+    let boards = given.left.unwrap_or(Path::new("left.csv"));
+    format!(
+        "stripwright plan --boards {} --paddles {paddles} --strips {}",
+        quoted(boards),
+        quoted(strips)
+    )
+}
+
+/// A path as a shell takes it.
+fn quoted(path: &Path) -> String {
+    let text = shown(&path.display().to_string());
+    let bare = |c: char| c.is_alphanumeric() || "/._-+,:@%".contains(c);
+    if !text.is_empty() && text.chars().all(bare) {
+        text
+    } else {
+        format!("'{}'", text.replace('\'', "'\\''"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::quoted;
+    use std::path::Path;
+
+    #[test]
+    fn a_path_is_one_word_for_a_shell() {
+        assert_eq!(quoted(Path::new("shop/left-1.csv")), "shop/left-1.csv");
+        assert_eq!(quoted(Path::new("my boards.csv")), "'my boards.csv'");
+        assert_eq!(quoted(Path::new("o'k$.csv")), "'o'\\''k$.csv'");
+    }
+}

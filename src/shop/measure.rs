@@ -1,0 +1,93 @@
+//! A sheet to write measurements on: what was foretold of each strip that is cut, beside an empty
+//! box. The boxes are the columns of strips.csv (MODEL 10).
+
+use crate::length::Length;
+use crate::lumber::board::Rise;
+use crate::lumber::{Angle, Bend, Board, Grain};
+use crate::paddle::Job;
+use crate::plan::{CutBoard, Edge, Face, Leaf, Rip, Section, Strip};
+use crate::shop::words::near;
+use crate::verify::VerifiedPlan;
+
+/// A strip to be measured.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// Its name.
+    pub strip: String,
+    /// Its paddle and its lamination.
+    pub whom: [String; 2],
+    /// What is foretold of each column of [`COLUMNS`].
+    pub foretold: [String; 7],
+}
+
+/// What is measured, as the columns of strips.csv name it.
+pub const COLUMNS: [&str; 7] =
+    ["length", "thickness", "depth", "rings", "sidewise", "depthwise", "rises"];
+
+/// How each is measured, a sentence each.
+pub const HOW: [&str; 5] = [
+    "Lay the strip name up with its arrow pointing to A, as it will be called from now on.",
+    "Sidewise: stretch a thread along the middle of its upper face from end to end. The greatest gap between thread and middle is the bend; + where the middle stands off to the right as you look from A to B.",
+    "Depthwise: hold a straightedge or thread to its upper face. + where the upper face is hollow; where it is crowned, measure the lower face, and write −.",
+    "Rises: A or B, the end towards which the grain comes up to the upper face; look at a glue face, or shave the upper face both ways: the plane runs smooth uphill with the grain.",
+    "Weigh it if you can. A box that stays empty: not measured; a bend of nothing may be left empty too.",
+];
+
+/// A row for every strip that the plan cuts, in the order of its boards.
+pub fn rows(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Vec<Row> {
+    plan.strips().filter_map(|of| Some(row(job, boards.get(of.0.board)?, of))).collect()
+}
+
+fn row(
+    job: &Job,
+    board: &Board,
+    (_, section, rip, leaf, strip): (&CutBoard, &Section, &Rip, &Leaf, &Strip),
+) -> Row {
+    let units = job.units;
+    let paddle = job.paddles.get(strip.paddle);
+    let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
+    let long = strip.to - strip.from;
+    let width = rip.far - rip.near;
+    let (thick, deep) = if rip.turned { (leaf.thickness, width) } else { (width, leaf.thickness) };
+    let crook = if section.edge == Edge::Kept { board.crook } else { Length::ZERO };
+    let bow = if section.face == Face::Kept { board.bow } else { Length::ZERO };
+    // As it lies, name up: a turned strip's bow looks to the left.
+    let (side, flat) = if rip.turned { (-bow, crook) } else { (crook, bow) };
+    let bend = |gap: Length| {
+        let over = Bend { gap, over: board.length }.loss(long).on_tape(units);
+        let sign = match gap.units().signum() {
+            _ if over == Length::ZERO => "",
+            1 => "+",
+            _ => "−",
+        };
+        format!("{sign}{}", near(over, units))
+    };
+    let rings = match board.grain {
+        Some(Grain::Rings(angle)) => {
+            let angle: Angle = if rip.turned { angle.turned() } else { angle };
+            angle.to_string()
+        }
+        _ => String::new(),
+    };
+    let rises = match board.rise.filter(|_| !rip.turned) {
+        Some(Rise::Far) => "B",
+        Some(Rise::Marked) => "A",
+        None => "",
+    };
+    Row {
+        strip: strip.id.clone(),
+        whom: [
+            paddle.map_or_else(String::new, |p| p.name.clone()),
+            lamination.map_or_else(String::new, |l| l.name.clone()),
+        ],
+        foretold: [
+            near(long, units),
+            near(thick, units),
+            near(deep, units),
+            rings,
+            bend(side),
+            bend(flat),
+            rises.to_owned(),
+        ],
+    }
+}
