@@ -308,6 +308,9 @@ fn places(sections: &[LaidSection]) -> impl Iterator<Item = (usize, Place)> {
     })
 }
 
+/// A paddle and one of its laminations.
+type Line = (usize, usize);
+
 /// Strips still wanted by each lamination: pairs of places in blanks, and strips in all.
 struct Lines {
     /// For each kind of strip: (paddle, lamination, strips left).
@@ -344,11 +347,7 @@ impl Lines {
 
     /// Gives every picked strip, and every strip in hand, its lamination. Flipped pairs of the rack
     /// and of all boards come first: each needs two places of one lamination.
-    fn share(
-        mut self,
-        picks: &[Vec<Pick>],
-        uses: &[Use],
-    ) -> (Vec<Vec<(usize, usize)>>, Vec<(usize, usize)>) {
+    fn share(mut self, picks: &[Vec<Pick>], uses: &[Use]) -> (Vec<Vec<Line>>, Vec<Line>) {
         let mut in_hand: Vec<Option<(usize, usize)>> = vec![None; uses.len()];
         for i in 0..uses.len() {
             let Some(partner) = uses[i].partner.filter(|_| in_hand[i].is_none()) else { continue };

@@ -76,10 +76,13 @@ fn mate(job: &Job, s: usize, line: (usize, usize)) -> Option<usize> {
     })
 }
 
+/// How near a strip comes to a line: what bars it, and how long the line's strips are.
+type Near = (Unfit, Reverse<Length>);
+
 /// Why a strip in hand serves nothing in a job; `None` if it may serve something.
 pub fn why_useless(job: &Job, s: usize) -> Option<String> {
     let strip = job.strips.get(s)?;
-    let mut nearest: Option<((Unfit, Reverse<Length>), (usize, usize))> = None;
+    let mut nearest: Option<(Near, (usize, usize))> = None;
     let mut bent: Option<(usize, usize)> = None;
     for line in lines(job) {
         match fit(job, strip, line) {
