@@ -96,12 +96,7 @@ fn title(job: &Job) -> String {
     names.join(", ")
 }
 
-fn cover(
-    plan: &VerifiedPlan,
-    job: &Job,
-    layouts: &[Layout<'_>],
-    taken: Option<String>,
-) -> Markup {
+fn cover(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>], taken: Option<String>) -> Markup {
     let units = job.units;
     let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
     html! {
@@ -375,12 +370,7 @@ fn short_names(names: &[String]) -> String {
     names.iter().map(|n| clip(n, 26)).collect::<Vec<_>>().join(", ")
 }
 
-fn labels(
-    plan: &VerifiedPlan,
-    job: &Job,
-    layouts: &[Layout<'_>],
-    kept: &[Kept],
-) -> Markup {
+fn labels(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>], kept: &[Kept]) -> Markup {
     let units = job.units;
     html! {
         section class="sheet" {
