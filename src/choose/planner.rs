@@ -2,7 +2,7 @@
 
 use crate::choose::ask::{News, NoPlan, Options, Outcome, Shortage};
 use crate::choose::assemble::{Laid, Opened, assemble, laid};
-use crate::choose::effort::lengths::{KINDS, NODES, PLENTY};
+use crate::choose::effort::lengths::{KINDS, NODES};
 use crate::choose::effort::{Depth, EFFORT, Effort};
 use crate::choose::lengths::Level;
 use crate::choose::problem::Problem;
@@ -41,18 +41,14 @@ impl<'a> Planner<'a> {
         self.problem_of(self.kinds(paddles), paddles)
     }
 
-    /// The job's kinds of strip. Where many of each are wanted, a longer one is not counted for a
-    /// shorter one: there its length is hardly ever wasted, and counts tell more than sums.
+    /// The job's kinds of strip. Where it is not of many lengths, a longer one is not counted for a
+    /// shorter one.
     fn kinds(&self, paddles: &[u32]) -> Vec<StripKind> {
         let mut kinds = strip_kinds(self.job);
         let wanted = needed(self.job, &kinds, paddles);
-        let (strips, of): (u32, u32) = wanted
-            .iter()
-            .filter(|&&n| n > 0)
-            .fold((0, 0), |a, &n| (a.0.saturating_add(n), a.1 + 1));
-        // So are they where strips are in hand, which are counted by the kinds that they serve.
-        let many = strips > of.saturating_mul(PLENTY) || !self.job.strips.is_empty();
-        kinds.iter_mut().for_each(|k| k.apart = many);
+        // Strips in hand are counted by the kinds that they serve.
+        let nested = self.job.strips.is_empty() && lengths::many(&kinds, &wanted);
+        kinds.iter_mut().for_each(|k| k.apart = !nested);
         kinds
     }
 
