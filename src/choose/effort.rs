@@ -286,4 +286,6 @@ pub mod rack {
 pub mod layout {
     /// Steps that the search for few saw cuts may take on one board.
     pub const EFFORT: u64 = 2_000_000;
+    /// Steps in looking for any cut where there is a plan already: about a second.
+    pub const SOON: u64 = 3_000_000;
 }
