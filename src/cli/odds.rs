@@ -18,10 +18,12 @@ use std::path::{Path, PathBuf};
 /// Say how many unmarked boards of a grade to buy so that they are likely enough, by boards of that
 /// grade that are marked
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  stripwright odds --yard yard.csv --like marked.csv --paddles paddles.toml --sure 90\n\n\
+#[command(
+    after_help = "Example:\n  stripwright odds --yard yard.csv --like marked.csv --paddles paddles.toml --sure 90\n\n\
     Mark some boards of a grade as in boards.csv, with the column grade, and keep them as \
     marked.csv. A line of the yard's list with the same wood and grade and no zones is then \
-    foretold from them: turned, cut and joined at random to its length, and tried by the planner.")]
+    foretold from them: turned, cut and joined at random to its length, and tried by the planner."
+)]
 pub struct Arguments {
     /// The yard's list, with a grade for boards that are not marked; prices may be left out
     #[arg(long, value_name = "FILE")]
@@ -59,9 +61,9 @@ pub struct Arguments {
 }
 
 /// A part of one, from per cent.
-fn sure(text: &str) -> Result<f64, String> {
+pub(super) fn sure(text: &str) -> Result<f64, String> {
     let percent: f64 = text.trim_end_matches('%').trim().parse().map_err(|_| "not a number")?;
-    if percent >= 1.0 && percent <= 100.0 {
+    if (1.0..=100.0).contains(&percent) {
         Ok(percent / 100.0)
     } else {
         Err("give per cent, from 1 to 100".to_owned())

@@ -82,7 +82,7 @@ pub fn board(wanted: &Board, sample: &Sample, stream: &mut Stream) -> Option<Boa
         if piece <= Length::ZERO {
             return None;
         }
-        at = at + piece;
+        at += piece;
     }
     Some(drawn)
 }

@@ -4,6 +4,7 @@
 pub mod draw;
 pub mod interval;
 pub mod sample;
+pub mod typical;
 
 use crate::choose::{Options, enough};
 use crate::lumber::{Board, Species};
@@ -192,10 +193,8 @@ pub fn line(
         Some(needed)
     };
     // In order, whichever thread made which.
-    let drawn: Vec<Needed> = (0..all)
-        .into_par_iter()
-        .filter_map(|n| pile(&sample, Stream::of(u64::from(n))))
-        .collect();
+    let drawn: Vec<Needed> =
+        (0..all).into_par_iter().filter_map(|n| pile(&sample, Stream::of(u64::from(n)))).collect();
     let again: Vec<Vec<Needed>> = (0..RESAMPLED)
         .into_par_iter()
         .map(|r| {
@@ -253,7 +252,12 @@ fn fill(
         let size = groups.map(Vec::len).min().unwrap_or(0);
         #[allow(clippy::cast_precision_loss)] // some dozens
         let between = between(&chances, size as f64);
-        line.chances.push(chance(Seen { enough, open, draws, between, worth }));
+        let mut chance = chance(Seen { enough, open, draws, between, worth });
+        // Where fewer than clear ones would do, no sample makes them enough.
+        if line.clear.is_some_and(|c| boards < c) && enough == 0 && open == 0 {
+            chance.high = 0.0;
+        }
+        line.chances.push(chance);
         // Whole counts: no rounding decides.
         if f64::from(enough) >= sure * f64::from(draws) - 1e-9 {
             line.buy = Some(boards);

@@ -3,6 +3,7 @@
 use crate::lumber::{Board, Price};
 use crate::odds::Line;
 use crate::odds::sample::grade_of;
+use crate::odds::typical::{Quartiles, Typical};
 use crate::paddle::Job;
 use crate::report::text::table::indented;
 use crate::report::text::tables::size;
@@ -173,4 +174,43 @@ pub fn cheapest(lines: &[Line], yard: &[Board]) -> Vec<String> {
         }
     }
     all
+}
+
+/// What typical boards of each wood and grade give.
+pub fn typical(all: &[Typical], job: &Job, width: usize) -> String {
+    let mut out = String::new();
+    let said = |[low, middle, high]: Quartiles| format!("{middle} (half of them {low} to {high})");
+    for of in all {
+        let head = format!(
+            "A typical board of {}, grade {} ({} {})",
+            plain(of.board.species.name()),
+            plain(&grade_of(&of.board).unwrap_or_default()),
+            size(&of.board, job.units),
+            job.units
+        );
+        out.push_str(&indented(&head, "", width));
+        if of.parts.is_empty() {
+            out.push_str(&indented("No lamination may be of its wood.", "  ", width));
+        }
+        for (p, whole, strips) in &of.parts {
+            let paddle = &job.paddles[*p];
+            let wood = strips.len() < paddle.laminations.len();
+            let what = if wood { "its wood's part of " } else { "" };
+            let text = format!("Covers {what}{}: {}.", plain(&paddle.name), said(*whole));
+            out.push_str(&indented(&text, "  ", width));
+            for (l, most) in strips {
+                let name = plain(&paddle.laminations[*l].name);
+                let text = format!("Strips of {name}, cut for nothing else: {}.", said(*most));
+                out.push_str(&indented(&text, "  ", width));
+            }
+        }
+        let sample = format!(
+            "Drawn from {} with {}.",
+            counted(of.sample.0, "marked board"),
+            counted(of.sample.1, "zone")
+        );
+        out.push_str(&indented(&sample, "  ", width));
+        out.push('\n');
+    }
+    out
 }
