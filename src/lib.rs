@@ -24,7 +24,7 @@
 //! }
 //!
 //! let up = glue_up(&plan, job, boards, &read.glue);
-//! let page = sheet_page(&plan, job, boards, &bench_sheets(&up, job, boards, &read.glue));
+//! let page = sheet_page(&plan, job, boards, &bench_sheets(&up, &plan, job, boards, &read.glue));
 //! assert!(page.starts_with("<!DOCTYPE html>"));
 //! ```
 //!

@@ -1,7 +1,7 @@
 //! From chosen counts to a plan: a layout with few saw cuts for each board, names for strips, and
 //! flipped pairs.
 
-use crate::choose::effort::layout::EFFORT;
+use crate::choose::effort::layout::{EFFORT, SOON};
 use crate::choose::problem::Problem;
 use crate::choose::rack::Use;
 use crate::cut::BoardCuts;
@@ -46,7 +46,7 @@ pub fn assemble(
     (opened, uses): (Vec<Opened>, Vec<Use>),
     proof: Proof,
 ) -> Option<Plan> {
-    let laid = laid(problem, (opened, &uses), true)?;
+    let laid = laid(problem, (opened, &uses), Pains::FewCuts)?;
     let picks = pick(problem, &laid);
     let (lines, in_hand) = Lines::new(problem, paddles).share(&picks, &uses);
     let mut boards = Vec::new();
@@ -62,12 +62,25 @@ pub fn assemble(
     Some(Plan { cost, proof, most: None, paddles: paddles.to_vec(), boards, in_hand })
 }
 
-/// Lays the boards out that are opened; with few saw cuts, or as is quick.
+/// How boards are laid out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pains {
+    /// With few saw cuts.
+    FewCuts,
+    /// As is quick; where none is quick, not at all if it must be soon.
+    Quick {
+        /// It must be soon.
+        soon: bool,
+    },
+}
+
+/// Lays the boards out that are opened.
 pub fn laid(
     problem: &Problem<'_>,
     (mut opened, uses): (Vec<Opened>, &[Use]),
-    few: bool,
+    pains: Pains,
 ) -> Option<Vec<Laid>> {
+    let few = pains == Pains::FewCuts;
     trim(problem, &mut opened, uses);
     opened.retain(|o| o.gives.iter().any(|&n| n > 0));
     opened.sort_by_key(|o| problem.classes[o.class].boards[o.member]);
@@ -81,7 +94,8 @@ pub fn laid(
                 Some(Laid { board, items: cuts.served.items, sections })
             }
             None => known(problem, &board).or_else(|| {
-                let (cuts, cut) = at_length(problem, &board)?;
+                let steps = if pains == (Pains::Quick { soon: true }) { SOON } else { u64::MAX };
+                let (cuts, cut) = at_length(problem, &board, steps)?;
                 let sections = cuts.lay(&cut);
                 Some(Laid { board, items: cuts.served.items, sections })
             }),
@@ -169,11 +183,11 @@ fn lay(problem: &Problem<'_>, board: &Opened, few: bool) -> Option<(BoardCuts, C
 /// A way that was chosen can be cut: it is found however long it takes, which is no longer than it
 /// took before. Strips that were taken back may have been what a straight-lined section ended
 /// with, so it is looked for among all that the board gives.
-fn at_length(problem: &Problem<'_>, board: &Opened) -> Option<(BoardCuts, Cut)> {
+fn at_length(problem: &Problem<'_>, board: &Opened, steps: u64) -> Option<(BoardCuts, Cut)> {
     let cuts = BoardCuts { stop: Stop::default(), ..problem.classes[board.class].cuts.clone() };
     let (met, valued, least) = sought(&cuts, board);
     let floor = Floor { valued: &valued, least };
-    let cut = met.or_else(|| cuts.any_cut(&board.gives, &[floor], u64::MAX))?;
+    let cut = met.or_else(|| cuts.any_cut(&board.gives, &[floor], steps))?;
     Some((cuts, cut))
 }
 

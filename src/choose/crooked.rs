@@ -24,10 +24,10 @@
 //!   looked for as above: all found, it is the plan; one that is not in the finer outlook any more,
 //!   the search runs again; one that stays open at 1/64 in, the plan has a gap.
 
-use crate::choose::effort::Effort;
 use crate::choose::effort::crooked::{
     AT_ONCE, FEW, FINE, MANY, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
 };
+use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::bound;
 use crate::choose::kernel::cover::{Cover, Lot, clamped};
 use crate::choose::problem::Problem;
@@ -69,12 +69,37 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     let mut outlooks: Vec<Option<Outlook>> =
         (0..problem.classes.len()).into_par_iter().map(see).collect();
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
-    let best = solve::solve(problem, effort, tell);
-    let complete = seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete);
-    if !complete {
-        return Solved { proved: Proved::AtLeast(0), ..best };
+    let complete = |outlooks: &[Option<Outlook>], problem: &Problem<'_>| {
+        seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete)
+    };
+    // A bound that holds everywhere comes first, from prices: a search that is stopped has no time
+    // for one in the end.
+    let mut early = 0;
+    if complete(&outlooks, problem) {
+        let prices = solve::solve(problem, Effort { depth: Depth::Prices, ..effort }, tell).prices;
+        early = At::prices(problem, &outlooks, &prices)
+            .filter(|_| !(effort.stop)())
+            .map_or(0, |at| at.bound(problem).min(beyond(problem)));
     }
-    prove(problem, &mut outlooks, best, effort)
+    let best = solve::solve(problem, effort, tell);
+    if effort.depth == Depth::Prices || !complete(&outlooks, problem) {
+        return at_least(problem, best, early);
+    }
+    let proved = prove(problem, &mut outlooks, best, effort);
+    match proved.proved {
+        Proved::NoChoice => proved,
+        Proved::AtLeast(bound) => at_least(problem, proved, early.max(bound)),
+    }
+}
+
+/// What was found, with a bound that holds: no choice costs less.
+fn at_least(problem: &Problem<'_>, found: Solved, bound: i128) -> Solved {
+    let proved = match found.chosen {
+        None if bound >= beyond(problem) => Proved::NoChoice,
+        None => Proved::AtLeast(bound),
+        Some(_) => Proved::AtLeast(bound.min(cost(problem, &found))),
+    };
+    Solved { proved, ..found }
 }
 
 fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {

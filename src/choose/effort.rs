@@ -49,7 +49,7 @@ pub const EFFORT: Effort<'static> = Effort {
 /// Jobs of many lengths (`lengths.rs`).
 pub mod lengths {
     /// A job of fewer kinds of strip than this is searched as it is.
-    pub const MANY: usize = 10;
+    pub const MANY: u64 = 10;
     /// So is one where every family of strips has fewer lengths than this.
     pub const FEW: usize = 4;
     /// So many groups more than families, level after level.
@@ -58,7 +58,7 @@ pub mod lengths {
     /// ways. With 44 kinds, working out one bent board's took 4 s.
     pub const KINDS: usize = 30;
     /// With more strips of a kind than this, on the average, lengths are kept apart.
-    pub const PLENTY: u32 = 8;
+    pub const PLENTY: u64 = 8;
     /// A level gets so small a part of the nodes.
     pub const NODES: usize = 40;
 }
@@ -286,4 +286,6 @@ pub mod rack {
 pub mod layout {
     /// Steps that the search for few saw cuts may take on one board.
     pub const EFFORT: u64 = 2_000_000;
+    /// Steps in looking for any cut where there is a plan already: about a second.
+    pub const SOON: u64 = 3_000_000;
 }

@@ -14,7 +14,7 @@
 //! with the last one's choice. The last level is the job itself.
 
 use crate::choose::assemble::{Laid, Opened};
-use crate::choose::effort::lengths::{FEW, LEVELS, MANY};
+use crate::choose::effort::lengths::{FEW, LEVELS, MANY, PLENTY};
 use crate::choose::problem::Problem;
 use crate::cut::BoardCuts;
 use crate::cut::serve::Item;
@@ -88,6 +88,29 @@ pub struct Level {
     pub shortest: Vec<StripKind>,
 }
 
+/// Is a job of many lengths, few strips of each? Where many of a kind are wanted the length of a
+/// longer strip is hardly ever wasted on a shorter one, and counts tell more than sums.
+pub fn many(kinds: &[StripKind], wanted: &[u32]) -> bool {
+    let families = families(kinds, wanted);
+    let of: u64 = families.iter().map(|f| f.len() as u64).sum();
+    let strips: u64 = wanted.iter().map(|&n| u64::from(n)).sum();
+    of >= MANY && strips <= of * PLENTY && families.iter().any(|f| f.len() >= FEW)
+}
+
+/// The kinds that are wanted, by families, each the longest first.
+fn families(kinds: &[StripKind], wanted: &[u32]) -> Vec<Vec<usize>> {
+    let all = Families::of(kinds);
+    let mut families: Vec<Vec<usize>> = Vec::new();
+    for &kind in all.longest_first().iter().filter(|&&k| wanted[k] > 0) {
+        let same = |f: &&mut Vec<usize>| all.served_by(kind).any(|longer| f.contains(&longer));
+        match families.iter_mut().find(same) {
+            Some(family) => family.push(kind),
+            None => families.push(vec![kind]),
+        }
+    }
+    families
+}
+
 /// The levels of a job that wants so many strips of each kind, coarse first; none where it is of
 /// few lengths. The job itself is not among them.
 pub fn levels(
@@ -97,17 +120,9 @@ pub fn levels(
     wanted: &[u32],
     stop: &Stop,
 ) -> Vec<Level> {
-    let families = Families::of(kinds);
-    let mut groups: Vec<Vec<usize>> = Vec::new();
-    for &kind in families.longest_first().iter().filter(|&&k| wanted[k] > 0) {
-        let same = |g: &&mut Vec<usize>| g.iter().any(|&k| families.serves(k).any(|s| s == kind));
-        match groups.iter_mut().find(same) {
-            Some(group) => group.push(kind),
-            None => groups.push(vec![kind]),
-        }
-    }
+    let groups = families(kinds, wanted);
     let all: usize = groups.iter().map(Vec::len).sum();
-    if all < MANY || groups.iter().all(|g| g.len() < FEW) {
+    if !many(kinds, wanted) {
         return Vec::new();
     }
     let dear = dear(job, boards, kinds, wanted, stop);
@@ -142,7 +157,7 @@ fn dear(
     let yields = |k: usize| -> i128 {
         let kind = std::slice::from_ref(&kinds[k]);
         let one = |board: &&Board| {
-            let cuts = BoardCuts::until_stopped(board, &job.shop, kind, &[PLENTY], stop);
+            let cuts = BoardCuts::until_stopped(board, &job.shop, kind, &[ASKED], stop);
             i128::from(cuts.value(&[1]).best) * i128::from(board.quantity)
         };
         of.iter().map(one).sum()
@@ -162,7 +177,7 @@ fn dear(
 /// Parts of all boards.
 const PARTS: i128 = 1 << 40;
 /// Strips of one kind that a board is asked for at most.
-const PLENTY: u32 = 200;
+const ASKED: u32 = 200;
 
 /// A choice of one level, laid out, as the choice that another one of finer groups begins with.
 /// `None` if it has boards or kinds that the other one doesn't know.

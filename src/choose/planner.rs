@@ -1,8 +1,8 @@
 //! From so many paddles to a plan of them.
 
 use crate::choose::ask::{News, NoPlan, Options, Outcome, Shortage};
-use crate::choose::assemble::{Laid, Opened, assemble, laid};
-use crate::choose::effort::lengths::{KINDS, NODES, PLENTY};
+use crate::choose::assemble::{Laid, Opened, Pains, assemble, laid};
+use crate::choose::effort::lengths::{KINDS, NODES};
 use crate::choose::effort::{Depth, EFFORT, Effort};
 use crate::choose::lengths::Level;
 use crate::choose::problem::Problem;
@@ -41,18 +41,14 @@ impl<'a> Planner<'a> {
         self.problem_of(self.kinds(paddles), paddles)
     }
 
-    /// The job's kinds of strip. Where many of each are wanted, a longer one is not counted for a
-    /// shorter one: there its length is hardly ever wasted, and counts tell more than sums.
+    /// The job's kinds of strip. Where it is not of many lengths, a longer one is not counted for a
+    /// shorter one.
     fn kinds(&self, paddles: &[u32]) -> Vec<StripKind> {
         let mut kinds = strip_kinds(self.job);
         let wanted = needed(self.job, &kinds, paddles);
-        let (strips, of): (u32, u32) = wanted
-            .iter()
-            .filter(|&&n| n > 0)
-            .fold((0, 0), |a, &n| (a.0.saturating_add(n), a.1 + 1));
-        // So are they where strips are in hand, which are counted by the kinds that they serve.
-        let many = strips > of.saturating_mul(PLENTY) || !self.job.strips.is_empty();
-        kinds.iter_mut().for_each(|k| k.apart = many);
+        // Strips in hand are counted by the kinds that they serve.
+        let nested = self.job.strips.is_empty() && lengths::many(&kinds, &wanted);
+        kinds.iter_mut().for_each(|k| k.apart = !nested);
         kinds
     }
 
@@ -151,7 +147,13 @@ impl<'a> Planner<'a> {
         let few = levels.is_empty() || kinds.len() <= KINDS;
         let last = levels.len();
         for (n, level) in levels.into_iter().enumerate() {
-            let bounds = n == 0 || !few && n + 2 >= last;
+            // The first says whether there is a plan at all; later ones are for the bound.
+            let bounds = match n {
+                0 => Some(Depth::Full),
+                _ if few => None,
+                _ if n + 1 == last => Some(Depth::Full),
+                _ => Some(Depth::Prices),
+            };
             self.level(level, paddles, bounds, &mut climbed);
         }
         if few || climbed.best.is_none() {
@@ -179,7 +181,13 @@ impl<'a> Planner<'a> {
 
     /// One level: as if every strip were as long as the longest of its group for a plan, and as if
     /// it were as short as the shortest for a bound.
-    fn level(&self, level: Level, paddles: &[u32], bounds: bool, climbed: &mut Climbed<'a>) {
+    fn level(
+        &self,
+        level: Level,
+        paddles: &[u32],
+        bounds: Option<Depth>,
+        climbed: &mut Climbed<'a>,
+    ) {
         let stop = || self.stopped();
         let effort = Effort { stop: &stop, nodes: EFFORT.nodes / NODES, ..EFFORT };
         if climbed.done() || self.stopped() {
@@ -193,11 +201,10 @@ impl<'a> Planner<'a> {
             self.tell(stage, cost.into_iter().chain(before).min(), bound);
         });
         climbed.take(longest, solved);
-        if !bounds || climbed.done() || self.stopped() {
-            return;
-        }
+        let Some(depth) = bounds.filter(|_| !climbed.done() && !self.stopped()) else { return };
         let mut shortest = self.problem_of(level.shortest, paddles);
         let (before, known) = (climbed.cost(), climbed.bound);
+        let effort = Effort { depth, ..effort };
         let solved = crooked::solve(&mut shortest, effort, &mut |stage, _, bound| {
             self.tell(stage, before, bound.max(known));
         });
@@ -276,13 +283,17 @@ impl<'a> Climbed<'a> {
     }
 
     /// Takes a choice that is cheaper than the best.
-    fn take(&mut self, problem: Problem<'a>, solved: Solved) {
+    fn take(&mut self, mut problem: Problem<'a>, solved: Solved) {
         if let Some(chosen) = &solved.chosen
             && self.cost().is_none_or(|cost| problem.cost(chosen) < cost)
         {
             let (boards, uses) = opened(&problem, chosen);
-            self.laid = laid(&problem, (boards, &uses), false).unwrap_or_default();
-            self.best = Some((problem, solved));
+            // What can't be laid out soon is no better than what is.
+            let soon = self.best.is_some();
+            if let Some(laid) = laid(&problem, (boards, &uses), Pains::Quick { soon }) {
+                problem.known.clone_from(&laid);
+                (self.laid, self.best) = (laid, Some((problem, solved)));
+            }
         }
         if let Some((_, solved)) = &mut self.best {
             solved.proved = Proved::AtLeast(self.bound);

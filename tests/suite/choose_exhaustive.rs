@@ -132,7 +132,9 @@ pub fn pile_as(
 /// Least cost and the fewest boards at that cost for every count that some choice gives, counts
 /// cut off at what is needed. Every subset of boards and every way of each is tried.
 pub fn choices(job: &Job, boards: &[Board], need: &[u32]) -> BTreeMap<Vec<u32>, (i128, u32)> {
-    let kinds = strip_kinds(job);
+    let mut kinds = strip_kinds(job);
+    // Counts of each kind are counted here, whatever a longer strip may serve for.
+    kinds.iter_mut().for_each(|k| k.apart = true);
     let measure = Measure::of(boards);
     let mut met = BTreeMap::from([(vec![0; need.len()], (0_i128, 0_u32))]);
     for board in boards {
