@@ -90,6 +90,8 @@ pub mod length;
 #[doc(hidden)]
 pub mod lumber;
 #[doc(hidden)]
+pub mod odds;
+#[doc(hidden)]
 pub mod paddle;
 #[doc(hidden)]
 pub mod plan;

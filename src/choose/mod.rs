@@ -66,3 +66,23 @@ pub fn most_count(job: &Job, boards: &[Board], options: &Options) -> Most {
     let planner = Planner::new(job, boards, options);
     most::search(&planner, &wanted, None).count()
 }
+
+/// Are the boards and the strips in hand enough for so many paddles of each kind, at whatever cost?
+/// `None` where that was not decided: the search was stopped, or came to the end of its effort.
+pub fn enough(job: &Job, boards: &[Board], paddles: &[u32], options: &Options) -> Option<bool> {
+    let mut paddles = paddles.to_vec();
+    paddles.resize(job.paddles.len(), 0);
+    let planner = Planner::new(job, boards, options);
+    let mut problem = planner.problem(&paddles);
+    if problem.to_cut.iter().all(|&n| n == 0) {
+        return Some(true);
+    }
+    // Any choice will do, so the first one ends the search.
+    let nodes = effort::EFFORT.nodes / 20;
+    let solved = planner.solve(&mut problem, nodes, (Some(i128::MAX), None));
+    match solved.proved {
+        _ if solved.chosen.is_some() => Some(true),
+        solve::Proved::NoChoice => Some(false),
+        solve::Proved::AtLeast(_) => None,
+    }
+}

@@ -8,6 +8,8 @@ use crate::cli::progress::Progress;
 use crate::cli::sizes::sizes;
 use crate::cli::{Ended, Ending, Failure, rack};
 use crate::lumber::{Board, Price};
+use crate::odds::sample::{Sample, grade_of, unmarked};
+use crate::odds::{self, Ask};
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
@@ -41,6 +43,13 @@ pub struct Arguments {
     /// Write the plan as JSON; - for standard output
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    /// Marked boards with the same woods and grades as lines of the list that are not marked:
+    /// where the others are not enough, say how many of those are likely to be
+    #[arg(long, value_name = "FILE")]
+    like: Option<PathBuf>,
+    /// How sure it is to be that likely boards are enough, in per cent
+    #[arg(long, value_name = "PERCENT", default_value = "90", value_parser = super::odds::sure)]
+    sure: f64,
     #[command(flatten)]
     limit: TimeLimit,
     /// Columns to print at, if not the terminal's
@@ -60,6 +69,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         arguments.boards.as_ref(),
         Some(&arguments.paddles),
         arguments.strips.as_ref(),
+        arguments.like.as_ref(),
     ]
     .into_iter()
     .flatten()
@@ -69,7 +79,15 @@ pub fn run(arguments: &Arguments) -> Ended {
     let files = (arguments.boards.as_deref(), Some(arguments.yard.as_path()));
     let Lists { job, in_hand, yard, notes, doubts, .. } =
         Lists::read(files, &arguments.paddles, arguments.strips.as_deref())?;
+    let margins = Some(&job.shop.margins);
+    let like = |path: &PathBuf| read::boards(path, job.units, read::List::OnHand, margins);
+    let sample = arguments.like.as_ref().map(like).transpose()?.unwrap_or_default();
+    // What no one has marked is not known to be clear.
+    let (likely, yard): (Vec<Board>, Vec<Board>) = yard.into_iter().partition(unmarked);
     outputs.open()?;
+    for text in likely.iter().filter_map(|b| left_out(b, &sample)) {
+        complain(&format!("Warning: {text}"));
+    }
     for warning in sizes(&job, &crate::survey::buy::together(&in_hand, &yard)) {
         complain(&format!("Warning: {warning}"));
     }
@@ -104,6 +122,10 @@ pub fn run(arguments: &Arguments) -> Ended {
             let boards = crate::survey::buy::together(&in_hand, &yard);
             let stop = options.stop.grace();
             outputs.tell(&show::short::text(&short, &job, &boards, columns, &stop));
+            let tell = |text: &str| outputs.tell(text);
+            let ask = Ask { sure: arguments.sure, ..Ask::default() };
+            let lists = (&boards[..], &sample[..], &likely[..]);
+            tell_likely(&job, lists, &ask, (&mut options, columns), tell);
             super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);
         }
@@ -126,10 +148,55 @@ pub fn run(arguments: &Arguments) -> Ended {
     let line = |text: &str| tell(&show::table::indented(text, "", columns));
     what_if(&purchase, &job, &options, line)?;
     drop(progress);
+    if likely.iter().any(|b| left_out(b, &sample).is_none()) {
+        let text = "The marked boards are enough: none that is not marked was looked at. odds says \
+                    what those would come to.";
+        say(&show::table::indented(text, "", columns));
+    }
     for note in notes {
         say(&show::table::indented(note, "", columns));
     }
     Ok(Ending::Done)
+}
+
+/// Why a board that is not marked is left out, where no sample tells of it.
+fn left_out(board: &Board, sample: &[Board]) -> Option<String> {
+    let (name, wood) = (plain(&board.name), plain(board.species.name()));
+    let grade = plain(&grade_of(board).unwrap_or_default());
+    Sample::of(sample, board).boards.is_empty().then(|| {
+        format!(
+            "{name} is left out: it is of grade {grade} and nothing is marked on it, so what it \
+             gives is not known; give marked {wood} of that grade with --like, or call its grade \
+             clear."
+        )
+    })
+}
+
+/// How many of the boards that are not marked are likely to be enough beside the marked ones.
+fn tell_likely(
+    job: &Job,
+    (boards, sample, likely): (&[Board], &[Board], &[Board]),
+    ask: &Ask,
+    (options, columns): (&mut Options, usize),
+    tell: impl Fn(&str),
+) {
+    let known = |b: &usize| !Sample::of(sample, &likely[*b]).boards.is_empty();
+    let asked: Vec<usize> = (0..likely.len()).filter(known).collect();
+    if asked.is_empty() {
+        return;
+    }
+    let head = "With all of the marked boards, as they are, so many of those not marked are likely \
+                to be enough for what may be of their wood:";
+    tell(&show::table::indented(head, "", columns));
+    let progress = Progress::start(options);
+    for b in asked {
+        let heard = |done: usize, all: usize| progress.part("piles", done, all);
+        let lists = (boards, sample, likely);
+        if let Some(line) = odds::line(job, lists, b, (ask, &options.stop), &heard) {
+            let text = show::odds::line(&line, job, likely, ask.sure, columns);
+            progress.aside(|| tell(&text));
+        }
+    }
 }
 
 fn money(text: &str) -> Result<Price, Failure> {

@@ -9,6 +9,7 @@ mod interrupt;
 mod limit;
 mod lists;
 mod look_for;
+mod odds;
 mod output;
 mod plan;
 mod progress;
@@ -85,6 +86,7 @@ enum Command {
     Glue(glue::Arguments),
     Survey(survey::Arguments),
     Buy(buy::Arguments),
+    Odds(odds::Arguments),
     LookFor(look_for::Arguments),
     Tally(tally::Arguments),
 }
@@ -149,6 +151,7 @@ pub fn main() -> ExitCode {
         Command::Glue(arguments) => glue::run(&arguments),
         Command::Survey(arguments) => survey::run(&arguments),
         Command::Buy(arguments) => buy::run(&arguments),
+        Command::Odds(arguments) => odds::run(&arguments),
         Command::LookFor(arguments) => look_for::run(&arguments),
         Command::Tally(arguments) => tally::run(&arguments),
     })

@@ -4,15 +4,20 @@ use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Files, rack};
+use crate::odds::typical::typical;
 use crate::read;
 use crate::report::text as show;
 use crate::survey::survey_board;
+use std::path::{Path, PathBuf};
 
 /// Say of every board by itself what it gives, and what it would take where it just misses
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
+    /// Marked boards with a grade: say what a typical board of each wood and grade gives
+    #[arg(long, value_name = "FILE")]
+    like: Option<PathBuf>,
     #[command(flatten)]
     limit: TimeLimit,
     /// Columns to print at, if not the terminal's
@@ -26,8 +31,13 @@ pub struct Arguments {
 /// [`crate::cli::Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
-    Outputs::none(&arguments.files.paths())?;
+    let like = arguments.like.as_deref();
+    let paths: Vec<&Path> = arguments.files.paths().into_iter().chain(like).collect();
+    Outputs::none(&paths)?;
     let read::Inputs { job, boards, doubts, .. } = arguments.files.read()?;
+    let margins = Some(&job.shop.margins);
+    let read = |path| read::boards(path, job.units, read::List::OnHand, margins);
+    let marked = like.map(read).transpose()?.unwrap_or_default();
     let columns = width(arguments.width);
     for warning in rack::warnings(&job, &doubts) {
         complain(&format!("Warning: {warning}"));
@@ -47,7 +57,11 @@ pub fn run(arguments: &Arguments) -> Ended {
             None => left.push(crate::text::plain(&board.name)),
         }
     }
+    let typical = typical(&job, &marked, &options.stop);
     drop(progress);
+    if !typical.is_empty() {
+        say(&show::odds::typical(&typical, &job, columns));
+    }
     if !left.is_empty() {
         let text = format!("Not looked at before the search was stopped: {}.", left.join(", "));
         say(&show::table::indented(&text, "", columns));

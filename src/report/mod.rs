@@ -4,6 +4,7 @@ pub mod csv;
 mod draw;
 pub mod json;
 mod kinds;
+pub mod odds_json;
 mod page;
 pub mod text;
 mod text_width;
@@ -56,7 +57,12 @@ pub fn html(plan: &VerifiedPlan, job: &Job, boards: &[Board], bench: &[BenchShee
     out
 }
 
-/// The same, written piece by piece.
+/// The page of odds at a yard: a picture and a table for each of its lines.
+pub fn odds_html(lines: &[crate::odds::Line], job: &Job, yard: &[Board], sure: f64) -> String {
+    page::odds::page(lines, job, yard, sure)
+}
+
+/// As [`html`], written piece by piece.
 ///
 /// # Errors
 /// That of `out`.

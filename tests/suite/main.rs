@@ -30,6 +30,7 @@ mod library;
 mod limits;
 mod look_for;
 mod nominal;
+mod odds;
 mod properties;
 mod published_1d;
 mod read_boards_errors;

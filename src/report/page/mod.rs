@@ -1,6 +1,7 @@
 //! The page: a cover, a sheet for each board, labels. Everything in one file, nothing to fetch,
 //! nothing that runs.
 
+pub(crate) mod odds;
 mod rack;
 mod tight;
 

@@ -2,6 +2,7 @@
 
 pub mod bench;
 pub mod hindrance;
+pub mod odds;
 pub mod proof;
 pub mod rack;
 pub mod sheet;

@@ -1,0 +1,180 @@
+//! `stripwright odds`.
+
+use crate::cli::limit::TimeLimit;
+use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::progress::Progress;
+use crate::cli::{Ended, Ending, Failure, rack};
+use crate::lumber::Board;
+use crate::odds::sample::{Sample, grade_of, unmarked};
+use crate::odds::{Ask, Line, line};
+use crate::paddle::Job;
+use crate::read::{self, List, Problems};
+use crate::report::text::odds as show;
+use crate::report::text::table::indented;
+use crate::report::{odds_html, odds_json};
+use crate::text::plain;
+use std::path::{Path, PathBuf};
+
+/// Say how many unmarked boards of a grade to buy so that they are likely enough, by boards of that
+/// grade that are marked
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  stripwright odds --yard yard.csv --like marked.csv --paddles paddles.toml --sure 90\n\n\
+    Mark some boards of a grade as in boards.csv, with the column grade, and keep them as \
+    marked.csv. A line of the yard's list with the same wood and grade and no zones is then \
+    foretold from them: turned, cut and joined at random to its length, and tried by the planner."
+)]
+pub struct Arguments {
+    /// The yard's list, with a grade for boards that are not marked; prices may be left out
+    #[arg(long, value_name = "FILE")]
+    yard: PathBuf,
+    /// Marked boards with the same woods and grades: the sample
+    #[arg(long, value_name = "FILE")]
+    like: PathBuf,
+    /// The shop and the paddles wanted
+    #[arg(long, value_name = "FILE")]
+    paddles: PathBuf,
+    /// Boards in hand, which are used as they are
+    #[arg(long, value_name = "FILE")]
+    boards: Option<PathBuf>,
+    /// Strips that are cut already, as measured
+    #[arg(long, value_name = "FILE")]
+    strips: Option<PathBuf>,
+    /// How sure it is to be that the boards are enough, in per cent
+    #[arg(long, value_name = "PERCENT", default_value = "90", value_parser = sure)]
+    sure: f64,
+    /// Piles to draw for each line
+    #[arg(long, value_name = "NUMBER", default_value_t = 400,
+        value_parser = clap::value_parser!(u32).range(10..=100_000))]
+    draws: u32,
+    /// Write the chances as JSON; - for standard output
+    #[arg(long, value_name = "FILE")]
+    json: Option<PathBuf>,
+    /// Write a page with a picture for each line
+    #[arg(long, value_name = "FILE")]
+    sheet: Option<PathBuf>,
+    #[command(flatten)]
+    limit: TimeLimit,
+    /// Columns to print at, if not the terminal's
+    #[arg(long, value_name = "COLUMNS", value_parser = columns)]
+    width: Option<usize>,
+}
+
+/// A part of one, from per cent.
+pub(super) fn sure(text: &str) -> Result<f64, String> {
+    let percent: f64 = text.trim_end_matches('%').trim().parse().map_err(|_| "not a number")?;
+    if (1.0..=100.0).contains(&percent) {
+        Ok(percent / 100.0)
+    } else {
+        Err("give per cent, from 1 to 100".to_owned())
+    }
+}
+
+/// What the files say.
+struct Files {
+    job: Job,
+    in_hand: Vec<Board>,
+    marked: Vec<Board>,
+    yard: Vec<Board>,
+    doubts: Vec<read::Problem>,
+}
+
+impl Files {
+    fn read(arguments: &Arguments) -> Result<Files, Failure> {
+        let read::Wanted { mut job, .. } = read::wanted(&arguments.paddles)?;
+        let list = |path: &Path, list| read::boards(path, job.units, list, Some(&job.shop.margins));
+        let in_hand = arguments.boards.as_deref().map(|p| list(p, List::OnHand)).transpose();
+        let marked = list(&arguments.like, List::OnHand);
+        let yard = list(&arguments.yard, List::Yard);
+        let rack = read::rack(arguments.strips.as_deref(), job.units, Some(&job));
+        match (in_hand, marked, yard, rack) {
+            (Ok(in_hand), Ok(marked), Ok(yard), Ok(rack)) => {
+                job.strips = rack.strips;
+                let in_hand = in_hand.unwrap_or_default();
+                Ok(Files { job, in_hand, marked, yard, doubts: rack.doubts })
+            }
+            (in_hand, marked, yard, rack) => {
+                let mut problems = Problems::default();
+                problems.extend(yard.err().unwrap_or_default());
+                problems.extend(marked.err().unwrap_or_default());
+                problems.extend(in_hand.err().unwrap_or_default());
+                problems.extend(rack.err().unwrap_or_default());
+                Err(problems.into())
+            }
+        }
+    }
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// [`Failure`] for bad input, and where no line of the yard has a sample.
+pub fn run(arguments: &Arguments) -> Ended {
+    let mut options = arguments.limit.options();
+    let read: Vec<&Path> = [Some(&arguments.yard), Some(&arguments.like), Some(&arguments.paddles)]
+        .into_iter()
+        .chain([arguments.boards.as_ref(), arguments.strips.as_ref()])
+        .flatten()
+        .map(PathBuf::as_path)
+        .collect();
+    let files = [("--json", arguments.json.as_ref()), ("--sheet", arguments.sheet.as_ref())];
+    let mut outputs = Outputs::of(&read, &files, None)?;
+    let Files { job, in_hand, marked, yard, doubts } = Files::read(arguments)?;
+    let asked: Vec<usize> = (0..yard.len())
+        .filter(|&b| unmarked(&yard[b]) && !Sample::of(&marked, &yard[b]).boards.is_empty())
+        .collect();
+    if asked.is_empty() {
+        return Err(Failure::new(format!(
+            "{}: no line of {} has a wood and a grade that boards of this file have; give marked boards the same species and grade as the lines to be foretold.",
+            arguments.like.display(),
+            arguments.yard.display()
+        )));
+    }
+    outputs.open()?;
+    for warning in rack::warnings(&job, &doubts) {
+        complain(&format!("Warning: {warning}"));
+    }
+    for board in yard.iter().filter(|b| Sample::of(&marked, b).boards.is_empty()) {
+        if let Some(grade) = grade_of(board).filter(|_| unmarked(board)) {
+            let (name, wood) = (plain(&board.name), plain(board.species.name()));
+            complain(&format!(
+                "Warning: {name} is left out: no marked board is {wood} of grade {}.",
+                plain(&grade)
+            ));
+        }
+    }
+    let ask = Ask { sure: arguments.sure, draws: arguments.draws };
+    let columns = width(arguments.width);
+    // JSON or a page on standard output stands there alone.
+    let quiet = outputs.takes_standard_output();
+    let progress = Progress::start(&mut options);
+    let mut lines: Vec<Line> = Vec::new();
+    for (n, &b) in asked.iter().enumerate() {
+        // What time there is is shared among the lines that are left.
+        #[allow(clippy::cast_precision_loss)] // some dozens
+        let stop = options.stop.part(1.0 / (asked.len() - n) as f64);
+        let name = plain(&yard[b].name);
+        let heard = |done: usize, all: usize| {
+            progress.part(&format!("piles of {name} (Ctrl-C for what is known so far)"), done, all);
+        };
+        let lists = (&in_hand[..], &marked[..], &yard[..]);
+        let Some(known) = line(&job, lists, b, (&ask, &stop), &heard) else { continue };
+        if !quiet {
+            let text = show::line(&known, &job, &yard, ask.sure, columns);
+            progress.aside(|| say(&text));
+        }
+        lines.push(known);
+    }
+    drop(progress);
+    if !quiet {
+        for text in show::cheapest(&lines, &yard) {
+            say(&indented(&text, "", columns));
+        }
+    }
+    let stopped = lines.iter().any(|l| l.stopped);
+    outputs.put("--json", || odds_json::text(&lines, &yard, ask.sure, stopped));
+    outputs.put("--sheet", || odds_html(&lines, &job, &yard, ask.sure));
+    outputs.commit()?;
+    let known = lines.iter().any(|l| l.buy.is_some());
+    Ok(if known { Ending::Done } else { Ending::NoPlan })
+}
