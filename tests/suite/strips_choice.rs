@@ -411,7 +411,8 @@ fn a_rack_with_too_many_ways_claims_no_more_than_it_knows() {
     match plan(&job, std::slice::from_ref(&board), &options) {
         Ok(found) => {
             assert!(found.proof.bound(found.cost) <= found.cost.parts);
-            assert!(found.in_hand.len() > 100, "{}", found.in_hand.len());
+            let hurried = options.stop.asked();
+            assert!(hurried || found.in_hand.len() > 100, "{}", found.in_hand.len());
             assert!(verify(found, &job, &[board]).is_ok());
         }
         // On a slow machine the time is up before.
