@@ -80,28 +80,24 @@ pub fn laid(
     (mut opened, uses): (Vec<Opened>, &[Use]),
     pains: Pains,
 ) -> Option<Vec<Laid>> {
-    let few = pains == Pains::FewCuts;
     trim(problem, &mut opened, uses);
     opened.retain(|o| o.gives.iter().any(|&n| n > 0));
     opened.sort_by_key(|o| problem.classes[o.class].boards[o.member]);
+    let few = pains == Pains::FewCuts;
+    let steps = if pains == (Pains::Quick { soon: true }) { SOON } else { u64::MAX };
     let lay = |board: Opened| {
-        if !few && let Some(known) = known(problem, &board) {
-            return Some(known);
-        }
-        match lay(problem, &board, few) {
-            Some((cuts, cut)) => {
-                let sections = cuts.lay(&cut);
-                Some(Laid { board, items: cuts.served.items, sections })
-            }
-            None => known(problem, &board).or_else(|| {
-                let steps = if pains == (Pains::Quick { soon: true }) { SOON } else { u64::MAX };
-                let (cuts, cut) = at_length(problem, &board, steps)?;
-                let sections = cuts.lay(&cut);
-                Some(Laid { board, items: cuts.served.items, sections })
-            }),
-        }
+        let known = || known(problem, &board);
+        let sought = || laid_as(&board, lay(problem, &board, few)?);
+        let found = if few { sought().or_else(known) } else { known().or_else(sought) };
+        found.or_else(|| laid_as(&board, at_length(problem, &board, steps)?))
     };
     opened.into_par_iter().map(lay).collect()
+}
+
+/// The board laid out by one of its cuts.
+fn laid_as(board: &Opened, (cuts, cut): (BoardCuts, Cut)) -> Option<Laid> {
+    let sections = cuts.lay(&cut);
+    Some(Laid { board: board.clone(), items: cuts.served.items, sections })
 }
 
 /// The board as it is laid out in the choice that the search began with, if it gives as much there.
@@ -139,8 +135,7 @@ fn trim(problem: &Problem<'_>, opened: &mut [Opened], uses: &[Use]) {
     // The longest of each family first: no sum falls below that of the longer ones.
     for &k in problem.families.longest_first() {
         let need = sums[k];
-        let longer = problem.families.longer(k);
-        let given = |o: &Opened| o.gives[k] - longer.map_or(0, |l| o.gives[l]).min(o.gives[k]);
+        let given = |o: &Opened| problem.families.beyond(&o.gives, k);
         let mut surplus = opened.iter().map(|o| o.gives[k]).sum::<u32>().saturating_sub(need);
         let mut order: Vec<usize> = (0..opened.len()).filter(|&o| given(&opened[o]) > 0).collect();
         order.sort_by_key(|&o| (given(&opened[o]), std::cmp::Reverse(o)));

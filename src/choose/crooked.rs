@@ -29,7 +29,7 @@ use crate::choose::effort::crooked::{
 };
 use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::bound;
-use crate::choose::kernel::cover::{Cover, Lot, clamped};
+use crate::choose::kernel::cover::{Cover, clamped};
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved, Tell};
 use crate::cut::BoardCuts;
@@ -76,13 +76,16 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     // for one in the end.
     let mut early = 0;
     if complete(&outlooks, problem) {
-        let prices = solve::solve(problem, Effort { depth: Depth::Prices, ..effort }, tell).prices;
-        early = At::prices(problem, &outlooks, &prices)
+        let first = solve::solve(problem, Effort { depth: Depth::Prices, ..effort }, tell);
+        early = At::prices(problem, &outlooks, &first.prices)
             .filter(|_| !(effort.stop)())
             .map_or(0, |at| at.bound(problem).min(beyond(problem)));
+        if effort.depth == Depth::Prices {
+            return at_least(problem, first, early);
+        }
     }
     let best = solve::solve(problem, effort, tell);
-    if effort.depth == Depth::Prices || !complete(&outlooks, problem) {
+    if !complete(&outlooks, problem) {
         return at_least(problem, best, early);
     }
     let proved = prove(problem, &mut outlooks, best, effort);
@@ -237,20 +240,10 @@ impl At {
     /// At these prices, in parts of cost. `None` where sums would not fit.
     #[allow(clippy::cast_precision_loss)]
     fn prices(problem: &Problem<'_>, outlooks: &[Option<Outlook>], prices: &[f64]) -> Option<At> {
-        let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
-        let mut lots: Vec<Lot<'_>> = problem
-            .classes
-            .iter()
-            .zip(outlooks)
-            .map(|(c, o)| {
-                let cuts = o.as_ref().filter(|o| !o.settled).map_or(&c.cuts, |o| &o.cuts);
-                Lot { cuts: Some(cuts), cost: c.cost, ways: Vec::new(), listed: false }
-            })
-            .collect();
-        for (lot, count) in problem.rack.lots() {
-            lots.push(lot);
-            copies.push(count);
-        }
+        let (lots, copies) = problem.lots(|class, c| {
+            let outlook = outlooks[class].as_ref().filter(|o| !o.settled);
+            (outlook.map_or(&c.cuts, |o| &o.cuts), c.cost)
+        });
         let mut reduced = vec![0; lots.len()];
         let cover = Cover::new(problem.need.clone(), lots, &copies)?;
         let units: Vec<f64> = prices.iter().map(|p| p / problem.unit as f64).collect();
@@ -436,11 +429,10 @@ fn realised(
     let unsettled = |class: usize| of_outlooks.get(class).is_some_and(|&open| open);
     // The longest of each family first: no sum falls below that of the longer ones.
     for &k in problem.families.longest_first() {
-        let longer = problem.families.longer(k);
         let given: u32 = chosen.iter().map(|c| c.1[k]).sum();
         let mut surplus = given.saturating_sub(problem.need[k]);
         for (_, way) in chosen.iter_mut().filter(|c| unsettled(c.0)) {
-            let less = surplus.min(way[k] - longer.map_or(0, |l| way[l]).min(way[k]));
+            let less = surplus.min(problem.families.beyond(way, k));
             way[k] -= less;
             surplus -= less;
         }

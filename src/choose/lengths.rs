@@ -91,7 +91,10 @@ pub struct Level {
 /// Is a job of many lengths, few strips of each? Where many of a kind are wanted the length of a
 /// longer strip is hardly ever wasted on a shorter one, and counts tell more than sums.
 pub fn many(kinds: &[StripKind], wanted: &[u32]) -> bool {
-    let families = families(kinds, wanted);
+    are_many(&families(kinds, wanted), wanted)
+}
+
+fn are_many(families: &[Vec<usize>], wanted: &[u32]) -> bool {
     let of: u64 = families.iter().map(|f| f.len() as u64).sum();
     let strips: u64 = wanted.iter().map(|&n| u64::from(n)).sum();
     of >= MANY && strips <= of * PLENTY && families.iter().any(|f| f.len() >= FEW)
@@ -121,10 +124,10 @@ pub fn levels(
     stop: &Stop,
 ) -> Vec<Level> {
     let groups = families(kinds, wanted);
-    let all: usize = groups.iter().map(Vec::len).sum();
-    if !many(kinds, wanted) {
+    if !are_many(&groups, wanted) {
         return Vec::new();
     }
+    let all: usize = groups.iter().map(Vec::len).sum();
     let dear = dear(job, boards, kinds, wanted, stop);
     let least = groups.len();
     let (mut long, mut short) = (Groups(groups.clone()), Groups(groups));

@@ -42,9 +42,14 @@ pub fn plan(job: &Job, boards: &[Board], options: &Options) -> Outcome {
 /// # Errors
 /// As [`plan`].
 pub fn plan_for(job: &Job, boards: &[Board], paddles: &[u32], options: &Options) -> Outcome {
+    Planner::new(job, boards, options).plan(&of_each(job, paddles))
+}
+
+/// So many paddles of every kind of the job: none of those that are not named.
+fn of_each(job: &Job, paddles: &[u32]) -> Vec<u32> {
     let mut paddles = paddles.to_vec();
     paddles.resize(job.paddles.len(), 0);
-    Planner::new(job, boards, options).plan(&paddles)
+    paddles
 }
 
 /// Plans the most paddles whose boards cost no more than `budget`. With one kind its quantity
@@ -70,10 +75,8 @@ pub fn most_count(job: &Job, boards: &[Board], options: &Options) -> Most {
 /// Are the boards and the strips in hand enough for so many paddles of each kind, at whatever cost?
 /// `None` where that was not decided: the search was stopped, or came to the end of its effort.
 pub fn enough(job: &Job, boards: &[Board], paddles: &[u32], options: &Options) -> Option<bool> {
-    let mut paddles = paddles.to_vec();
-    paddles.resize(job.paddles.len(), 0);
     let planner = Planner::new(job, boards, options);
-    let mut problem = planner.problem(&paddles);
+    let mut problem = planner.problem(&of_each(job, paddles));
     if problem.to_cut.iter().all(|&n| n == 0) {
         return Some(true);
     }

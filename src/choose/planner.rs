@@ -121,21 +121,23 @@ impl<'a> Planner<'a> {
     /// A plan for so many paddles of each kind.
     pub fn plan(&self, paddles: &[u32]) -> Outcome {
         let climbed = self.climb(paddles);
-        if let Some((problem, solved)) = &climbed.best
-            && let Some(plan) = self.finish(problem, paddles, solved)
-        {
-            return Ok(plan);
+        let none = climbed.none;
+        if let Some((problem, solved)) = climbed.best {
+            let solved = Solved { proved: Proved::AtLeast(climbed.bound), ..solved };
+            if let Some(plan) = self.finish(&problem, paddles, &solved) {
+                return Ok(plan);
+            }
         }
         let problem = self.problem(paddles);
         let stop = || self.stopped();
         let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
         let mut missing = solve::missing(&problem, effort);
         // Stopped before anything was cut, it is not known how far the boards come.
-        if !climbed.none && missing == problem.to_cut {
+        if !none && missing == problem.to_cut {
             missing.fill(0);
         }
         let short = Shortage { missing, needed: problem.wanted() };
-        Err(if climbed.none { NoPlan::Infeasible(short) } else { NoPlan::Stopped(short) })
+        Err(if none { NoPlan::Infeasible(short) } else { NoPlan::Stopped(short) })
     }
 
     /// Searches for so many paddles of each kind: level by level where they are of many lengths.
@@ -295,9 +297,6 @@ impl<'a> Climbed<'a> {
                 (self.laid, self.best) = (laid, Some((problem, solved)));
             }
         }
-        if let Some((_, solved)) = &mut self.best {
-            solved.proved = Proved::AtLeast(self.bound);
-        }
     }
 
     /// Takes what is proved of a problem that asks for no more than the job does.
@@ -305,9 +304,6 @@ impl<'a> Climbed<'a> {
         match solved.proved {
             Proved::NoChoice => self.none = self.best.is_none(),
             Proved::AtLeast(bound) => self.bound = self.bound.max(bound),
-        }
-        if let Some((_, solved)) = &mut self.best {
-            solved.proved = Proved::AtLeast(self.bound);
         }
     }
 }

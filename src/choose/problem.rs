@@ -8,7 +8,7 @@
 
 use crate::choose::assemble::Laid;
 use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
-use crate::choose::kernel::cover::Scale;
+use crate::choose::kernel::cover::{Lot, Scale};
 use crate::choose::rack::Rack;
 use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;
@@ -193,6 +193,19 @@ impl<'a> Problem<'a> {
     /// Nothing that could matter was left out, of boards or of the rack, so that bounds hold.
     pub fn holds(&self) -> bool {
         self.complete && self.rack.complete
+    }
+
+    /// The lots of the choice with how many there are of each: one for each class, by its cuts and
+    /// its cost as `of` has them, and those of the rack behind them.
+    pub fn lots<'c>(
+        &'c self,
+        of: impl Fn(usize, &'c Class) -> (&'c BoardCuts, i64),
+    ) -> (Vec<Lot<'c>>, Vec<usize>) {
+        let boards = self.classes.iter().enumerate().map(|(class, c)| {
+            let (cuts, cost) = of(class, c);
+            (Lot { cuts: Some(cuts), cost, ways: Vec::new(), listed: false }, c.copies)
+        });
+        boards.chain(self.rack.lots()).unzip()
     }
 
     /// Strips needed of each kind, whatever the rack gives.

@@ -59,16 +59,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 
 #[allow(clippy::cast_precision_loss)]
 fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
-    let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
-    let mut lots: Vec<Lot<'_>> = problem
-        .classes
-        .iter()
-        .map(|c| Lot { cuts: Some(&c.cuts), cost: c.cost, ways: Vec::new(), listed: false })
-        .collect();
-    for (lot, count) in problem.rack.lots() {
-        lots.push(lot);
-        copies.push(count);
-    }
+    let (lots, copies) = problem.lots(|_, c| (&c.cuts, c.cost));
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
         let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
@@ -108,16 +99,7 @@ fn known(problem: &Problem<'_>, cover: &Cover<'_>) -> Option<Choice> {
 /// How many strips of each kind are missing from the best that the boards give: as few as the
 /// search finds, all strips counted alike.
 pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
-    let mut copies: Vec<usize> = problem.classes.iter().map(|c| c.copies).collect();
-    let mut lots: Vec<Lot<'_>> = problem
-        .classes
-        .iter()
-        .map(|c| Lot { cuts: Some(&c.cuts), cost: 0, ways: Vec::new(), listed: false })
-        .collect();
-    for (lot, count) in problem.rack.lots() {
-        lots.push(lot);
-        copies.push(count);
-    }
+    let (mut lots, mut copies) = problem.lots(|_, c| (&c.cuts, 0));
     // Each missing strip costs one, and boards and what is in hand nothing.
     let boards = lots.len();
     for (k, &wanted) in problem.to_cut.iter().enumerate() {

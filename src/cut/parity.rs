@@ -85,15 +85,11 @@ impl BoardCuts {
 
     /// How many strips of each family of items a cut gives, at the place of its longest one.
     fn family_counts(&self, cut: &Cut) -> Vec<u32> {
-        let mut items = vec![0_u32; self.served.items.len()];
-        for &(_, profile, entry) in cut.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves) {
-            let profile = &self.profiles[profile as usize];
-            let counts = &profile.entries[entry as usize].counts;
-            for (&item, &n) in profile.items.iter().zip(counts) {
-                items[self.nested.family[usize::from(item)]] += u32::from(n);
-            }
+        let mut families = vec![0_u32; self.served.items.len()];
+        for (item, n) in self.item_counts(cut).into_iter().enumerate() {
+            families[self.nested.family[item]] += n;
         }
-        items
+        families
     }
 }
 

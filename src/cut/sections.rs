@@ -123,7 +123,7 @@ impl BoardCuts {
         if !complete {
             served.items.clear();
         }
-        let nested = Nested::new(kinds, &served);
+        let nested = Arc::new(Nested::new(kinds, &served));
         let wanted = nested.kinds.sums(wanted);
         let (low, high) = shop.usable(board);
         let shortest = served
@@ -172,9 +172,9 @@ impl BoardCuts {
             stacks: builder.stacks,
             recent: Recent::default(),
             complete: builder.complete,
-            wanted: wanted.clone(),
-            nested: Arc::new(nested.clone()),
             stop: builder.stop,
+            wanted,
+            nested,
             met: Met::default(),
             strips: OnceLock::new(),
         }

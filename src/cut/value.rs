@@ -309,16 +309,20 @@ impl BoardCuts {
 
     /// How many strips of each kind a cut gives, as sums, the odd ones of flipped pairs left out.
     pub fn counts(&self, cut: &Cut, kinds: usize) -> Vec<u32> {
+        self.tally(&self.nested.items.sums(&self.item_counts(cut)), kinds)
+    }
+
+    /// How many strips of each item a cut gives.
+    pub(super) fn item_counts(&self, cut: &Cut) -> Vec<u32> {
         let mut items = vec![0_u32; self.served.items.len()];
-        for rip in cut.iter().flat_map(|s| &s.rips) {
-            for &(_, profile, entry) in &rip.leaves {
-                let profile = &self.profiles[profile as usize];
-                for (c, &n) in profile.entries[entry as usize].counts.iter().enumerate() {
-                    items[usize::from(profile.items[c])] += u32::from(n);
-                }
+        for &(_, profile, entry) in cut.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves) {
+            let profile = &self.profiles[profile as usize];
+            let counts = &profile.entries[entry as usize].counts;
+            for (&item, &n) in profile.items.iter().zip(counts) {
+                items[usize::from(item)] += u32::from(n);
             }
         }
-        self.tally(&self.nested.items.sums(&items), kinds)
+        items
     }
 
     /// From sums of items to sums of kinds, the odd ones of flipped pairs left out.

@@ -61,11 +61,6 @@ impl Families {
         &self.order
     }
 
-    /// The next longer one of the family.
-    pub fn longer(&self, thing: usize) -> Option<usize> {
-        self.longer[thing]
-    }
-
     /// The next shorter one of the family.
     pub fn shorter(&self, thing: usize) -> Option<usize> {
         self.shorter[thing]
@@ -90,6 +85,12 @@ impl Families {
             }
         }
         sums
+    }
+
+    /// How far a sum is beyond that of the next longer thing: so far it may be lowered, once the
+    /// longer ones are settled.
+    pub fn beyond(&self, sums: &[u32], thing: usize) -> u32 {
+        sums[thing].saturating_sub(self.longer[thing].map_or(0, |longer| sums[longer]))
     }
 
     /// From sums to counts. A sum below one of longer things is taken for as much as that.
