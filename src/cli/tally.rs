@@ -5,7 +5,7 @@ mod names;
 use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::{Ended, Ending, Failure, fault_list};
 use crate::glue::glue_up;
-use crate::lumber::{Board, look};
+use crate::lumber::{Board, StripInHand, look};
 use crate::paddle::Job;
 use crate::read::{self, Problem, Problems, RawBoards};
 use crate::report::csv;
@@ -82,12 +82,12 @@ pub fn run(arguments: &Arguments) -> Ended {
     let given = (arguments.cut.as_deref(), arguments.spoiled.as_slice());
     let (done, problems) = names::done(&file.plan, &boards, &job.strips, given);
     let plan = ours(verify_cut(&file, &job, &boards), &problems, arguments)?;
-    if let Some(path) = &arguments.strips {
-        keep_strange(path, &plan, &job)?;
-    }
-    outputs.open()?;
     let up = glue_up(&plan, &job, &boards, &settings);
     let left = Left::of(&plan, &job, &boards, &up, &done);
+    if let Some(path) = &arguments.strips {
+        keep_strange(path, &plan, &job, &left)?;
+    }
+    outputs.open()?;
     outputs.put("--left", || {
         let offcuts: Vec<&Board> = left.offcuts.iter().map(|o| &o.board).collect();
         csv::boards(&RawBoards::of(&text), &boards, &left.whole, &offcuts, job.units)
@@ -129,27 +129,67 @@ fn ours(
     }
 }
 
-/// Refuses to replace a list of strips that holds others than this run knows: it may be the rack.
-fn keep_strange(path: &Path, plan: &VerifiedPlan, job: &Job) -> Result<(), Failure> {
+/// Refuses to replace a list of strips that holds more than this run knows: other strips, or what
+/// was measured since. It may be the rack.
+fn keep_strange(path: &Path, plan: &VerifiedPlan, job: &Job, left: &Left) -> Result<(), Failure> {
     if !std::fs::metadata(path).is_ok_and(|meta| meta.is_file() && meta.len() > 0) {
         return Ok(());
     }
-    let Ok(there) = read::rack(Some(path), job.units, Some(job)) else { return Ok(()) };
+    let lost = |value: Option<&str>, rule: &str| {
+        let problem = Problem {
+            file: path.display().to_string(),
+            line: None,
+            column: None,
+            value: value.map(str::to_owned),
+            rule: rule.to_owned(),
+            cure: "give strips in hand as --rack, and name another file for --strips".to_owned(),
+        };
+        Err(Problems::from(problem).into())
+    };
+    let Ok(there) = read::rack(Some(path), job.units, Some(job)) else {
+        // Strips that this job can't use are strips all the same.
+        return match holds_strips(path) {
+            true => lost(None, "holds strips, not all of which can be read, and would be lost"),
+            false => Ok(()),
+        };
+    };
     let known: HashSet<String> = plan
         .strips()
         .map(|(.., strip)| look(&strip.id))
         .chain(job.strips.iter().map(|strip| look(&strip.name)))
         .collect();
-    let strange = there.strips.iter().find(|s| !known.contains(&look(&s.name)));
-    strange.map_or(Ok(()), |strip| {
-        let problem = Problem {
-            file: path.display().to_string(),
-            line: None,
-            column: None,
-            value: Some(strip.name.clone()),
-            rule: "is a strip in that file, which would be lost".to_owned(),
-            cure: "give strips in hand as --rack, and name another file for --strips".to_owned(),
-        };
-        Err(Problems::from(problem).into())
+    if let Some(strip) = there.strips.iter().find(|s| !known.contains(&look(&s.name))) {
+        return lost(Some(&strip.name), "is a strip in that file, which would be lost");
+    }
+    // As foretold strips are compared as a file holds them, rounded. What --rack holds is kept.
+    let foretold = csv::strips(&left.strips, job.units);
+    let foretold = read::strips_text("", &foretold, job).unwrap_or_default().strips;
+    let measured = there.strips.iter().find(|strip| {
+        let same = |other: &&StripInHand| look(&other.name) == look(&strip.name);
+        !job.strips.iter().any(|other| same(&other))
+            && foretold.iter().find(same).is_some_and(|other| figures(other) != figures(strip))
+    });
+    measured.map_or(Ok(()), |strip| {
+        lost(
+            Some(&strip.name),
+            "has other figures in that file, measured since, which would be lost",
+        )
     })
+}
+
+/// What is measured of a strip.
+fn figures(strip: &StripInHand) -> impl PartialEq + '_ {
+    let sizes = [strip.length, strip.thickness, strip.depth];
+    (sizes, strip.rings, [strip.sidewise, strip.depthwise], strip.rises, &strip.weight)
+}
+
+/// Does a file look like a list of strips, with a line of at least one?
+fn holds_strips(path: &Path) -> bool {
+    let bytes = std::fs::read(path).unwrap_or_default();
+    let text = String::from_utf8_lossy(&bytes).to_lowercase();
+    let mut lines = text.trim_start_matches('\u{feff}').lines().filter(|l| !l.trim().is_empty());
+    let head = lines.next().unwrap_or_default();
+    let cells: Vec<&str> =
+        head.split([',', ';', '\t']).map(|c| c.trim_matches(['"', ' '])).collect();
+    ["strip", "thickness", "depth"].iter().all(|c| cells.contains(c)) && lines.next().is_some()
 }

@@ -172,3 +172,28 @@ fn bad_input_ends_with_2_and_names_the_place() {
          0.125, 36 mm or 0.9 m.\n1 problem.\n"
     );
 }
+
+/// An offcut costs nothing and needs no price: prices count beside it.
+#[test]
+fn offcuts_without_a_price_do_not_keep_prices_from_counting() {
+    let folder = tempfile::tempdir().unwrap();
+    let said = |kept: &str| {
+        let boards = format!(
+            "board,species,length,width,thickness,rings,runout,price,offcut\n\
+             a,white ash,90,6,1 1/2,80,1:20,9.00,\nb,white ash,90,6,1 1/2,80,1:20,,{kept}\n"
+        );
+        std::fs::write(folder.path().join("b.csv"), boards).unwrap();
+        std::fs::write(folder.path().join("p.toml"), PADDLES).unwrap();
+        let mut command = Command::cargo_bin("stripwright").unwrap();
+        command.current_dir(folder.path());
+        let output = command
+            .args(["check", "--boards", "b.csv", "--paddles", "p.toml", "--width", "2000"])
+            .output()
+            .unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let (bare, kept) = (said(""), said("yes"));
+    assert!(bare.contains("prices don't count, since these boards have none: b."), "{bare}");
+    assert!(!kept.contains("prices don't count"), "{kept}");
+    assert!(kept.contains("Every board has a price"), "{kept}");
+}

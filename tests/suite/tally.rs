@@ -415,6 +415,44 @@ fn a_list_of_other_strips_is_not_overwritten() {
     shop.tally(&FILES);
 }
 
+/// A list with one strip that the job can't take, or a slip of the pen, is a list of strips still.
+#[test]
+fn a_list_of_strips_that_cannot_be_read_is_not_overwritten() {
+    let shop = Shop::new();
+    let rack = "strip,species,length,thickness,depth\nold 7,fir,thirty,3/8,1 1/8\n";
+    shop.write("rack.csv", rack);
+    let (code, out, err) = shop.try_tally(&["--strips", "rack.csv", "--left", "left.csv"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.contains("rack.csv: holds strips, not all of which can be read"), "{err}");
+    assert_eq!(shop.text("rack.csv"), rack);
+    assert!(!shop.0.path().join("left.csv").exists());
+}
+
+/// Tallied again without --rack, what was measured in the tally's own file would be lost.
+#[test]
+fn measures_in_the_tallys_own_file_are_not_overwritten() {
+    let shop = Shop::new();
+    shop.tally(&[&FILES[..], &["--cut", "M"]].concat());
+    let text = shop.text("strips.csv");
+    let line = text.lines().nth(1).unwrap();
+    let name = line.split(',').next().unwrap();
+    let mut cells: Vec<String> = line.split(',').map(str::to_owned).collect();
+    cells[6] = "1/32".into();
+    let measured = text.replace(line, &cells.join(","));
+    shop.write("strips.csv", &measured);
+    let (code, out, err) = shop.try_tally(&FILES);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(
+        err.contains(&format!("strips.csv: \"{name}\" has other figures in that file")),
+        "{err}"
+    );
+    assert_eq!(shop.text("strips.csv"), measured);
+    shop.tally(&["--rack", "strips.csv", "--strips", "now.csv", "--left", "left.csv"]);
+    assert!(shop.text("now.csv").contains("1/32"));
+    // With the measures given as --rack they are kept, and the old file may go.
+    shop.tally(&["--rack", "now.csv", "--strips", "strips.csv", "--left", "left.csv"]);
+}
+
 #[test]
 fn wrong_names_are_all_told_in_one_run() {
     let shop = Shop::new();

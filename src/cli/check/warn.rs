@@ -155,11 +155,15 @@ fn capitals(checked: &Checked<'_>) -> Vec<String> {
     out
 }
 
-/// Prices that don't count.
+/// Prices that don't count. An offcut needs none.
 fn prices(checked: &Checked<'_>) -> Vec<String> {
-    let without: Vec<&str> =
-        checked.boards.iter().filter(|b| b.price.is_none()).map(|b| b.name.as_str()).collect();
-    if without.is_empty() || without.len() == checked.boards.len() {
+    let without: Vec<&str> = checked
+        .boards
+        .iter()
+        .filter(|b| b.price.is_none() && !b.offcut)
+        .map(|b| b.name.as_str())
+        .collect();
+    if without.is_empty() || checked.boards.iter().all(|b| b.price.is_none()) {
         return Vec::new();
     }
     vec![format!(
