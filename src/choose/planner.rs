@@ -66,19 +66,28 @@ impl<'a> Planner<'a> {
         nodes: usize,
         (enough, dear): (Option<i128>, Option<i128>),
     ) -> Solved {
-        let mut solved = self.once(problem, nodes, (enough, dear));
-        // Where the rack has too many ways to be listed, a bound is one for all of them only if each
-        // part gave the most of every kind at once.
-        if !problem.rack.complete && !self.stopped() {
-            let mut hoped = self.with_rack(problem, problem.rack.hoped());
-            let bound = self.once(&mut hoped, nodes, (None, None));
-            let cost = solved.chosen.as_ref().map(|chosen| problem.cost(chosen));
-            solved.proved = match (bound.proved, cost) {
-                (Proved::AtLeast(bound), Some(cost)) => Proved::AtLeast(bound.min(cost)),
-                (Proved::NoChoice, Some(_)) => solved.proved,
-                (proved, None) => proved,
-            };
+        let solved = self.once(problem, nodes, (enough, dear));
+        self.for_all_ways(problem, solved, |hoped| self.once(hoped, nodes, (None, None)))
+    }
+
+    /// Where the rack has too many ways to be listed, a bound is one for all of them only if each
+    /// part gave the most of every kind at once.
+    fn for_all_ways(
+        &self,
+        problem: &Problem<'a>,
+        mut solved: Solved,
+        search: impl FnOnce(&mut Problem<'a>) -> Solved,
+    ) -> Solved {
+        if problem.rack.complete || self.stopped() {
+            return solved;
         }
+        let bound = search(&mut self.with_rack(problem, problem.rack.hoped()));
+        let cost = solved.chosen.as_ref().map(|chosen| problem.cost(chosen));
+        solved.proved = match (bound.proved, cost) {
+            (Proved::AtLeast(bound), Some(cost)) => Proved::AtLeast(bound.min(cost)),
+            (Proved::NoChoice, Some(_)) => solved.proved,
+            (proved, None) => proved,
+        };
         solved
     }
 
@@ -176,6 +185,9 @@ impl<'a> Planner<'a> {
         let (before, known) = (climbed.cost(), climbed.bound);
         let solved = crooked::solve(&mut problem, effort, &mut |stage, cost, bound| {
             self.tell(stage, cost.into_iter().chain(before).min(), bound.max(known));
+        });
+        let solved = self.for_all_ways(&problem, solved, |hoped| {
+            crooked::solve(hoped, effort, &mut |stage, _, _| self.tell(stage, before, known))
         });
         climbed.learn(&solved);
         climbed.take(problem, solved);

@@ -382,10 +382,10 @@ fn a_strip_that_is_cut_never_bears_the_name_of_one_in_hand() {
     );
 }
 
-/// Twelve kinds of strip that may serve each other's places: more ways than are listed. What is
-/// found is a plan, and what is proved of it is no lie.
+/// Ten kinds of strip that may serve each other's places: more ways than are listed. Strips that
+/// cost nothing go in before any board is opened, and what is proved of the plan holds.
 #[test]
-fn a_rack_with_too_many_ways_claims_no_more_than_it_knows() {
+fn a_rack_with_too_many_ways_goes_in_before_any_board() {
     let mut text = String::from(
         "[[paddle]]\nname = \"p\"\nlength = 24\nloom = 8\ntrim = 0\nthickness = 1\nrings = 0\nquantity = 9\n",
     );
@@ -404,18 +404,11 @@ fn a_rack_with_too_many_ways_claims_no_more_than_it_knows() {
     let price = Some(stripwright::Price::from_parts(10_000));
     let size = [26, 9, 2].map(|n| Length::inch_fraction(n, 1));
     let board = Board { price, quantity: 40, ..Board::plain("B", Species::new("fir"), size) };
-    let options = Options {
-        stop: stripwright::Stop::after(Some(std::time::Duration::from_secs(10))),
-        ..Options::default()
-    };
-    match plan(&job, std::slice::from_ref(&board), &options) {
-        Ok(found) => {
-            assert!(found.proof.bound(found.cost) <= found.cost.parts);
-            let hurried = options.stop.asked();
-            assert!(hurried || found.in_hand.len() > 100, "{}", found.in_hand.len());
-            assert!(verify(found, &job, &[board]).is_ok());
-        }
-        // On a slow machine the time is up before.
-        Err(none) => assert!(!none.proved()),
-    }
+    let boards = [board];
+    let found = plan(&job, &boards, &Options::default()).unwrap();
+    // 15 strips of each thickness are there and 18 wanted, so boards give 30; one gives 18 at most.
+    assert_eq!(found.cost.parts, 2 * 10_000);
+    assert!(matches!(found.proof, stripwright::Proof::Optimal), "{:?}", found.proof);
+    assert!(found.in_hand.len() > 100, "{}", found.in_hand.len());
+    assert!(verify(found, &job, &boards).is_ok());
 }

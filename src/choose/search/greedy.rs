@@ -85,14 +85,15 @@ impl<'a> Draft<'a> {
         }
     }
 
-    /// Opens boards, the best buy first, until nothing is missing.
+    /// Opens boards, the best buy first, until nothing is missing. What costs nothing comes before
+    /// all that costs something: a board may cost as little as one unit, so no rate would tell.
     #[allow(clippy::cast_precision_loss)]
     fn fill(&mut self) -> bool {
         while !self.done() {
             if self.cover.stopped() {
                 return self.fill_at_once();
             }
-            let mut best: Option<(f64, usize, Way)> = None;
+            let mut best: Option<((bool, f64), usize, Way)> = None;
             // Of equal boards the first that stays whole stands for all.
             let mut seen = vec![false; self.cover.lots.len()];
             for board in 0..self.choice.len() {
@@ -104,9 +105,13 @@ impl<'a> Draft<'a> {
                 if useful <= 0.0 {
                     continue;
                 }
-                let rate = useful / (self.cover.lot(board).cost.max(1) as f64);
-                if best.as_ref().is_none_or(|b| rate > b.0 * (1.0 + 1e-12)) {
-                    best = Some((rate, board, way));
+                let cost = self.cover.lot(board).cost;
+                let (free, rate) = (cost <= 0, useful / (cost.max(1) as f64));
+                let better = |&(was_free, was): &(bool, f64)| {
+                    if free == was_free { rate > was * (1.0 + 1e-12) } else { free }
+                };
+                if best.as_ref().is_none_or(|b| better(&b.0)) {
+                    best = Some(((free, rate), board, way));
                 }
             }
             let Some((_, board, way)) = best else { return false };
