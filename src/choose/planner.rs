@@ -190,7 +190,8 @@ impl<'a> Planner<'a> {
             crooked::solve(hoped, effort, &mut |stage, _, _| self.tell(stage, before, known))
         });
         climbed.learn(&solved);
-        climbed.take(problem, solved);
+        // Nothing comes after it, so that it takes its time but for a stop.
+        climbed.take(problem, solved, self.stopped());
     }
 
     /// One level: as if every strip were as long as the longest of its group for a plan, and as if
@@ -214,7 +215,7 @@ impl<'a> Planner<'a> {
         let solved = solve::solve(&mut longest, quick, &mut |stage, cost, _| {
             self.tell(stage, cost.into_iter().chain(before).min(), bound);
         });
-        climbed.take(longest, solved);
+        climbed.take(longest, solved, true);
         let Some(depth) = bounds.filter(|_| !climbed.done() && !self.stopped()) else { return };
         let mut shortest = self.problem_of(level.shortest, paddles);
         let (before, known) = (climbed.cost(), climbed.bound);
@@ -296,14 +297,15 @@ impl<'a> Climbed<'a> {
         }
     }
 
-    /// Takes a choice that is cheaper than the best.
-    fn take(&mut self, mut problem: Problem<'a>, solved: Solved) {
+    /// Takes a choice that is cheaper than the best, if it can be laid out, or where that must be
+    /// `soon`, if it can be soon.
+    fn take(&mut self, mut problem: Problem<'a>, solved: Solved, soon: bool) {
         if let Some(chosen) = &solved.chosen
             && self.cost().is_none_or(|cost| problem.cost(chosen) < cost)
         {
             let (boards, uses) = opened(&problem, chosen);
-            // What can't be laid out soon is no better than what is.
-            let soon = self.best.is_some();
+            // There is something else to fall back upon.
+            let soon = soon && self.best.is_some();
             if let Some(laid) = laid(&problem, (boards, &uses), Pains::Quick { soon }) {
                 problem.known.clone_from(&laid);
                 (self.laid, self.best) = (laid, Some((problem, solved)));

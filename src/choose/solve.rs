@@ -64,6 +64,7 @@ fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
         let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
     };
+    let cover = cover.until(&problem.stop);
     let known = known(problem, &cover);
     // News in parts of cost.
     let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
@@ -112,6 +113,7 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
     let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
         return problem.to_cut.clone();
     };
+    let cover = cover.until(&problem.stop);
     let answer = search(cover, problem.holds(), None, effort, &mut |_, _, _| {});
     let Some(chosen) = answer.chosen else { return problem.to_cut.clone() };
     let mut missing = vec![0; problem.need.len()];

@@ -100,6 +100,27 @@ fn an_output_that_is_an_input_is_refused_by_any_path() {
     assert_eq!(shop.names().iter().map(|n| shop.text(n)).collect::<Vec<_>>(), before);
 }
 
+/// What comes through standard input from a file is that file.
+#[test]
+fn an_output_that_standard_input_comes_from_is_refused() {
+    let shop = Shop::new();
+    assert_eq!(shop.plan(&["--json", "plan.json"]).0, 0);
+    let before: Vec<_> = shop.names().iter().map(|n| shop.text(n)).collect();
+    let boards = "--boards boards.csv --paddles paddles.toml";
+    for line in [
+        "plan --boards - --paddles paddles.toml --json boards.csv < boards.csv".to_owned(),
+        "buy --yard - --paddles paddles.toml --json yard.csv < yard.csv".to_owned(),
+        format!("glue - {boards} --out plan.json < plan.json"),
+        format!("tally - {boards} --left plan.json < plan.json"),
+        "plan --boards - --paddles paddles.toml --json - < boards.csv >> boards.csv".to_owned(),
+    ] {
+        let (code, out, err) = shop.shell(&format!("\"$0\" {line}"));
+        assert_eq!((code, out.as_str()), (2, ""), "{line}");
+        assert!(err.contains("is standard input, which this run reads"), "{line}: {err}");
+        assert_eq!(shop.names().iter().map(|n| shop.text(n)).collect::<Vec<_>>(), before);
+    }
+}
+
 #[test]
 fn standard_output_that_is_an_input_or_an_output_is_refused() {
     let shop = Shop::new();

@@ -140,6 +140,20 @@ fn thousands_of_paddles_end_with_the_limit() {
     }
 }
 
+/// Of boards that were all cut short nothing is left to be asked for an end: what is missing was
+/// worked out to its end then, 12 s after a limit of 1.
+#[test]
+fn what_thousands_of_paddles_are_short_of_is_not_worked_out_after_the_limit() {
+    within(20, || {
+        let (job, boards) = (four(10_000), boards(60, 10_000));
+        let options = limit(60.0);
+        options.stop.ask();
+        let began = Instant::now();
+        assert!(matches!(plan(&job, &boards, &options), Err(NoPlan::Stopped(_))));
+        assert!(began.elapsed() < Duration::from_secs(4), "{:?}", began.elapsed());
+    });
+}
+
 /// Quantities at the documented limit, from few boards: totals are walked by bounds, not one by
 /// one.
 #[test]

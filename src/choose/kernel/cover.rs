@@ -129,6 +129,8 @@ pub struct Cover<'a> {
     pub stock: Vec<Stock>,
     /// How its whole numbers are made.
     pub scale: Scale,
+    /// Asks for an end: the boards' own stop.
+    pub stop: Stop,
 }
 
 /// A choice: for each board the way it is cut, or `None` where it stays whole.
@@ -164,7 +166,14 @@ impl<'a> Cover<'a> {
         };
         let strips = lots.iter().map(strips).max().unwrap_or(0);
         let scale = Scale::new(everything, strips)?;
-        Some(Cover { need, lots, stock: Cover::stock(copies), scale })
+        let stop = lots.iter().find_map(|l| l.cuts).map(|c| c.stop.clone()).unwrap_or_default();
+        Some(Cover { need, lots, stock: Cover::stock(copies), scale, stop })
+    }
+
+    /// The same with a stop of its own: lots that are not boards have none.
+    #[must_use]
+    pub fn until(self, stop: &Stop) -> Self {
+        Cover { stop: stop.clone(), ..self }
     }
 
     /// Lays out boards for lots with so many copies each.
@@ -189,14 +198,9 @@ impl<'a> Cover<'a> {
         }
     }
 
-    /// Is an end asked for, by the boards' own stop?
+    /// Is an end asked for?
     pub fn stopped(&self) -> bool {
-        self.lots.iter().find_map(|l| l.cuts).is_some_and(|c| c.stop.asked())
-    }
-
-    /// The boards' own stop.
-    pub fn stop(&self) -> Stop {
-        self.lots.iter().find_map(|l| l.cuts).map(|c| c.stop.clone()).unwrap_or_default()
+        self.stop.asked()
     }
 
     /// The lot of a board.

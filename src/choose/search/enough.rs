@@ -527,7 +527,8 @@ fn only<'a>(cover: &Cover<'a>, need: &[u32], lists: &Lists) -> (Cover<'a>, Vec<u
         .collect();
     let stock = (0..lists.len()).map(|lot| Stock { lot, twin_before: None }).collect();
     // Fewer ways of fewer boards: sums fit as they did.
-    (Cover { need: need.to_vec(), lots, stock, scale: cover.scale }, (0..lists.len()).collect())
+    let (need, stop) = (need.to_vec(), cover.stop.clone());
+    (Cover { need, lots, stock, scale: cover.scale, stop }, (0..lists.len()).collect())
 }
 
 /// What is still needed, and the boards that are left, once some are cut.

@@ -278,7 +278,8 @@ fn fewest_boards(
             None => return choice,
         }
     }
-    let Some(mut finer) = Cover::new(cover.need.clone(), lots, &copies) else { return choice };
+    let finer = Cover::new(cover.need.clone(), lots, &copies);
+    let Some(mut finer) = finer.map(|c| c.until(&cover.stop)) else { return choice };
     // The same prices in units so many times as small.
     let by = times as f64 / cover.scale.parts as f64;
     let prices: Vec<f64> = prices.iter().map(|&p| p as f64 * by).collect();

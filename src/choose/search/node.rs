@@ -57,7 +57,8 @@ impl Frame {
         let all: f64 = boards.iter().map(|&b| cost(b) / unit).sum();
         let lacking = LACKING * all.max(1.0);
         let lack = problem.add_var(lacking, (0.0, 1.0));
-        let frame = Frame { boards, variables, lack, lacking, unit, more, stop: cover.stop() };
+        let frame =
+            Frame { boards, variables, lack, lacking, unit, more, stop: cover.stop.clone() };
         for row in rows {
             problem.add_constraint(frame.terms(row), ComparisonOp::Ge, 1.0);
         }

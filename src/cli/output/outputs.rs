@@ -73,7 +73,7 @@ impl Outputs {
         files: &[(&'static str, Option<&PathBuf>)],
         drawn: Option<&PathBuf>,
     ) -> Result<Self, Failure> {
-        let inputs: Vec<_> = inputs.iter().map(|p| ((*p).to_owned(), Same::of(p))).collect();
+        let inputs: Vec<_> = inputs.iter().map(|p| ((*p).to_owned(), Same::of_input(p))).collect();
         let mut slots = Vec::new();
         for (option, path) in files.iter().filter_map(|(o, p)| p.map(|p| (*o, p))) {
             slots.push(Slot { option, path: path.clone(), target: Target::of(path)?, given: None });
@@ -134,10 +134,11 @@ impl Outputs {
         Ok(())
     }
 
-    /// The input that something is, if it is one.
-    fn input(&self, same: Option<&Same>) -> Option<&Path> {
-        let found = self.inputs.iter().find(|(_, s)| s.is_some() && s.as_ref() == same);
-        found.map(|(path, _)| path.as_path())
+    /// The input that something is, if it is one, as it is called.
+    fn input(&self, same: Option<&Same>) -> Option<String> {
+        let (path, _) = self.inputs.iter().find(|(_, s)| s.is_some() && s.as_ref() == same)?;
+        let standard = path == Path::new("-");
+        Some(if standard { "standard input".to_owned() } else { path.display().to_string() })
     }
 
     fn refuse_inputs(&self) -> Result<(), Failure> {
@@ -147,7 +148,7 @@ impl Outputs {
                 return Err(Failure::new(format!(
                     "{}: is {}, which this run reads; name another file for {}.",
                     slot.path.display(),
-                    input.display(),
+                    input,
                     slot.option
                 )));
             }
@@ -155,8 +156,7 @@ impl Outputs {
         let standard = Same::of_standard_output();
         if let Some(input) = self.input(standard.as_ref().map(|(same, _)| same)) {
             return Err(Failure::new(format!(
-                "standard output: is {}, which this run reads; send it to another file.",
-                input.display()
+                "standard output: is {input}, which this run reads; send it to another file."
             )));
         }
         Ok(())
@@ -208,7 +208,7 @@ impl Outputs {
         }
         for (_, _, path) in drawings::named(drawn) {
             if let Some(input) = self.input(Same::of(&path).as_ref()) {
-                let why = format!("could be written over and is {}, an input", input.display());
+                let why = format!("could be written over and is {input}, an input");
                 return fail(&path, &why);
             }
         }
@@ -459,7 +459,6 @@ impl Outputs {
         let at = resolved(&shown);
         drawings::refuse_others(&shown)?;
         if let Some(input) = self.input(Same::of(&at).as_ref()) {
-            let input = input.display();
             return Err(Failure::new(format!(
                 "{}: is {input}, which this run reads; name another folder for --svg.",
                 shown.display()

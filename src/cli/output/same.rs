@@ -25,6 +25,24 @@ impl Same {
         }
     }
 
+    /// What an input stands for: `-` is what standard input comes from.
+    pub(super) fn of_input(path: &Path) -> Option<Same> {
+        if path == Path::new("-") { Same::of_standard_input() } else { Same::of(path) }
+    }
+
+    #[cfg(unix)]
+    fn of_standard_input() -> Option<Same> {
+        use std::os::fd::AsFd;
+        let from = std::io::stdin().as_fd().try_clone_to_owned().ok()?;
+        let meta = std::fs::File::from(from).metadata().ok()?;
+        Same::there(Path::new("-"), &meta)
+    }
+
+    #[cfg(not(unix))]
+    fn of_standard_input() -> Option<Same> {
+        None
+    }
+
     #[cfg(unix)]
     fn there(_path: &Path, meta: &Metadata) -> Option<Same> {
         use std::os::unix::fs::MetadataExt;
