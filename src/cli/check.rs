@@ -22,6 +22,11 @@ use std::collections::hash_map::Entry;
 
 /// Show what was understood of both files: strips needed, boards, and warnings
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright check              the job in the folder where you stand
+  stripwright check my-job
+  stripwright check --boards shed.csv --paddles paddles.toml")]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
@@ -35,8 +40,9 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
-    Outputs::none(&arguments.files.paths())?;
-    let read::Inputs { job, boards, doubts, .. } = arguments.files.read()?;
+    let files = arguments.files.found()?;
+    Outputs::none(&files.paths())?;
+    let read::Inputs { job, boards, doubts, .. } = files.read()?;
     say(&report(&job, &boards, &doubts, width(arguments.width)));
     Ok(Ending::Done)
 }
@@ -139,7 +145,7 @@ fn report(job: &Job, boards: &[Board], doubts: &[Problem], width: usize) -> Stri
     out.push_str(&rack::table_of(job, width));
     out.push_str(&indented(&totals(&checked), "", width));
     let mut warnings = warn::warnings(&checked);
-    warnings.extend(crate::cli::rack::warnings(job, doubts));
+    warnings.extend(crate::cli::rack::warnings(job, doubts, true));
     out.push_str(&match warnings.len() {
         0 => "\nNo warnings.\n".to_owned(),
         1 => "\n1 warning\n".to_owned(),

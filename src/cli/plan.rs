@@ -2,10 +2,9 @@
 
 use crate::choose::{self, Aim, NoPlan};
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::sizes::sizes;
-use crate::cli::{Ended, Ending, Failure, Files, fault_list, rack};
+use crate::cli::{Ended, Ending, Failure, Files, doubts, fault_list};
 use crate::glue::glue_up;
 use crate::paddle::Job;
 use crate::read;
@@ -17,6 +16,11 @@ use std::path::PathBuf;
 
 /// Plan the cheapest boards to open and how to cut them, verified and with what is proved
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright plan                       the job in the folder where you stand
+  stripwright plan my-job --sheet sheet.html --json plan.json
+  stripwright plan --boards left.csv --strips strips.csv --most")]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
@@ -63,18 +67,14 @@ pub fn run(arguments: &Arguments) -> Ended {
         ("--cuts", arguments.cuts.as_ref()),
         ("--sheet", arguments.sheet.as_ref()),
     ];
-    let mut outputs = Outputs::of(&arguments.files.paths(), &files, arguments.svg.as_ref())?;
-    let read::Inputs { job, glue: settings, boards, doubts } = arguments.files.read()?;
+    let read = arguments.files.found()?;
+    let mut outputs = Outputs::of(&read.paths(), &files, arguments.svg.as_ref())?;
+    let read::Inputs { job, glue: settings, boards, doubts: read_so } = read.read()?;
     let copies = boards.iter().map(|b| u64::from(b.quantity)).sum();
     let blanks = job.paddles.iter().map(|p| u64::from(p.quantity)).sum();
     outputs.foresee([job.paddles.len() as u64, copies, blanks])?;
     outputs.open()?;
-    for warning in sizes(&job, &boards) {
-        complain(&format!("Warning: {warning}"));
-    }
-    for warning in rack::warnings(&job, &doubts) {
-        complain(&format!("Warning: {warning}"));
-    }
+    doubts::tell(&job, &boards, &read_so);
     let quiet = outputs.takes_standard_output();
     options.aim = if arguments.most { Aim::Most } else { Aim::Wanted };
     let progress = Progress::start(&mut options);

@@ -1,9 +1,9 @@
 //! `stripwright survey`.
 
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::{Ended, Ending, Files, rack};
+use crate::cli::{Ended, Ending, Files, doubts};
 use crate::odds::typical::typical;
 use crate::read;
 use crate::report::text as show;
@@ -32,16 +32,14 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     let like = arguments.like.as_deref();
-    let paths: Vec<&Path> = arguments.files.paths().into_iter().chain(like).collect();
+    let files = arguments.files.found()?;
+    let paths: Vec<&Path> = files.paths().into_iter().chain(like).collect();
     Outputs::none(&paths)?;
-    let read::Inputs { job, boards, doubts, .. } = arguments.files.read()?;
-    let margins = Some(&job.shop.margins);
-    let read = |path| read::boards(path, job.units, read::List::OnHand, margins);
+    let read::Inputs { job, boards, doubts: read_so, .. } = files.read()?;
+    let read = |path| read::boards(path, &job, read::List::OnHand).map(|l| l.boards);
     let marked = like.map(read).transpose()?.unwrap_or_default();
     let columns = width(arguments.width);
-    for warning in rack::warnings(&job, &doubts) {
-        complain(&format!("Warning: {warning}"));
-    }
+    doubts::tell(&job, &boards, &read_so);
     if !job.strips.is_empty() {
         say(&show::rack::table_of(&job, columns));
     }

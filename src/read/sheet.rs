@@ -43,6 +43,13 @@ pub(super) fn each(
     Ok(())
 }
 
+/// Are cells parted by commas, so that a comma in a number is one in quotes?
+pub(super) fn parted_by_commas(text: &str) -> bool {
+    let text = text.trim_start_matches('\u{FEFF}');
+    let said = text.lines().next().and_then(separator);
+    said.unwrap_or_else(|| delimiter(text)) == b','
+}
+
 /// A name so that no spreadsheet takes it for a formula: with an apostrophe before it, where it
 /// begins as one. Read back it is as it was.
 pub fn guarded(name: &str) -> String {

@@ -50,6 +50,7 @@ mod sheet_sawyer;
 mod sheet_shop;
 mod sheet_steps;
 mod sheet_words;
+mod shell;
 mod short_text;
 mod show_tables;
 mod strips_choice;

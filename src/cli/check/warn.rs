@@ -1,7 +1,7 @@
 //! What deserves a second look before a plan is made.
 
 use super::Checked;
-use crate::cli::sizes::sizes;
+use crate::cli::doubts::{doubts, several_woods};
 use crate::lumber::{Board, Species, look};
 use crate::paddle::StripKind;
 use crate::report::text::hindrance::words;
@@ -11,9 +11,10 @@ use std::collections::hash_map::Entry;
 
 /// Every warning, the gravest first.
 pub(super) fn warnings(checked: &Checked<'_>) -> Vec<String> {
-    let mut out = sizes(checked.job, checked.boards);
+    let mut out = doubts(checked.job, checked.boards);
     out.extend(short(checked));
     out.extend(unknown_woods(checked));
+    out.extend(several_woods(checked.job, checked.boards));
     out.extend(useless(checked));
     out.extend(unmeasured(checked));
     out.extend(capitals(checked));
