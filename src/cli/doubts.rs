@@ -3,11 +3,13 @@
 use crate::cli::sizes::{NAMED, sizes, together};
 use crate::cli::{rack, warn};
 use crate::length::{Length, Units};
-use crate::lumber::{Board, Slope, Species, Zone, ZoneKind};
+use crate::lumber::{Board, Slope, Species, Zone, ZoneKind, look};
 use crate::paddle::{Job, strip_kinds};
 use crate::read::Problem;
 use crate::shop::words::listed;
 use crate::text::plain;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
 /// Tells of everything doubtful before a search, on standard error.
 pub fn tell(job: &Job, boards: &[Board], read: &[Problem]) {
@@ -26,6 +28,28 @@ pub fn doubts(job: &Job, boards: &[Board]) -> Vec<String> {
     out.extend(bends(job, boards));
     out.extend(covered(job, boards));
     out.extend(runouts(job, boards));
+    out.extend(capitals("board", boards.iter().map(|b| b.name.as_str())));
+    out.extend(capitals("strip", job.strips.iter().map(|s| s.name.as_str())));
+    out
+}
+
+/// Names that differ by capitals only: by hand on wood, c and C look alike. Those that differ by
+/// blanks only were refused.
+fn capitals<'a>(what: &str, names: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let mut seen: HashMap<String, &str> = HashMap::new();
+    let mut out = Vec::new();
+    for name in names {
+        match seen.entry(look(name).to_lowercase()) {
+            Entry::Occupied(other) => out.push(format!(
+                "{what}s {} and {} differ only by capitals; by hand on the wood they look alike",
+                plain(other.get()),
+                plain(name)
+            )),
+            Entry::Vacant(new) => {
+                new.insert(name);
+            }
+        }
+    }
     out
 }
 

@@ -134,8 +134,10 @@ impl<'a> Folder<'a> {
             return;
         }
         let place = match self.named {
-            Some(folder) => format!(" in {}", shown(&folder.display().to_string())),
-            None => " here".to_owned(),
+            Some(folder) if folder != Path::new(".") => {
+                format!(" in {}", shown(&folder.display().to_string()))
+            }
+            _ => " here".to_owned(),
         };
         let mut taken = self.taken.clone();
         taken.sort_unstable();

@@ -87,7 +87,7 @@ fn report(file: &FilePlan, job: &Job, prove: bool) -> String {
         )
     };
     let hint = if prove { "" } else { " Whether that is so was not worked out; --prove does." };
-    format!("{head}\n{}. {}{hint}", proof::cost(plan.cost), proof::claimed(file))
+    format!("{head}\n{}. {}{hint}", proof::cost_in(plan.cost, job.units), proof::claimed(file))
 }
 
 /// The verdict on the claim, as it is said and as the command ends.

@@ -11,7 +11,7 @@ use crate::report::text::tables::{board_name, paddles, size};
 use crate::shop::totals::longest_offcut;
 use crate::shop::words::counted;
 use crate::survey::buy::Purchase;
-use crate::survey::look::{LONG, Look};
+use crate::survey::look::{Look, lengths};
 use crate::survey::near::{Change, NearMiss};
 use crate::survey::{BoardSurvey, Part};
 use crate::text::plain;
@@ -37,6 +37,76 @@ pub fn survey(surveys: &[BoardSurvey], job: &Job, boards: &[Board], width: usize
         out.push('\n');
     }
     out
+}
+
+/// All boards at a glance: a row for each, or for each kind of paddle of each.
+pub fn overview(surveys: &[BoardSurvey], job: &Job, boards: &[Board], width: usize) -> String {
+    let several = job.paddles.len() > 1;
+    let mut rows = Vec::new();
+    for survey in surveys {
+        let board = &boards[survey.board];
+        for (place, (paddle, part)) in job.paddles.iter().zip(&survey.parts).enumerate() {
+            let mut row = vec![if place == 0 { plain(&board.name) } else { String::new() }];
+            if several {
+                row.push(plain(&paddle.name));
+            }
+            row.extend(glance(part, paddle, job, board));
+            rows.push(row);
+        }
+    }
+    let mut header = vec!["board", "paddle", "covers", "short of", "nearest change"];
+    if !several {
+        header.remove(1);
+    }
+    let mut out = indented(
+        "What each board covers by itself, in whole paddles or in all strips of its wood that one has:",
+        "",
+        width,
+    );
+    out.push_str(&table(&header, &rows, width));
+    out.push('\n');
+    out
+}
+
+/// What a board covers of one kind of paddle, what it is short of and what would do, in few words.
+fn glance(part: &Part, paddle: &Paddle, job: &Job, board: &Board) -> [String; 3] {
+    let lamination = |l: usize| plain(&paddle.laminations[l].name);
+    if part.laminations.is_empty() {
+        return ["nothing is of its wood".to_owned(), String::new(), String::new()];
+    }
+    let whole = part.laminations.len() == paddle.laminations.len();
+    let more = if part.proved { "" } else { " or more" };
+    let covers = match part.covers {
+        0 => format!("none{}", if part.proved { "" } else { " found" }),
+        n if whole => format!("{n}{more}"),
+        n => format!("{n}{more} of {}", plain(board.species.name())),
+    };
+    let missing: Vec<String> =
+        part.missing.iter().map(|&(l, n)| format!("{n} {}", lamination(l))).collect();
+    let change = part.near.first().map(|near| change_words(near, job, paddle, part, board));
+    let none = if part.covers == 0 { "none found" } else { "" };
+    [covers, missing.join(", "), change.unwrap_or_else(|| none.to_owned())]
+}
+
+/// A change by which a board would cover a paddle, in few words.
+fn change_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &Board) -> String {
+    let show = |l: Length| l.with_unit(job.units);
+    let lamination = |l: usize| plain(&paddle.laminations[part.laminations[l]].name);
+    match near.change {
+        Change::Shorter { length, .. } => format!("{} long", show(length)),
+        Change::Zone(zone) => {
+            let zone = &board.zones[zone];
+            let kind = plain(zone.kind.as_str());
+            format!("no {kind} at {}", zone.from.with_unit(job.units))
+        }
+        Change::Kerf(kerf) => format!("kerf {}", show(kerf)),
+        Change::Resaw(kerf) => format!("resawn, kerf {}", show(kerf)),
+        Change::BoardEnd(end) => format!("ends {}", show(end)),
+        Change::Pair(pair) => format!("pairs up to {}", show(pair)),
+        Change::Trade(a, b) => {
+            format!("{} in the blades, {} through", lamination(a), lamination(b))
+        }
+    }
 }
 
 fn sentences(survey: &BoardSurvey, job: &Job, board: &Board) -> Vec<String> {
@@ -202,7 +272,11 @@ pub fn purchase(
         Some(budget) => proof::proved_within(plan, budget),
         None => proof::proved(plan),
     };
-    out.push_str(&indented(&format!("{}. {proved}", proof::cost(plan.cost)), "", width));
+    out.push_str(&indented(
+        &format!("{}. {proved}", proof::cost_in(plan.cost, job.units)),
+        "",
+        width,
+    ));
     out
 }
 
@@ -333,7 +407,7 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         out.push_str(&indented(
             &format!(
                 "How many {what} a clear board gives, flat grain / vertical grain, {}:",
-                rule(look, &wood)
+                rule(look, &wood, units)
             ),
             "",
             width,
@@ -346,7 +420,7 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
                 std::iter::once(s.size.clone()).chain(cells).collect()
             })
             .collect::<Vec<Vec<String>>>();
-        let feet: Vec<String> = LONG.iter().map(|f| format!("{f} ft")).collect();
+        let feet: Vec<String> = lengths(units).map(|l| long(l, units)).to_vec();
         let header: Vec<&str> =
             std::iter::once("size").chain(feet.iter().map(String::as_str)).collect();
         out.push_str(&table(&header, &rows, width));
@@ -370,8 +444,25 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
     out
 }
 
+/// The length of a board as a yard gives it: `12 ft`, `3.6 m`.
+fn long(length: Length, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{} ft", length.units() / Length::FOOT.units()),
+        Units::Mm => {
+            let metres = length.units() / (Length::MM.units() * 100);
+            format!("{}.{} m", metres / 10, metres % 10)
+        }
+    }
+}
+
 /// By which rule boards of this wood are sized.
-fn rule(look: &Look, wood: &str) -> String {
+fn rule(look: &Look, wood: &str, units: Units) -> String {
+    if units == Units::Mm {
+        return match look.trade {
+            Some(Trade::Hardwood) => "by sawn thickness, width and length in mm (thicknesses of hardwood as EN 1313-2 prefers; dried and planed they are thinner)".to_owned(),
+            _ => "by sawn thickness, width and length in mm (sizes of softwood as EN 1313-1 prefers; planed they are some 3 to 5 mm less)".to_owned(),
+        };
+    }
     let softwood = "by nominal size and length (sizes dressed dry, PS 20";
     match (look.trade, &look.species) {
         (Some(Trade::Softwood), _) => format!("{softwood})"),
@@ -406,12 +497,7 @@ fn bends(look: &Look, centre: bool, units: Units, width: usize) -> String {
         .bends
         .iter()
         .map(|b| {
-            vec![
-                format!("{} ft", b.length.units() / Length::FOOT.units()),
-                b.free.show(units),
-                b.pairs.show(units),
-                b.pull.show(units),
-            ]
+            vec![long(b.length, units), b.free.show(units), b.pairs.show(units), b.pull.show(units)]
         })
         .collect::<Vec<_>>();
     let free = format!("strips go anywhere, {units}");
