@@ -280,8 +280,12 @@ fn board_rows(checked: &Checked<'_>) -> Vec<Vec<String>> {
         let given: Vec<String> = gives
             .iter()
             .zip(&checked.kinds)
-            .filter(|(n, _)| **n > 0)
-            .map(|(n, kind)| format!("{n} {}", checked.name(kind)))
+            .zip(&checked.need)
+            .filter(|((n, _), _)| **n > 0)
+            .map(|((&n, kind), &need)| {
+                let more = if n >= need.max(PLENTY) { " or more" } else { "" };
+                format!("{n}{more} {}", checked.name(kind))
+            })
             .collect();
         vec![
             format!("{}{copies}", board.name),

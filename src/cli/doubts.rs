@@ -228,8 +228,8 @@ pub fn several_woods(job: &Job, boards: &[Board]) -> Vec<String> {
         }
         seen.push(name.key());
         out.push(format!(
-            "{} may be several woods: {}. It is taken for a wood of its own, of which neither \
-             weight nor stiffness is known: write which it is",
+            "{} may be several woods: {}. It is taken for a wood of its own, whose weight and \
+             stiffness only a [[species]] can tell: write which it is",
             plain(name.name()),
             listed(&woods)
         ));

@@ -77,7 +77,7 @@ fn page(name: &str) -> Option<String> {
     } else {
         let command = all.find_subcommand(name)?.clone();
         // As a file of that name is asked for: `man stripwright-plan`.
-        command.display_name(format!("stripwright-{name}"))
+        command.display_name(format!("stripwright-{name}")).version(super::VERSION)
     };
     let mut page = Vec::new();
     // Writing to memory does not fail.
