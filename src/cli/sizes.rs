@@ -171,7 +171,7 @@ mod tests {
         let boards = ["A", "B", "C"].map(|name| board(name, mm, Units::Inch));
         assert_eq!(
             sizes(&job, &boards),
-            ["board A is 2400\" long; bare numbers are in inches: were they measured in \
+            ["board A is 2400\" (200 ft) long; bare numbers are in inches: were they measured in \
               millimetres? Likewise B and C."]
         );
         // Only the thickness.

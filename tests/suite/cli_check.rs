@@ -113,7 +113,7 @@ fn a_good_job_has_no_warnings() {
 fn a_narrow_terminal_gets_a_list() {
     let (_, out, _) = check(GOOD, &["--width", "40"]);
     assert!(out.lines().all(|l| l.chars().count() <= 40), "{out}");
-    assert!(out.contains("\nok oak\n  wood: oak\n  size: 40\" x 6\" x 1 1/2\"\n"), "{out}");
+    assert!(out.contains("\nok oak\n  wood: red oak\n  size: 40\" x 6\" x 1 1/2\"\n"), "{out}");
 }
 
 #[test]
