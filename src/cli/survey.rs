@@ -70,7 +70,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         done.iter().filter(|s| asked.contains(&s.board)).cloned().collect();
     progress.aside(|| {
         if !done.is_empty() {
-            say(&show::survey::overview(&done, &job, &boards, columns));
+            say(&show::overview::overview(&done, &job, &boards, columns));
         }
         if details.is_empty() && !done.is_empty() {
             let text = "More of one board: --detail NAME; of all: --all.";
