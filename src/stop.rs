@@ -59,6 +59,13 @@ impl Stop {
         Stop { flag: self.flag(), deadline }
     }
 
+    /// The same, but asking after this time from now on too.
+    #[must_use]
+    pub fn at_most(&self, limit: Duration) -> Stop {
+        let limit = self.left().map_or(limit, |left| left.min(limit));
+        Stop { flag: self.flag(), deadline: Instant::now().checked_add(limit) }
+    }
+
     /// For loops whose turns are short: looks at the clock now and then only.
     pub fn watch(&self) -> Watch<'_> {
         Watch { stop: self, turns: 0, asked: false }

@@ -1,12 +1,12 @@
 //! `stripwright buy`.
 
 use crate::choose::Options;
+use crate::cli::folder::Folder;
 use crate::cli::limit::TimeLimit;
 use crate::cli::lists::Lists;
-use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::sizes::sizes;
-use crate::cli::{Ended, Ending, Failure, rack};
+use crate::cli::{Ended, Ending, Failure, doubts, warn};
 use crate::lumber::{Board, Price};
 use crate::odds::sample::{Sample, grade_of, unmarked};
 use crate::odds::{self, Ask};
@@ -22,17 +22,26 @@ use std::path::{Path, PathBuf};
 
 /// Find the cheapest boards of a yard's list for the paddles wanted, boards in hand free
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright buy                        yard.csv, paddles.toml and boards.csv where you stand
+  stripwright buy my-job --budget 60
+  stripwright buy --yard tuesday.csv --paddles paddles.toml --json bought.json")]
 pub struct Arguments {
-    /// The yard's list: columns as in boards.csv, with price, or price_per_foot and foot, and
-    /// nominal sizes allowed in a column size (hardwood by quarters, as 5/4, beside its width)
+    /// The job's folder, with yard.csv and paddles.toml [if left out: where you stand]
+    #[arg(value_name = "DIR")]
+    folder: Option<PathBuf>,
+    /// The yard's list, if not yard.csv in the folder: columns as in boards.csv, with price, or
+    /// price_per_foot and foot, and nominal sizes allowed in a column size (hardwood by quarters,
+    /// as 5/4, beside its width)
     #[arg(long, value_name = "FILE")]
-    yard: PathBuf,
-    /// Boards in hand, which cost nothing
+    yard: Option<PathBuf>,
+    /// Boards in hand, which cost nothing, if not boards.csv in the folder; there may be none
     #[arg(long, value_name = "FILE")]
     boards: Option<PathBuf>,
-    /// The shop and the paddles wanted
+    /// The shop and the paddles wanted, if not paddles.toml in the folder
     #[arg(long, value_name = "FILE")]
-    paddles: PathBuf,
+    paddles: Option<PathBuf>,
     /// Strips that are cut already, as measured, which cost nothing
     #[arg(long, value_name = "FILE")]
     strips: Option<PathBuf>,
@@ -64,10 +73,15 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     let budget = arguments.budget.as_deref().map(money).transpose()?;
+    let mut folder = Folder::of(arguments.folder.as_deref())?;
+    let boards = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), true)?;
+    let paddles = folder.paddles(arguments.paddles.as_ref())?;
+    let yard = folder.yard(arguments.yard.as_ref())?;
+    folder.tell(arguments.strips.is_none());
     let read: Vec<&Path> = [
-        Some(&arguments.yard),
-        arguments.boards.as_ref(),
-        Some(&arguments.paddles),
+        Some(&yard),
+        boards.as_ref(),
+        Some(&paddles),
         arguments.strips.as_ref(),
         arguments.like.as_ref(),
     ]
@@ -76,24 +90,18 @@ pub fn run(arguments: &Arguments) -> Ended {
     .map(PathBuf::as_path)
     .collect();
     let mut outputs = Outputs::of(&read, &[("--json", arguments.json.as_ref())], None)?;
-    let files = (arguments.boards.as_deref(), Some(arguments.yard.as_path()));
-    let Lists { job, in_hand, yard, notes, doubts, .. } =
-        Lists::read(files, &arguments.paddles, arguments.strips.as_deref())?;
-    let margins = Some(&job.shop.margins);
-    let like = |path: &PathBuf| read::boards(path, job.units, read::List::OnHand, margins);
+    let files = (boards.as_deref(), Some(yard.as_path()));
+    let Lists { job, in_hand, yard, notes, doubts: read_so, .. } =
+        Lists::read(files, &paddles, arguments.strips.as_deref())?;
+    let like = |path: &PathBuf| read::boards(path, &job, read::List::OnHand).map(|l| l.boards);
     let sample = arguments.like.as_ref().map(like).transpose()?.unwrap_or_default();
     // What no one has marked is not known to be clear.
     let (likely, yard): (Vec<Board>, Vec<Board>) = yard.into_iter().partition(unmarked);
     outputs.open()?;
     for text in likely.iter().filter_map(|b| left_out(b, &sample)) {
-        complain(&format!("Warning: {text}"));
+        warn(&text);
     }
-    for warning in sizes(&job, &crate::survey::buy::together(&in_hand, &yard)) {
-        complain(&format!("Warning: {warning}"));
-    }
-    for warning in rack::warnings(&job, &doubts) {
-        complain(&format!("Warning: {warning}"));
-    }
+    doubts::tell(&job, &crate::survey::buy::together(&in_hand, &yard), &read_so);
     // JSON on standard output stands there alone.
     let quiet = outputs.takes_standard_output();
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
@@ -146,7 +154,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         tell(&show::rack::used(&plan, &job, columns));
     }
     let line = |text: &str| tell(&show::table::indented(text, "", columns));
-    what_if(&purchase, &job, &options, line)?;
+    what_if(&purchase, &job, &options, (line, &progress))?;
     drop(progress);
     if likely.iter().any(|b| left_out(b, &sample).is_none()) {
         let text = "The marked boards are enough: none that is not marked was looked at. odds says \
@@ -218,7 +226,7 @@ fn what_if(
     purchase: &Purchase,
     job: &Job,
     options: &Options,
-    line: impl Fn(&str),
+    (line, progress): (impl Fn(&str), &Progress),
 ) -> Result<(), Failure> {
     // Every copy of one board is as good as the next: one line for all.
     let mut bought: Vec<usize> = purchase.bought().into_iter().map(|(b, _)| b).collect();
@@ -232,6 +240,7 @@ fn what_if(
     for (asked, board) in bought.into_iter().enumerate() {
         let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
         let name = format!("{one}{}", plain(&purchase.boards[board].name));
+        progress.about(&format!("without {name}"));
         let next = without(job, purchase, board, &share(options, questions - asked));
         checked(next.as_ref().ok(), job, purchase)?;
         line(&show::what_if::gone(&name, next.as_ref(), then));
@@ -240,6 +249,7 @@ fn what_if(
         let mut more = purchase.plan.paddles.clone();
         more[p] = more[p].saturating_add(1);
         let name = plain(&paddle.name);
+        progress.about(&format!("one more {name}"));
         let (in_hand, yard) = purchase.boards.split_at(purchase.in_hand);
         let next = buy(job, in_hand, yard, &more, &share(options, job.paddles.len() - p));
         let next = next.as_ref().map(|next| &next.plan);

@@ -20,8 +20,16 @@ use crate::survey::hindrance::{at_most, most_alone};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
+/// Strips of one kind are counted so far whatever is wanted: a board gives hardly more.
+const PLENTY: u32 = 400;
+
 /// Show what was understood of both files: strips needed, boards, and warnings
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright check              the job in the folder where you stand
+  stripwright check my-job
+  stripwright check --boards shed.csv --paddles paddles.toml")]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
@@ -35,8 +43,9 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
-    Outputs::none(&arguments.files.paths())?;
-    let read::Inputs { job, boards, doubts, .. } = arguments.files.read()?;
+    let files = arguments.files.found()?;
+    Outputs::none(&files.paths())?;
+    let read::Inputs { job, boards, doubts, .. } = files.read()?;
     say(&report(&job, &boards, &doubts, width(arguments.width)));
     Ok(Ending::Done)
 }
@@ -78,7 +87,7 @@ impl<'a> Checked<'a> {
                 None => kinds
                     .iter()
                     .zip(&need)
-                    .map(|(kind, &n)| most_alone(board, &job.shop, kind, n))
+                    .map(|(kind, &n)| most_alone(board, &job.shop, kind, n.max(PLENTY)))
                     .collect(),
             };
             gives.push(row);
@@ -129,8 +138,7 @@ fn report(job: &Job, boards: &[Board], doubts: &[Problem], width: usize) -> Stri
     out.push_str("\nStrips to cut, rough sizes\n");
     let header = ["strip", "thickness", "depth", "length", "strips", "wood", "may contain"];
     out.push_str(&table(&header, &strips(&checked), width));
-    let title =
-        "Boards, with how many of the strips wanted each gives if it is cut for one kind alone";
+    let title = "Boards, with how many strips each gives at most if it is cut for one kind alone";
     out.push_str("\n\n");
     out.push_str(&indented(title, "", width));
     let header = ["board", "wood", "size", "grain", "bend", "zones", "gives"];
@@ -139,7 +147,7 @@ fn report(job: &Job, boards: &[Board], doubts: &[Problem], width: usize) -> Stri
     out.push_str(&rack::table_of(job, width));
     out.push_str(&indented(&totals(&checked), "", width));
     let mut warnings = warn::warnings(&checked);
-    warnings.extend(crate::cli::rack::warnings(job, doubts));
+    warnings.extend(crate::cli::rack::warnings(job, doubts, true));
     out.push_str(&match warnings.len() {
         0 => "\nNo warnings.\n".to_owned(),
         1 => "\n1 warning\n".to_owned(),
@@ -200,8 +208,26 @@ fn shop(job: &Job) -> String {
     )
 }
 
+/// A size with that in the other system beside it, where it was plainly measured in that one: no
+/// fraction of an inch holds it, or no tenth of a millimetre, and the other's tape does.
+fn both(length: Length, units: Units) -> String {
+    let shown = length.with_unit(units);
+    let whole = |part: i64| length != Length::ZERO && length.units() % part == 0;
+    let (half, tenth) = (Length::MM.units() / 2, Length::MM.units() / 10);
+    let sixteenth = Length::INCH.units() / 16;
+    match units {
+        Units::Inch if whole(half) && !whole(Length::INCH.units() / 64) => {
+            format!("{shown} ({})", length.with_unit(Units::Mm))
+        }
+        Units::Mm if whole(sixteenth) && !whole(tenth) => {
+            format!("{shown} ({})", length.with_unit(Units::Inch))
+        }
+        _ => shown,
+    }
+}
+
 fn paddle_line(job: &Job, paddle: &Paddle) -> String {
-    let show = |l: Length| l.with_unit(job.units);
+    let show = |l: Length| both(l, job.units);
     let runout = match paddle.runout {
         Some(limit) => format!(", runout {limit} or flatter"),
         None => String::new(),
@@ -226,7 +252,7 @@ fn paddle_line(job: &Job, paddle: &Paddle) -> String {
 }
 
 fn strips(checked: &Checked<'_>) -> Vec<Vec<String>> {
-    let show = |l: Length| l.with_unit(checked.job.units);
+    let show = |l: Length| both(l, checked.job.units);
     let row = |(kind, need): (&StripKind, &u32)| {
         let wood: Vec<&str> = kind.species.iter().map(|s| s.name()).collect();
         let allow: Vec<&str> = kind.allow.iter().map(|z| z.as_str()).collect();
@@ -254,8 +280,12 @@ fn board_rows(checked: &Checked<'_>) -> Vec<Vec<String>> {
         let given: Vec<String> = gives
             .iter()
             .zip(&checked.kinds)
-            .filter(|(n, _)| **n > 0)
-            .map(|(n, kind)| format!("{n} {}", checked.name(kind)))
+            .zip(&checked.need)
+            .filter(|((n, _), _)| **n > 0)
+            .map(|((&n, kind), &need)| {
+                let more = if n >= need.max(PLENTY) { " or more" } else { "" };
+                format!("{n}{more} {}", checked.name(kind))
+            })
             .collect();
         vec![
             format!("{}{copies}", board.name),

@@ -1,8 +1,8 @@
 //! `stripwright glue`.
 
 use crate::cli::lists::FilesOfPlan;
-use crate::cli::output::{Outputs, columns, complain, say, width};
-use crate::cli::{Ended, Ending, Failure, fault_list, rack};
+use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::{Ended, Ending, Failure, fault_list, rack, warn};
 use crate::glue::glue_up;
 use crate::read;
 use crate::report::text as show;
@@ -12,6 +12,10 @@ use std::path::PathBuf;
 
 /// Say how the strips of a plan go together: places, flips, straightness, glue and clamps
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright glue plan.json             with boards.csv and paddles.toml where you stand
+  stripwright glue plan.json --strips measured.csv --out bench.txt")]
 pub struct Arguments {
     #[command(flatten)]
     files: FilesOfPlan,
@@ -31,10 +35,11 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, and for a plan that breaks a rule.
 pub fn run(arguments: &Arguments) -> Ended {
-    let mut inputs = arguments.files.paths();
+    let files = arguments.files.found()?;
+    let mut inputs = files.paths();
     inputs.push(&arguments.plan);
     let mut outputs = Outputs::of(&inputs, &[("--out", arguments.out.as_ref())], None)?;
-    let read::Inputs { job, glue: settings, boards, .. } = arguments.files.read()?;
+    let read::Inputs { job, glue: settings, boards, .. } = files.read()?;
     let file = read::plan(&arguments.plan, &job, &boards)?;
     outputs.open()?;
     let plan = verify_cut(&file, &job, &boards).map_err(|faults| {
@@ -42,7 +47,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         Failure::new(format!("{list}\nThe plan breaks these rules; nothing was glued up."))
     })?;
     if let Some(unused) = rack::not_of_plan(&plan, &job) {
-        complain(&format!("Warning: {unused}"));
+        warn(&unused);
     }
     // A file reads the same wherever it was written.
     let columns = match &arguments.out {

@@ -1,6 +1,7 @@
 //! The files of a job whose boards may come from a yard's list.
 
 use crate::cli::Failure;
+use crate::cli::folder::Folder;
 use crate::glue::GlueSettings;
 use crate::lumber::{Board, look};
 use crate::paddle::Job;
@@ -10,25 +11,48 @@ use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 /// The files of a job for a plan that exists: boards in hand, a yard's list, or both, as they
-/// were given when it was made.
+/// were given when it was made. What is not named is looked for where the user stands.
 #[derive(Debug, clap::Args)]
 pub struct FilesOfPlan {
-    /// The boards on hand, one line a board and one a zone
-    #[arg(long, value_name = "FILE", required_unless_present_any = ["yard", "strips"])]
+    /// The boards on hand, one line a board and one a zone [if left out: boards.csv here]
+    #[arg(long, value_name = "FILE")]
     boards: Option<PathBuf>,
     /// The yard's list, for a plan that buy wrote
     #[arg(long, value_name = "FILE")]
     yard: Option<PathBuf>,
-    /// The shop and the paddles wanted
+    /// The shop and the paddles wanted [if left out: paddles.toml here]
     #[arg(long, value_name = "FILE")]
-    paddles: PathBuf,
+    paddles: Option<PathBuf>,
     /// Strips in hand, as measured: those that the plan makes use of
     #[arg(long, value_name = "FILE")]
     strips: Option<PathBuf>,
 }
 
 impl FilesOfPlan {
-    /// Every path given.
+    /// The files, those that were not named from where the user stands.
+    ///
+    /// # Errors
+    /// [`Failure`] where one is missing.
+    pub fn found(&self) -> Result<FoundOfPlan, Failure> {
+        let mut folder = Folder::of(None)?;
+        let other = self.yard.is_some() || self.strips.is_some();
+        let boards = folder.boards(self.boards.as_ref(), self.paddles.as_ref(), other)?;
+        let paddles = folder.paddles(self.paddles.as_ref())?;
+        folder.tell(false);
+        Ok(FoundOfPlan { boards, yard: self.yard.clone(), paddles, strips: self.strips.clone() })
+    }
+}
+
+/// The files of a job for a plan that exists, found.
+pub struct FoundOfPlan {
+    boards: Option<PathBuf>,
+    yard: Option<PathBuf>,
+    paddles: PathBuf,
+    strips: Option<PathBuf>,
+}
+
+impl FoundOfPlan {
+    /// Every path.
     pub fn paths(&self) -> Vec<&Path> {
         let lists = [
             self.boards.as_deref(),
@@ -67,7 +91,7 @@ pub struct Lists {
     pub yard: Vec<Board>,
     /// How the yard's sizes and prices were taken.
     pub notes: Vec<&'static str>,
-    /// What deserves a second look of strips in hand.
+    /// What deserves a second look in the lists.
     pub doubts: Vec<read::Problem>,
 }
 
@@ -85,20 +109,18 @@ impl Lists {
         let read::Wanted { mut job, glue } = read::wanted(paddles)?;
         let rack = read::rack(strips, job.units, Some(&job));
         let in_hand = match boards {
-            Some(path) => {
-                read::boards(path, job.units, read::List::OnHand, Some(&job.shop.margins))
-            }
-            None => Ok(Vec::new()),
+            Some(path) => read::boards(path, &job, read::List::OnHand),
+            None => Ok(read::Listed::default()),
         };
         let offered = match yard {
             Some(path) => read::text(path).and_then(|text| {
                 let name = path.display().to_string();
-                let boards = read::priced_text(&name, &text, job.units)?;
-                Ok((boards, read::yard_notes(&text)))
+                let list = read::priced_text(&name, &text, job.units)?;
+                Ok((list, read::yard_notes(&text)))
             }),
             None => Ok(Default::default()),
         };
-        let ((yard_boards, notes), in_hand, rack) = match (offered, in_hand, rack) {
+        let ((offered, notes), listed, rack) = match (offered, in_hand, rack) {
             (Ok(offered), Ok(in_hand), Ok(rack)) => (offered, in_hand, rack),
             (offered, in_hand, rack) => {
                 let mut problems = offered.err().unwrap_or_default();
@@ -107,6 +129,7 @@ impl Lists {
                 return Err(problems.into());
             }
         };
+        let (yard_boards, in_hand) = (offered.boards, listed.boards);
         let file = yard.unwrap_or(Path::new("")).display();
         let names: HashSet<String> = in_hand.iter().map(|b| look(&b.name)).collect();
         if let Some(same) = yard_boards.iter().find(|y| names.contains(&look(&y.name))) {
@@ -116,7 +139,8 @@ impl Lists {
                 same.name
             )));
         }
-        let read::Rack { strips, doubts } = rack;
+        let read::Rack { strips, doubts: of_strips } = rack;
+        let doubts = [listed.doubts, offered.doubts, of_strips].concat();
         job.strips = strips;
         Ok(Lists { job, glue, in_hand, yard: yard_boards, notes, doubts })
     }

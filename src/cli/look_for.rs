@@ -1,9 +1,11 @@
 //! `stripwright look-for`.
 
+use crate::cli::doubts::doubts;
+use crate::cli::folder::Folder;
 use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::{Ended, Ending};
+use crate::cli::{Ended, Ending, warn};
 use crate::read;
 use crate::report::text as show;
 use crate::survey::look::look_until;
@@ -11,10 +13,17 @@ use std::path::PathBuf;
 
 /// Print a pocket page for the rack: sizes, clear runs, end grain and bends to look for
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright look-for                   for the paddles of the job where you stand
+  stripwright look-for --paddles paddles.toml --width 60")]
 pub struct Arguments {
-    /// The shop and the paddles wanted
+    /// The job's folder, with paddles.toml [if left out: where you stand]
+    #[arg(value_name = "DIR")]
+    folder: Option<PathBuf>,
+    /// The shop and the paddles wanted, if not paddles.toml in the folder
     #[arg(long, value_name = "FILE")]
-    paddles: PathBuf,
+    paddles: Option<PathBuf>,
     #[command(flatten)]
     limit: TimeLimit,
     /// Columns to print at, if not the terminal's
@@ -28,8 +37,14 @@ pub struct Arguments {
 /// [`crate::cli::Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
-    Outputs::none(&[&arguments.paddles])?;
-    let job = read::wanted(&arguments.paddles)?.job;
+    let mut folder = Folder::of(arguments.folder.as_deref())?;
+    let paddles = folder.paddles(arguments.paddles.as_ref())?;
+    folder.tell(false);
+    Outputs::none(&[&paddles])?;
+    let job = read::wanted(&paddles)?.job;
+    for text in doubts(&job, &[]) {
+        warn(&text);
+    }
     let looks = {
         let _progress = Progress::start(&mut options);
         look_until(&job, &options.stop)

@@ -4,11 +4,15 @@
 
 mod buy;
 mod check;
+mod completions;
+mod doubts;
+mod folder;
 mod glue;
 mod interrupt;
 mod limit;
 mod lists;
 mod look_for;
+mod man;
 mod odds;
 mod output;
 mod plan;
@@ -24,6 +28,7 @@ mod verify;
 
 use crate::read::{Inputs, inputs_in_hand};
 use clap::{Parser, Subcommand};
+use folder::Folder;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -71,11 +76,23 @@ pub type Ended = Result<Ending, Failure>;
 /// Plans how to cut boards into the strips of laminated Greenland-type paddles, proves it, and
 /// prints it for the saw and the bench.
 #[derive(Debug, Parser)]
-#[command(name = "stripwright", version, arg_required_else_help = true)]
+#[command(name = "stripwright", version = VERSION, arg_required_else_help = true, after_help = EXAMPLES)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
 }
+
+/// What a beginner types first.
+const EXAMPLES: &str = "\
+Examples:
+  stripwright start my-job     a job to begin with, in a folder of its own
+  stripwright check my-job     what was understood of its files
+  stripwright plan my-job --sheet sheet.html
+                               the plan, and a page to print
+
+A folder is a job: it holds boards.csv and paddles.toml. Where you stand in it, its name may be
+left out; files with other names are named by options. A file named - is read from standard
+input, which one file of a run can be.";
 
 #[derive(Debug, Subcommand)]
 enum Command {
@@ -89,24 +106,59 @@ enum Command {
     Odds(odds::Arguments),
     LookFor(look_for::Arguments),
     Tally(tally::Arguments),
+    Completions(completions::Arguments),
+    Man(man::Arguments),
 }
+
+/// The version, with the commit that it was built from where that was known.
+const VERSION: &str = if env!("STRIPWRIGHT_BUILT_FROM").is_empty() {
+    env!("CARGO_PKG_VERSION")
+} else {
+    concat!(env!("CARGO_PKG_VERSION"), " (", env!("STRIPWRIGHT_BUILT_FROM"), ")")
+};
 
 /// The files of a job.
 #[derive(Debug, clap::Args)]
 pub struct Files {
-    /// The boards on hand, one line a board and one a zone; may be left out beside --strips
-    #[arg(long, value_name = "FILE", required_unless_present = "strips")]
-    boards: Option<PathBuf>,
-    /// The shop and the paddles wanted
+    /// The job's folder, with boards.csv and paddles.toml [if left out: where you stand]
+    #[arg(value_name = "DIR")]
+    folder: Option<PathBuf>,
+    /// The boards on hand, one line a board and one a zone, if not boards.csv in the folder; none
+    /// are needed beside --strips
     #[arg(long, value_name = "FILE")]
-    paddles: PathBuf,
+    boards: Option<PathBuf>,
+    /// The shop and the paddles wanted, if not paddles.toml in the folder
+    #[arg(long, value_name = "FILE")]
+    paddles: Option<PathBuf>,
     /// Strips that are cut already, as measured, one line a strip: they cost nothing
     #[arg(long, value_name = "FILE")]
     strips: Option<PathBuf>,
 }
 
 impl Files {
-    /// Every path given.
+    /// The files, those that were not named from the job's folder.
+    ///
+    /// # Errors
+    /// [`Failure`] where one is missing.
+    pub fn found(&self) -> Result<Found, Failure> {
+        let mut folder = Folder::of(self.folder.as_deref())?;
+        let other = self.strips.is_some();
+        let boards = folder.boards(self.boards.as_ref(), self.paddles.as_ref(), other)?;
+        let paddles = folder.paddles(self.paddles.as_ref())?;
+        folder.tell(!other);
+        Ok(Found { boards, paddles, strips: self.strips.clone() })
+    }
+}
+
+/// The files of a job, found.
+pub struct Found {
+    boards: Option<PathBuf>,
+    paddles: PathBuf,
+    strips: Option<PathBuf>,
+}
+
+impl Found {
+    /// Every path.
     pub fn paths(&self) -> Vec<&Path> {
         let files = [self.boards.as_ref(), Some(&self.paddles), self.strips.as_ref()];
         files.into_iter().flatten().map(PathBuf::as_path).collect()
@@ -119,6 +171,11 @@ impl Files {
     pub fn read(&self) -> Result<Inputs, Failure> {
         Ok(inputs_in_hand(self.boards.as_deref(), &self.paddles, self.strips.as_deref())?)
     }
+}
+
+/// Tells of what deserves a second look, on standard error.
+fn warn(text: &str) {
+    output::complain(&format!("Warning: {text}"));
 }
 
 /// Runs the command line.
@@ -154,6 +211,8 @@ pub fn main() -> ExitCode {
         Command::Odds(arguments) => odds::run(&arguments),
         Command::LookFor(arguments) => look_for::run(&arguments),
         Command::Tally(arguments) => tally::run(&arguments),
+        Command::Completions(arguments) => completions::run(&arguments),
+        Command::Man(arguments) => man::run(&arguments),
     })
 }
 

@@ -1,9 +1,10 @@
 //! `stripwright odds`.
 
+use crate::cli::folder::Folder;
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::{Ended, Ending, Failure, rack};
+use crate::cli::{Ended, Ending, Failure, doubts, warn};
 use crate::lumber::Board;
 use crate::odds::sample::{Sample, grade_of, unmarked};
 use crate::odds::{Ask, Line, line};
@@ -19,22 +20,27 @@ use std::path::{Path, PathBuf};
 /// grade that are marked
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example:\n  stripwright odds --yard yard.csv --like marked.csv --paddles paddles.toml --sure 90\n\n\
+    after_help = "Examples:\n  stripwright odds                 yard.csv, marked.csv and paddles.toml where you stand\n  stripwright odds --yard yard.csv --like marked.csv --paddles paddles.toml --sure 90\n\n\
     Mark some boards of a grade as in boards.csv, with the column grade, and keep them as \
     marked.csv. A line of the yard's list with the same wood and grade and no zones is then \
     foretold from them: turned, cut and joined at random to its length, and tried by the planner."
 )]
 pub struct Arguments {
-    /// The yard's list, with a grade for boards that are not marked; prices may be left out
+    /// The job's folder, with yard.csv, marked.csv and paddles.toml [if left out: where you stand]
+    #[arg(value_name = "DIR")]
+    folder: Option<PathBuf>,
+    /// The yard's list, if not yard.csv in the folder, with a grade for boards that are not
+    /// marked; prices may be left out
     #[arg(long, value_name = "FILE")]
-    yard: PathBuf,
-    /// Marked boards with the same woods and grades: the sample
+    yard: Option<PathBuf>,
+    /// Marked boards with the same woods and grades, the sample, if not marked.csv in the folder
     #[arg(long, value_name = "FILE")]
-    like: PathBuf,
-    /// The shop and the paddles wanted
+    like: Option<PathBuf>,
+    /// The shop and the paddles wanted, if not paddles.toml in the folder
     #[arg(long, value_name = "FILE")]
-    paddles: PathBuf,
-    /// Boards in hand, which are used as they are
+    paddles: Option<PathBuf>,
+    /// Boards in hand, which are used as they are, if not boards.csv in the folder; there may be
+    /// none
     #[arg(long, value_name = "FILE")]
     boards: Option<PathBuf>,
     /// Strips that are cut already, as measured
@@ -70,6 +76,27 @@ pub(super) fn sure(text: &str) -> Result<f64, String> {
     }
 }
 
+/// Where the files are.
+struct Paths {
+    yard: PathBuf,
+    like: PathBuf,
+    paddles: PathBuf,
+    boards: Option<PathBuf>,
+    strips: Option<PathBuf>,
+}
+
+impl Paths {
+    fn of(arguments: &Arguments) -> Result<Paths, Failure> {
+        let mut folder = Folder::of(arguments.folder.as_deref())?;
+        let paddles = folder.paddles(arguments.paddles.as_ref())?;
+        let yard = folder.yard(arguments.yard.as_ref())?;
+        let like = folder.marked(arguments.like.as_ref())?;
+        let boards = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), true)?;
+        folder.tell(arguments.strips.is_none());
+        Ok(Paths { yard, like, paddles, boards, strips: arguments.strips.clone() })
+    }
+}
+
 /// What the files say.
 struct Files {
     job: Job,
@@ -80,18 +107,20 @@ struct Files {
 }
 
 impl Files {
-    fn read(arguments: &Arguments) -> Result<Files, Failure> {
-        let read::Wanted { mut job, .. } = read::wanted(&arguments.paddles)?;
-        let list = |path: &Path, list| read::boards(path, job.units, list, Some(&job.shop.margins));
-        let in_hand = arguments.boards.as_deref().map(|p| list(p, List::OnHand)).transpose();
-        let marked = list(&arguments.like, List::OnHand);
-        let yard = list(&arguments.yard, List::Yard);
-        let rack = read::rack(arguments.strips.as_deref(), job.units, Some(&job));
+    fn read(paths: &Paths) -> Result<Files, Failure> {
+        let read::Wanted { mut job, .. } = read::wanted(&paths.paddles)?;
+        let list = |path: &Path, list| read::boards(path, &job, list);
+        let in_hand = paths.boards.as_deref().map(|p| list(p, List::OnHand)).transpose();
+        let marked = list(&paths.like, List::OnHand);
+        let yard = list(&paths.yard, List::Yard);
+        let rack = read::rack(paths.strips.as_deref(), job.units, Some(&job));
         match (in_hand, marked, yard, rack) {
             (Ok(in_hand), Ok(marked), Ok(yard), Ok(rack)) => {
                 job.strips = rack.strips;
                 let in_hand = in_hand.unwrap_or_default();
-                Ok(Files { job, in_hand, marked, yard, doubts: rack.doubts })
+                let doubts = [in_hand.doubts, marked.doubts, yard.doubts, rack.doubts].concat();
+                let (in_hand, marked, yard) = (in_hand.boards, marked.boards, yard.boards);
+                Ok(Files { job, in_hand, marked, yard, doubts })
             }
             (in_hand, marked, yard, rack) => {
                 let mut problems = Problems::default();
@@ -111,34 +140,33 @@ impl Files {
 /// [`Failure`] for bad input, and where no line of the yard has a sample.
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
-    let read: Vec<&Path> = [Some(&arguments.yard), Some(&arguments.like), Some(&arguments.paddles)]
+    let paths = Paths::of(arguments)?;
+    let read: Vec<&Path> = [Some(&paths.yard), Some(&paths.like), Some(&paths.paddles)]
         .into_iter()
-        .chain([arguments.boards.as_ref(), arguments.strips.as_ref()])
+        .chain([paths.boards.as_ref(), paths.strips.as_ref()])
         .flatten()
         .map(PathBuf::as_path)
         .collect();
     let files = [("--json", arguments.json.as_ref()), ("--sheet", arguments.sheet.as_ref())];
     let mut outputs = Outputs::of(&read, &files, None)?;
-    let Files { job, in_hand, marked, yard, doubts } = Files::read(arguments)?;
+    let Files { job, in_hand, marked, yard, doubts: read_so } = Files::read(&paths)?;
     let asked: Vec<usize> = (0..yard.len())
         .filter(|&b| unmarked(&yard[b]) && !Sample::of(&marked, &yard[b]).boards.is_empty())
         .collect();
     if asked.is_empty() {
         return Err(Failure::new(format!(
             "{}: no line of {} has a wood and a grade that boards of this file have; give marked boards the same species and grade as the lines to be foretold.",
-            arguments.like.display(),
-            arguments.yard.display()
+            paths.like.display(),
+            paths.yard.display()
         )));
     }
     outputs.open()?;
-    for warning in rack::warnings(&job, &doubts) {
-        complain(&format!("Warning: {warning}"));
-    }
+    doubts::tell(&job, &[&in_hand[..], &marked, &yard].concat(), &read_so);
     for board in yard.iter().filter(|b| Sample::of(&marked, b).boards.is_empty()) {
         if let Some(grade) = grade_of(board).filter(|_| unmarked(board)) {
             let (name, wood) = (plain(&board.name), plain(board.species.name()));
-            complain(&format!(
-                "Warning: {name} is left out: no marked board is {wood} of grade {}.",
+            warn(&format!(
+                "{name} is left out: no marked board is {wood} of grade {}.",
                 plain(&grade)
             ));
         }

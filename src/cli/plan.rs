@@ -1,22 +1,29 @@
 //! `stripwright plan`.
 
-use crate::choose::{self, Aim, NoPlan};
+use crate::choose::{self, Aim, NoPlan, Options};
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::sizes::sizes;
-use crate::cli::{Ended, Ending, Failure, Files, fault_list, rack};
+use crate::cli::{Ended, Ending, Failure, Files, doubts, fault_list};
 use crate::glue::glue_up;
+use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::read;
+use crate::report::text::short::Far;
 use crate::report::{self, csv, json, text as show};
 use crate::shop::bench;
 use crate::shop::kept::kept;
 use crate::verify::{Fault, VerifiedPlan, verify};
 use std::path::PathBuf;
+use std::time::Duration;
 
 /// Plan the cheapest boards to open and how to cut them, verified and with what is proved
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright plan                       the job in the folder where you stand
+  stripwright plan my-job --sheet sheet.html --json plan.json
+  stripwright plan --boards left.csv --strips strips.csv --most")]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
@@ -63,26 +70,22 @@ pub fn run(arguments: &Arguments) -> Ended {
         ("--cuts", arguments.cuts.as_ref()),
         ("--sheet", arguments.sheet.as_ref()),
     ];
-    let mut outputs = Outputs::of(&arguments.files.paths(), &files, arguments.svg.as_ref())?;
-    let read::Inputs { job, glue: settings, boards, doubts } = arguments.files.read()?;
+    let read = arguments.files.found()?;
+    let mut outputs = Outputs::of(&read.paths(), &files, arguments.svg.as_ref())?;
+    let read::Inputs { job, glue: settings, boards, doubts: read_so } = read.read()?;
     let copies = boards.iter().map(|b| u64::from(b.quantity)).sum();
     let blanks = job.paddles.iter().map(|p| u64::from(p.quantity)).sum();
     outputs.foresee([job.paddles.len() as u64, copies, blanks])?;
     outputs.open()?;
-    for warning in sizes(&job, &boards) {
-        complain(&format!("Warning: {warning}"));
-    }
-    for warning in rack::warnings(&job, &doubts) {
-        complain(&format!("Warning: {warning}"));
-    }
+    doubts::tell(&job, &boards, &read_so);
     let quiet = outputs.takes_standard_output();
     options.aim = if arguments.most { Aim::Most } else { Aim::Wanted };
     let progress = Progress::start(&mut options);
     let outcome = choose::plan(&job, &boards, &options);
-    // From here on nothing is kept that is not finished: a request to end ends the program.
-    progress.searched();
     match outcome {
         Ok(plan) => {
+            // From here on nothing is kept that is not finished: a request to end ends the program.
+            progress.searched();
             progress.stage("verifying");
             let plan = verified(verify(plan, &job, &boards))?;
             // Only pages and drawings show how blanks lie, and of thousands that takes long.
@@ -109,10 +112,11 @@ pub fn run(arguments: &Arguments) -> Ended {
                 return Ok(Ending::Done);
             };
             let columns = width(arguments.width);
+            say(&show::tables::heading(&plan, &job, &boards, columns));
             if arguments.draw {
-                say(&show::sheet::text(&plan, &job, &boards, columns));
+                say(&format!("\n{}", show::sheet::text(&plan, &job, &boards, columns)));
             }
-            say(&show::tables::plan(&plan, &job, &boards, columns));
+            say(&show::tables::below(&plan, &job, &boards, columns));
             if arguments.steps {
                 say(&show::steps::text(&plan, &job, &boards, columns));
             } else {
@@ -129,14 +133,48 @@ pub fn run(arguments: &Arguments) -> Ended {
             Ok(Ending::Done)
         }
         Err(short) => {
+            progress.about("how many paddles the boards give");
+            let far = if arguments.most { None } else { far(&short, &job, &boards, &options) };
             drop(progress);
             let columns = width(arguments.width);
-            let text = show::short::text(&short, &job, &boards, columns, &options.stop.grace());
+            let stop = options.stop.grace();
+            let text = show::short::text_with(&short, far.as_ref(), &job, &boards, columns, &stop);
             outputs.tell(&text);
             no_plan(outputs, &short, &job)?;
             Ok(Ending::NoPlan)
         }
     }
+}
+
+/// The longest that is spent on saying how far boards come that are not enough.
+const FAR: Duration = Duration::from_secs(20);
+
+/// How many of the paddles wanted the boards make where they don't make all, by a plan that is
+/// verified, and what the next one lacks. `None` where that is not known, or says nothing.
+fn far(short: &NoPlan, job: &Job, boards: &[Board], options: &Options) -> Option<Far> {
+    let wanted: u64 = job.paddles.iter().map(|p| u64::from(p.quantity)).sum();
+    if !short.proved() || wanted < 2 || options.stop.asked() {
+        return None;
+    }
+    let mut options = options.clone();
+    options.stop = options.stop.at_most(FAR);
+    options.aim = Aim::Most;
+    let (made, most) = match choose::plan(job, boards, &options) {
+        Ok(plan) => {
+            let plan = verify(plan, job, boards).ok()?;
+            (plan.paddles.clone(), plan.most.is_some_and(|m| m.at_most <= m.made))
+        }
+        Err(none) if none.proved() => (vec![0; job.paddles.len()], true),
+        Err(_) => return None,
+    };
+    // With several kinds there is no one that is the next.
+    let next = match made[..] {
+        [made] if most && !options.stop.asked() => {
+            choose::plan_for(job, boards, &[made + 1], &options).err().filter(NoPlan::proved)
+        }
+        _ => None,
+    };
+    Some(Far { made, most, next })
 }
 
 /// A verified plan, or the failure that a faulty one is: nothing of it leaves the program.

@@ -10,9 +10,10 @@ use std::collections::BTreeSet;
 /// The most strips that are named one by one.
 const NAMED: usize = 8;
 
-/// What deserves a second look, a sentence each: strips cut for what this job doesn't have, and
-/// strips that serve nothing in it.
-pub fn warnings(job: &Job, doubts: &[Problem]) -> Vec<String> {
+/// What deserves a second look, a sentence each: what was doubtful in reading the lists, strips cut
+/// for what this job doesn't have, and strips that serve nothing in it. The first few, unless
+/// `all` are asked for.
+pub fn warnings(job: &Job, doubts: &[Problem], all: bool) -> Vec<String> {
     // What a doubt tells of is not told again.
     let told = |s: usize| {
         let strip = &job.strips[s];
@@ -28,14 +29,14 @@ pub fn warnings(job: &Job, doubts: &[Problem]) -> Vec<String> {
         let why = why_useless(job, s)?;
         Some(format!("strip {} serves nothing: {why}.", plain(&job.strips[s].name)))
     });
-    let all: Vec<String> = doubts.iter().map(ToString::to_string).chain(useless).collect();
-    let more = all.len().saturating_sub(NAMED);
-    let rest = match more {
+    let found: Vec<String> = doubts.iter().map(ToString::to_string).chain(useless).collect();
+    let shown = if all { found.len() } else { NAMED };
+    let rest = match found.len().saturating_sub(shown) {
         0 => None,
-        1 => Some("and one strip more serves nothing; check lists them all.".to_owned()),
-        n => Some(format!("and {n} strips more serve nothing; check lists them all.")),
+        1 => Some("and one doubt more; check lists them all.".to_owned()),
+        n => Some(format!("and {n} doubts more; check lists them all.")),
     };
-    all.into_iter().take(NAMED).chain(rest).collect()
+    found.into_iter().take(shown).chain(rest).collect()
 }
 
 /// Strips of the list that a plan neither cuts nor uses: of a measured one the name may be misspelt.

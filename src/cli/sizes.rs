@@ -27,7 +27,7 @@ const PADDLE: [Length; 2] = [Length::from_units(500 * 80_000), Length::from_unit
 const BLANK: [Length; 2] = [Length::from_units(8 * 80_000), Length::from_units(100 * 80_000)];
 
 /// The most boards named in one warning.
-const NAMED: usize = 8;
+pub(super) const NAMED: usize = 8;
 
 /// What deserves a second look, a sentence each.
 pub fn sizes(job: &Job, boards: &[Board]) -> Vec<String> {
@@ -50,7 +50,7 @@ pub fn sizes(job: &Job, boards: &[Board]) -> Vec<String> {
     let large = |board: &Board| {
         let sizes = [board.length, board.width, board.thickness];
         let found = sizes.into_iter().zip(GREATEST).find(|&(size, (most, _))| size > most);
-        found.map(|(size, (_, what))| format!("{} {what}", size.with_unit(units)))
+        found.map(|(size, (_, what))| format!("{} {what}", large_size(size, units)))
     };
     let meant = match units {
         Units::Inch => "were they measured in millimetres?",
@@ -67,11 +67,63 @@ pub fn sizes(job: &Job, boards: &[Board]) -> Vec<String> {
             .then(|| format!("{} long, less than any strip wanted", board.length.with_unit(units)))
     };
     out.extend(together(boards, units, meant, short));
+    out.extend(strips(job));
     out
 }
 
+/// A size that is out of all bounds, beside inches in feet too: as it may have been thought of.
+fn large_size(size: Length, units: Units) -> String {
+    let feet = size.units() / Length::FOOT.units();
+    match units {
+        Units::Inch if feet > 20 => format!("{} ({feet} ft)", size.with_unit(units)),
+        _ => size.with_unit(units),
+    }
+}
+
+/// Strips larger than these are none: a rack's longest are those of a blank, a paddle of 8 ft with
+/// its trim; strips are as deep as a blank, as thick as a board at most.
+const STRIP: [Length; 3] = [
+    Length::from_units(20 * Length::FOOT.units()),
+    Length::from_units(4 * Length::INCH.units()),
+    Length::from_units(6 * Length::INCH.units()),
+];
+
+/// Strips in hand whose sizes were probably measured in another unit.
+fn strips(job: &Job) -> Option<String> {
+    let units = job.units;
+    let shortest = strip_kinds(job).iter().map(|kind| kind.length).min().unwrap_or_default();
+    let mut found = job.strips.iter().filter_map(|strip| {
+        let sizes = [strip.length, strip.thickness, strip.depth];
+        let large = sizes.iter().zip(STRIP).any(|(&size, most)| size > most);
+        let (short, thin) = match units {
+            Units::Inch => (SHORT[0], Length::inch_fraction(1, 32)),
+            Units::Mm => (SHORT[1], Length::MM),
+        };
+        let small = (strip.length <= short && strip.length < shortest) || strip.thickness < thin;
+        let meant = match (large, units) {
+            (true, Units::Inch) => "millimetres",
+            (true, Units::Mm) => "another unit",
+            (false, Units::Inch) => "feet",
+            (false, Units::Mm) => "inches, centimetres or metres",
+        };
+        let size = sizes.map(|s| s.show(units)).join(" x ");
+        (large || small).then(|| (plain(&strip.name), size, meant))
+    });
+    let (name, size, meant) = found.next()?;
+    let others = match found.count() {
+        0 => String::new(),
+        1 => " Likewise one strip more.".to_owned(),
+        n => format!(" Likewise {n} strips more."),
+    };
+    Some(format!(
+        "strip {name} is {size} {}; bare numbers are in {}: was it measured in {meant}?{others}",
+        units,
+        units.word()
+    ))
+}
+
 /// One warning for all boards of which the same is found.
-fn together(
+pub(super) fn together(
     boards: &[Board],
     units: Units,
     meant: &str,
@@ -119,7 +171,7 @@ mod tests {
         let boards = ["A", "B", "C"].map(|name| board(name, mm, Units::Inch));
         assert_eq!(
             sizes(&job, &boards),
-            ["board A is 2400\" long; bare numbers are in inches: were they measured in \
+            ["board A is 2400\" (200 ft) long; bare numbers are in inches: were they measured in \
               millimetres? Likewise B and C."]
         );
         // Only the thickness.

@@ -13,6 +13,10 @@ const FILES: [(&str, &str); 3] = [
 
 /// Write a starter job, explained, that plans as it stands
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Example:
+  stripwright start my-job
+  stripwright plan my-job")]
 pub struct Arguments {
     /// The folder to write it in; made if it isn't there
     #[arg(value_name = "DIR")]
@@ -30,16 +34,13 @@ pub fn run(arguments: &Arguments) -> Ended {
         outputs.put(name, || text.to_owned());
     }
     outputs.commit()?;
-    let (boards, paddles) = (folder.join("boards.csv"), folder.join("paddles.toml"));
     let here = Path::new(".").canonicalize().ok();
-    let to = match folder.canonicalize().ok() {
-        Some(place) if Some(&place) == here.as_ref() => "this folder".to_owned(),
-        _ => format!("the folder {}", quoted(folder)),
+    let (to, next) = match folder.canonicalize().ok() {
+        Some(place) if Some(&place) == here.as_ref() => ("this folder".to_owned(), String::new()),
+        _ => (format!("the folder {}", quoted(folder)), format!(" {}", quoted(folder))),
     };
     say(&format!(
-        "Wrote boards.csv, paddles.toml and README.txt to {to}.\nNext: stripwright plan --boards {} --paddles {}",
-        quoted(&boards),
-        quoted(&paddles),
+        "Wrote boards.csv, paddles.toml and README.txt to {to}.\nNext: stripwright plan{next}"
     ));
     Ok(Ending::Done)
 }

@@ -1,23 +1,35 @@
 //! `stripwright survey`.
 
 use crate::cli::limit::TimeLimit;
-use crate::cli::output::{Outputs, columns, complain, say, width};
+use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::{Ended, Ending, Files, rack};
+use crate::cli::{Ended, Ending, Failure, Files, doubts};
+use crate::lumber::{Board, look};
 use crate::odds::typical::typical;
-use crate::read;
+use crate::read::{self, Problem, Problems, nearest};
 use crate::report::text as show;
-use crate::survey::survey_board;
+use crate::survey::{BoardSurvey, survey_board};
 use std::path::{Path, PathBuf};
 
 /// Say of every board by itself what it gives, and what it would take where it just misses
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright survey                     a line for each board of the job where you stand
+  stripwright survey my-job --detail B --detail E
+  stripwright survey --boards boards.csv --paddles paddles.toml --all")]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
     /// Marked boards with a grade: say what a typical board of each wood and grade gives
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
+    /// Say more of this board; may be given several times
+    #[arg(long, value_name = "BOARD", conflicts_with = "all")]
+    detail: Vec<String>,
+    /// Say more of every board
+    #[arg(long)]
+    all: bool,
     #[command(flatten)]
     limit: TimeLimit,
     /// Columns to print at, if not the terminal's
@@ -32,31 +44,40 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     let like = arguments.like.as_deref();
-    let paths: Vec<&Path> = arguments.files.paths().into_iter().chain(like).collect();
+    let files = arguments.files.found()?;
+    let paths: Vec<&Path> = files.paths().into_iter().chain(like).collect();
     Outputs::none(&paths)?;
-    let read::Inputs { job, boards, doubts, .. } = arguments.files.read()?;
-    let margins = Some(&job.shop.margins);
-    let read = |path| read::boards(path, job.units, read::List::OnHand, margins);
+    let read::Inputs { job, boards, doubts: read_so, .. } = files.read()?;
+    let read = |path| read::boards(path, &job, read::List::OnHand).map(|l| l.boards);
     let marked = like.map(read).transpose()?.unwrap_or_default();
     let columns = width(arguments.width);
-    for warning in rack::warnings(&job, &doubts) {
-        complain(&format!("Warning: {warning}"));
-    }
+    doubts::tell(&job, &boards, &read_so);
     if !job.strips.is_empty() {
         say(&show::rack::table_of(&job, columns));
     }
+    let asked = asked(arguments, &boards)?;
     let progress = Progress::start(&mut options);
-    // Boards are told of as they are done.
+    let mut done: Vec<BoardSurvey> = Vec::new();
     let mut left: Vec<String> = Vec::new();
     for (b, board) in boards.iter().enumerate() {
+        progress.about(&format!("board {} of {}, {}", b + 1, boards.len(), board.name));
         match survey_board(&job, &boards, b, &options.stop) {
-            Some(done) => {
-                let text = show::survey::survey(&[done], &job, &boards, columns);
-                progress.aside(|| say(&text));
-            }
+            Some(survey) => done.push(survey),
             None => left.push(crate::text::plain(&board.name)),
         }
     }
+    let details: Vec<BoardSurvey> =
+        done.iter().filter(|s| asked.contains(&s.board)).cloned().collect();
+    progress.aside(|| {
+        if !done.is_empty() {
+            say(&show::overview::overview(&done, &job, &boards, columns));
+        }
+        if details.is_empty() && !done.is_empty() {
+            let text = "More of one board: --detail NAME; of all: --all.";
+            say(&show::table::indented(text, "", columns));
+        }
+        say(&show::survey::survey(&details, &job, &boards, columns));
+    });
     let typical = typical(&job, &marked, &options.stop);
     drop(progress);
     if !typical.is_empty() {
@@ -67,4 +88,34 @@ pub fn run(arguments: &Arguments) -> Ended {
         say(&show::table::indented(&text, "", columns));
     }
     Ok(Ending::Done)
+}
+
+/// The boards that more is asked of.
+///
+/// # Errors
+/// [`Failure`] for names that no board has.
+fn asked(arguments: &Arguments, boards: &[Board]) -> Result<Vec<usize>, Failure> {
+    if arguments.all {
+        return Ok((0..boards.len()).collect());
+    }
+    let names: Vec<&str> = boards.iter().map(|b| b.name.as_str()).collect();
+    let mut out = Vec::new();
+    let mut problems = Problems::default();
+    for name in &arguments.detail {
+        match boards.iter().position(|b| look(&b.name) == look(name)) {
+            Some(b) => out.push(b),
+            None => problems.push(Problem {
+                value: Some(name.clone()),
+                ..Problem::of_file(
+                    "--detail",
+                    "is not a board of this job",
+                    &match nearest(name, &names) {
+                        Some(near) => format!("did you mean {near}?"),
+                        None => "give a name as it stands in the list of boards".to_owned(),
+                    },
+                )
+            }),
+        }
+    }
+    if problems.is_empty() { Ok(out) } else { Err(problems.into()) }
 }

@@ -2,8 +2,9 @@
 
 mod names;
 
-use crate::cli::output::{Outputs, columns, complain, say, width};
-use crate::cli::{Ended, Ending, Failure, fault_list};
+use crate::cli::folder::Folder;
+use crate::cli::output::{Outputs, columns, say, width};
+use crate::cli::{Ended, Ending, Failure, fault_list, warn};
 use crate::glue::glue_up;
 use crate::lumber::{Board, StripInHand, look};
 use crate::paddle::Job;
@@ -28,12 +29,13 @@ Example: H and M are cut, a knot turned up in strip H.3:
 A name that holds a comma is found as it is. The copies of a board are named as on
 the wood: B/2 is the second board of B.")]
 pub struct Arguments {
-    /// The boards that the plan was made from; may be left out beside --rack
-    #[arg(long, value_name = "FILE", required_unless_present = "rack")]
-    boards: Option<PathBuf>,
-    /// The shop and the paddles wanted
+    /// The boards that the plan was made from [if left out: boards.csv here; none are needed
+    /// beside --rack]
     #[arg(long, value_name = "FILE")]
-    paddles: PathBuf,
+    boards: Option<PathBuf>,
+    /// The shop and the paddles wanted [if left out: paddles.toml here]
+    #[arg(long, value_name = "FILE")]
+    paddles: Option<PathBuf>,
     /// The plan, as `plan --json` writes it
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
@@ -65,8 +67,13 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, and for a plan that is not of these boards.
 pub fn run(arguments: &Arguments) -> Ended {
-    let (boards, rack) = (arguments.boards.as_deref(), arguments.rack.as_deref());
-    let inputs: Vec<&Path> = [boards, Some(arguments.paddles.as_path()), rack]
+    let rack = arguments.rack.as_deref();
+    let mut folder = Folder::of(None)?;
+    let listed =
+        folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), rack.is_some())?;
+    let paddles = folder.paddles(arguments.paddles.as_ref())?;
+    folder.tell(false);
+    let inputs: Vec<&Path> = [listed.as_deref(), Some(paddles.as_path()), rack]
         .into_iter()
         .flatten()
         .chain([arguments.plan.as_path()])
@@ -74,9 +81,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     let files = [("--left", arguments.left.as_ref()), ("--strips", arguments.strips.as_ref())];
     let mut outputs = Outputs::of(&inputs, &files, None)?;
     let (read::Inputs { job, glue: settings, boards, doubts }, text) =
-        read::inputs_and_text(boards, &arguments.paddles, rack)?;
+        read::inputs_and_text(listed.as_deref(), &paddles, rack)?;
     for doubt in &doubts {
-        complain(&format!("Warning: {doubt}"));
+        warn(&doubt.to_string());
     }
     let file = read::plan(&arguments.plan, &job, &boards)?;
     let given = (arguments.cut.as_deref(), arguments.spoiled.as_slice());
@@ -96,8 +103,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     if !outputs.takes_standard_output() {
         let given = Given {
             plan: &arguments.plan,
-            boards: arguments.boards.as_deref(),
-            paddles: &arguments.paddles,
+            boards: listed.as_deref(),
+            paddles: &paddles,
             left: arguments.left.as_deref(),
             strips: arguments.strips.as_deref(),
         };

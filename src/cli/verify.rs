@@ -19,6 +19,11 @@ use std::time::Duration;
 
 /// Check a plan file against the boards, the paddles and every rule of cutting
 #[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples:
+  stripwright verify plan.json           with boards.csv and paddles.toml where you stand
+  stripwright verify plan.json --boards boards.csv --paddles paddles.toml --prove
+  stripwright verify bought.json --yard yard.csv --paddles paddles.toml")]
 pub struct Arguments {
     #[command(flatten)]
     files: FilesOfPlan,
@@ -39,10 +44,11 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, for a plan that breaks a rule, and for a claim that is false.
 pub fn run(arguments: &Arguments) -> Ended {
-    let mut inputs = arguments.files.paths();
+    let files = arguments.files.found()?;
+    let mut inputs = files.paths();
     inputs.push(&arguments.plan);
     Outputs::none(&inputs)?;
-    let read::Inputs { job, boards, .. } = arguments.files.read()?;
+    let read::Inputs { job, boards, .. } = files.read()?;
     let file = read::plan(&arguments.plan, &job, &boards)?;
     if let Err(faults) = verify_file(&file, &job, &boards) {
         let count = counted(faults.len(), "fault");
@@ -81,7 +87,7 @@ fn report(file: &FilePlan, job: &Job, prove: bool) -> String {
         )
     };
     let hint = if prove { "" } else { " Whether that is so was not worked out; --prove does." };
-    format!("{head}\n{}. {}{hint}", proof::cost(plan.cost), proof::claimed(file))
+    format!("{head}\n{}. {}{hint}", proof::cost_in(plan.cost, job.units), proof::claimed(file))
 }
 
 /// The verdict on the claim, as it is said and as the command ends.

@@ -55,6 +55,29 @@ const HARD: [&str; 22] = [
 ];
 const SOFT: [&str; 7] = ["spruce", "pine", "fir", "hemlock", "larch", "redwood", "redcedar"];
 
+/// Woods that the table lacks and that are sold under one word with those that it has (names of the
+/// Wood Handbook, Table 5-3a).
+const SOLD_AS: [&str; 18] = [
+    "black ash",
+    "green ash",
+    "balsam fir",
+    "noble fir",
+    "white fir",
+    "eastern hemlock",
+    "red maple",
+    "silver maple",
+    "white oak",
+    "balsam poplar",
+    "lodgepole pine",
+    "red pine",
+    "paper birch",
+    "yellow birch",
+    "American elm",
+    "rock elm",
+    "African mahogany",
+    "true mahogany",
+];
+
 /// A wood of the species table (`data/species.csv`, with its source), at 12 % moisture content.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wood {
@@ -184,6 +207,40 @@ impl Species {
             (_, true) => Some(Trade::Softwood),
             _ => None,
         }
+    }
+
+    /// The woods that a name may mean that is no name of one alone: those of the species table that
+    /// it is a part of, and others that are sold under it. None for the name of one wood, known or
+    /// not.
+    ///
+    /// ```
+    /// use stripwright::lumber::Species;
+    /// assert_eq!(Species::new("white pine").may_be(), ["eastern white pine", "western white pine"]);
+    /// assert!(Species::new("white ash").may_be().is_empty());
+    /// assert!(Species::new("bog oak").may_be().is_empty());
+    /// ```
+    pub fn may_be(&self) -> Vec<&'static str> {
+        if self.wood().is_some() {
+            return Vec::new();
+        }
+        let spelt = plain(&self.name);
+        let words: Vec<&str> = spelt.split(' ').collect();
+        let Some((last, before)) = words.split_last().filter(|(last, _)| last.len() > 2) else {
+            return Vec::new();
+        };
+        let means = |name: &str| {
+            let name = plain(name);
+            let known: Vec<&str> = name.split(' ').collect();
+            // Redcedar is a cedar.
+            known.last().is_some_and(|l| l.ends_with(last))
+                && before.iter().all(|w| known[..known.len() - 1].contains(w))
+        };
+        let woods = table().iter().filter(|w| {
+            means(w.name) || (!before.is_empty() && w.aliases.iter().any(|a| means(a)))
+        });
+        let mut all: Vec<&str> = woods.map(|w| w.name).collect();
+        all.extend(SOLD_AS.iter().copied().filter(|name| means(name)));
+        if all.len() > 1 { all } else { Vec::new() }
     }
 
     /// What the species table says of it; `None` for a wood that isn't there.

@@ -13,12 +13,14 @@ pub(super) use header::{bare, word};
 pub use raw::RawBoards;
 
 use crate::length::Units;
-use crate::lumber::{Board, Species, look};
+use crate::lumber::{Board, Price, Species, look};
 use crate::paddle::Margins;
+use crate::read::looks::{Looks, swapped};
 use crate::read::names::name_fault;
 use crate::read::problem::{Problem, Problems, cut_off};
+use crate::read::row::{Beyond, Row, commas, torn};
 use crate::read::sheet;
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{HashMap, HashSet};
 use std::ops::ControlFlow;
 
 /// What a list of boards is.
@@ -60,9 +62,6 @@ pub const BOARD_COLUMNS: [&str; 24] = [
 /// Further columns of a yard's list.
 const YARD_COLUMNS: [&str; 3] = ["size", "price_per_foot", "foot"];
 
-/// A longer cell is none, and is not looked into: of a file that is no list of boards it may be all.
-const LONGEST_CELL: usize = 10_000;
-
 /// Reads a list of boards from its text; `name` stands for the file in problems.
 ///
 /// # Errors
@@ -73,7 +72,16 @@ pub fn boards_text(
     units: Units,
     list: List,
 ) -> Result<Vec<Board>, Problems> {
-    boards_marked(name, text, units, list, (Some(&Margins::new()), false))
+    boards_marked(name, text, units, list, (Some(&Margins::new()), false)).map(|l| l.boards)
+}
+
+/// A list of boards, and what deserves a second look in it.
+#[derive(Clone, Debug, Default)]
+pub struct Listed {
+    /// The boards.
+    pub boards: Vec<Board>,
+    /// What was read in a way that may not be meant.
+    pub doubts: Vec<Problem>,
 }
 
 /// The same in a shop that keeps `margins` clear around zones, where a mark without length or
@@ -88,17 +96,17 @@ pub(super) fn boards_marked(
     units: Units,
     list: List,
     (margins, none_will_do): (Option<&Margins>, bool),
-) -> Result<Vec<Board>, Problems> {
+) -> Result<Listed, Problems> {
     let mut reader = Reader { none_will_do, ..Reader::of(name, units, list, margins) };
     reader.read(text);
-    if reader.problems.is_empty() { Ok(reader.boards) } else { Err(reader.problems) }
+    reader.listed()
 }
 
 /// As [`boards_text`] of a yard's list whose boards must all have a price.
 ///
 /// # Errors
 /// Every [`Problem`] found; where there is none else, every board without a price.
-pub(super) fn priced(name: &str, text: &str, units: Units) -> Result<Vec<Board>, Problems> {
+pub(super) fn priced(name: &str, text: &str, units: Units) -> Result<Listed, Problems> {
     let mut reader = Reader::of(name, units, List::Yard, Some(&NO_MARGINS));
     reader.read(text);
     if reader.problems.is_empty() {
@@ -115,7 +123,7 @@ pub(super) fn priced(name: &str, text: &str, units: Units) -> Result<Vec<Board>,
             });
         }
     }
-    if reader.problems.is_empty() { Ok(reader.boards) } else { Err(reader.problems) }
+    reader.listed()
 }
 
 /// Those of a list that is read without a shop.
@@ -138,19 +146,13 @@ struct Reader<'a> {
     broken: HashSet<String>,
     /// Needed columns that the header lacks, which lines are not blamed for.
     absent: Vec<&'static str>,
-}
-
-/// A line's cells by column.
-struct Row<'r> {
-    line: usize,
-    cells: BTreeMap<&'static str, &'r str>,
-}
-
-impl<'r> Row<'r> {
-    /// The cell, if there is anything in it.
-    fn get(&self, column: &str) -> Option<&'r str> {
-        self.cells.get(column).copied().map(str::trim).filter(|c| !c.is_empty())
-    }
+    /// Are commas in numbers decimal ones? Where something else parts the cells.
+    commas: bool,
+    /// What was read in a way that may not be meant.
+    doubts: Vec<Problem>,
+    /// Lines with a price by the foot that looks like that of a board: line, as written, and what
+    /// the board comes to.
+    dear: Vec<(usize, String, Price)>,
 }
 
 impl<'a> Reader<'a> {
@@ -166,6 +168,17 @@ impl<'a> Reader<'a> {
             by_name: HashMap::new(),
             broken: HashSet::new(),
             absent: Vec::new(),
+            commas: false,
+            doubts: Vec::new(),
+            dear: Vec::new(),
+        }
+    }
+
+    fn listed(mut self) -> Result<Listed, Problems> {
+        self.doubts.extend(yard::too_dear(self.file, &self.dear));
+        match self.problems.is_empty() {
+            true => Ok(Listed { boards: self.boards, doubts: self.doubts }),
+            false => Err(self.problems),
         }
     }
 }
@@ -202,26 +215,16 @@ impl Reader<'_> {
     }
 
     fn read(&mut self, text: &str) {
+        if let Some(problems) = swapped(self.file, text, Looks::Boards) {
+            self.problems.extend(problems);
+            return;
+        }
+        self.commas = !sheet::parted_by_commas(text);
         let mut header: Option<Vec<Option<&'static str>>> = None;
         let read = sheet::each(text, |line, record| {
-            if let Some((place, torn)) = record.iter().enumerate().find(|(_, c)| c.contains('\n')) {
-                let named = header.as_ref().and_then(|h| h.get(place).copied().flatten());
-                let column = named.map_or_else(|| (place + 1).to_string(), str::to_owned);
-                let cure =
-                    "close the quotes, or write an inch mark inside quotes twice: \"1 7/16\"\"\"";
-                self.problem(line, &column, Some(torn), "runs over the end of the line", cure);
-                return ControlFlow::Break(());
-            }
-            if let Some((place, long)) =
-                record.iter().enumerate().find(|(_, c)| c.len() > LONGEST_CELL)
-            {
-                let rule = format!(
-                    "is {} bytes long, and no cell is longer than {LONGEST_CELL}",
-                    long.len()
-                );
-                let cure = "save the list as CSV, a line for each board and zone";
-                let begins = cut_off(long, 60);
-                self.problem(line, &(place + 1).to_string(), Some(&begins), &rule, cure);
+            let list = "save the list as CSV, a line for each board and zone";
+            if let Some(torn) = torn(record, header.as_deref(), list) {
+                self.problem(line, &torn.column, Some(&torn.value), &torn.rule, torn.cure);
                 return ControlFlow::Break(());
             }
             match &header {
@@ -259,20 +262,14 @@ impl Reader<'_> {
     }
 
     fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
-        let mut row = Row { line, cells: BTreeMap::new() };
-        for (place, cell) in record.iter().enumerate() {
-            match columns.get(place).copied().flatten() {
-                Some(column) => {
-                    row.cells.insert(column, cell);
-                }
-                // Columns with an unknown name were reported with the header.
-                None if !cell.trim().is_empty() && columns.get(place).is_none() => {
-                    let column = format!("{}", place + 1);
-                    let cure = "put quotes around values that hold the separator";
-                    self.problem(line, &column, Some(cell), "stands beyond the last column", cure);
-                }
-                None => {}
-            }
+        let (mut row, beyond) = Row::of(line, record, columns);
+        for Beyond(place, cell) in beyond {
+            let cure = "put quotes around values that hold the separator";
+            let rule = "stands beyond the last column";
+            self.problem(line, &place.to_string(), Some(cell), rule, cure);
+        }
+        if let Some(pointed) = Some(()).filter(|()| self.commas).and_then(|()| row.point_commas()) {
+            self.doubts.extend(commas(self.file, line, &pointed, self.doubts.is_empty()));
         }
         let Some(name) = row.get("board") else {
             self.problem(line, "board", None, "is empty", "repeat the board's name on every line");

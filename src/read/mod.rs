@@ -6,18 +6,20 @@ mod file;
 mod glue;
 mod laminations;
 mod lines;
+mod looks;
 mod made;
 mod names;
 mod number;
 mod paddles;
 pub mod plan_json;
 mod problem;
+mod row;
 mod sheet;
 mod shop;
 mod strips;
 mod table;
 
-pub use boards::{BOARD_COLUMNS, List, RawBoards, boards_text};
+pub use boards::{BOARD_COLUMNS, List, Listed, RawBoards, boards_text};
 pub use file::{MOST_BYTES, text};
 pub use made::check_boards;
 pub use number::price;
@@ -30,7 +32,7 @@ use crate::claim::FilePlan;
 use crate::glue::GlueSettings;
 use crate::length::Units;
 use crate::lumber::Board;
-use crate::paddle::{Job, Margins};
+use crate::paddle::Job;
 use std::path::Path;
 
 /// Both files of a job.
@@ -42,7 +44,8 @@ pub struct Inputs {
     pub glue: GlueSettings,
     /// What boards.csv says.
     pub boards: Vec<Board>,
-    /// What deserves a second look of strips in hand, which [`Job::strips`] holds.
+    /// What deserves a second look in the lists of boards, and of strips in hand, which
+    /// [`Job::strips`] holds.
     pub doubts: Vec<Problem>,
 }
 
@@ -89,7 +92,9 @@ pub fn inputs_and_text(
     });
     let rack = rack(strips, units, wanted.as_ref().ok().map(|w| &w.job));
     match (wanted, boards, rack) {
-        (Ok(Wanted { mut job, glue }), Ok((boards, text)), Ok(Rack { strips, doubts })) => {
+        (Ok(Wanted { mut job, glue }), Ok((list, text)), Ok(Rack { strips, doubts: others })) => {
+            let Listed { boards, mut doubts } = list;
+            doubts.extend(others);
             job.strips = strips;
             Ok((Inputs { job, glue, boards, doubts }, text))
         }
@@ -119,26 +124,21 @@ pub fn wanted(path: &Path) -> Result<Wanted, Problems> {
     paddles_text(&path.display().to_string(), &text(path)?)
 }
 
-/// Reads a list of boards; bare numbers are in `units`. `margins` are those of the shop, where
-/// they are known.
+/// Reads a list of boards for a job: bare numbers are in its units, margins those of its shop.
 ///
 /// # Errors
 /// Every [`Problem`] of the file.
-pub fn boards(
-    path: &Path,
-    units: Units,
-    list: List,
-    margins: Option<&Margins>,
-) -> Result<Vec<Board>, Problems> {
+pub fn boards(path: &Path, job: &Job, list: List) -> Result<Listed, Problems> {
     let name = path.display().to_string();
-    boards::boards_marked(&name, &text(path)?, units, list, (margins, false))
+    let margins = Some(&job.shop.margins);
+    boards::boards_marked(&name, &text(path)?, job.units, list, (margins, false))
 }
 
 /// Reads the text of a yard's list to buy from: every board must have a price.
 ///
 /// # Errors
 /// Every [`Problem`] of the text.
-pub fn priced_text(name: &str, text: &str, units: Units) -> Result<Vec<Board>, Problems> {
+pub fn priced_text(name: &str, text: &str, units: Units) -> Result<Listed, Problems> {
     boards::priced(name, text, units)
 }
 

@@ -36,6 +36,20 @@ fn comma(text: &str, reads: impl Fn(&str) -> bool) -> Option<String> {
     }
 }
 
+/// A number with a decimal comma as one with a point, for files whose cells no comma parts. Three
+/// digits behind a comma may be thousands and are left as they are.
+pub(super) fn decimal_comma(text: &str) -> Option<String> {
+    let (before, after) = text.split_once(',')?;
+    if after.contains(',') || text.contains('.') {
+        return None;
+    }
+    let digit = |c: &char| c.is_ascii_digit();
+    let whole: Vec<char> = before.chars().rev().take_while(digit).collect();
+    let part = after.chars().take_while(digit).count();
+    let thousands = part == 3 && whole.len() <= 3 && whole.last() != Some(&'0');
+    (!whole.is_empty() && part > 0 && !thousands).then(|| format!("{before}.{after}"))
+}
+
 /// Why a length that has to be more than nothing, and isn't, is refused.
 pub(super) fn not_above_zero(text: &str, length: Length) -> &'static str {
     let some = text.bytes().any(|b| (b'1'..=b'9').contains(&b));
@@ -144,6 +158,25 @@ mod tests {
         assert_eq!(cure("0,125"), "write it with a point, 0.125");
         assert_eq!(cure("1,000.5 mm"), "write it without commas, 1000.5 mm");
         assert_eq!(cure("1,2,3"), "usual");
+    }
+
+    #[test]
+    fn a_decimal_comma_is_one_unless_it_may_part_thousands() {
+        for (text, read) in [
+            ("5,5", Some("5.5")),
+            ("-0,125", Some("-0.125")),
+            ("$ 12,50", Some("$ 12.50")),
+            ("1:16,5", Some("1:16.5")),
+            ("7' 2,25\"", Some("7' 2.25\"")),
+            ("1,000", None),
+            ("86,375", None),
+            ("1.250,50", None),
+            ("1,2,3", None),
+            (",5", None),
+            ("5,", None),
+        ] {
+            assert_eq!(super::decimal_comma(text).as_deref(), read, "{text}");
+        }
     }
 
     #[test]

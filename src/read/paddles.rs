@@ -5,6 +5,7 @@ use crate::length::Length;
 use crate::length::Units;
 use crate::lumber::{Angle, look};
 use crate::paddle::{Job, Paddle};
+use crate::read::looks::{Looks, swapped};
 use crate::read::number::{angle, slope};
 use crate::read::problem::{Problems, cut_off};
 use crate::read::table::{Place, TableReader, document, units_of, written};
@@ -42,6 +43,9 @@ pub fn job_text(name: &str, text: &str) -> Result<Job, Problems> {
 
 /// As [`paddles_text`], with the units that the text names even where it can't be read.
 pub(super) fn wanted_and_units(name: &str, text: &str) -> (Result<Wanted, Problems>, Units) {
+    if let Some(problems) = swapped(name, text, Looks::Paddles) {
+        return (Err(problems), Units::Inch);
+    }
     let document = match document(name, text) {
         Ok(document) => document,
         Err(problems) => return (Err(problems), units_of(text)),

@@ -10,6 +10,7 @@ use crate::paddle::Job;
 use crate::plan::{
     Cost, CutBoard, Edge, Face, InHand, Leaf, Measure, Most, Plan, Proof, Rip, Section, Strip,
 };
+use crate::read::looks::{Looks, swapped};
 use crate::read::names::name_fault;
 use crate::read::problem::{Problem, Problems, cut_off};
 use serde_json::{Map, Value};
@@ -31,6 +32,9 @@ pub fn plan_text(
     job: &Job,
     boards: &[Board],
 ) -> Result<FilePlan, Problems> {
+    if let Some(problems) = swapped(name, text, Looks::Plan) {
+        return Err(problems);
+    }
     let value = json::value(text).map_err(|why| {
         let mut problem = Problem::of_file(name, &why.rule, why.cure);
         (problem.line, problem.column) = (why.line, why.column.map(|n| format!("column {n}")));

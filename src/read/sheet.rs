@@ -43,6 +43,13 @@ pub(super) fn each(
     Ok(())
 }
 
+/// Are cells parted by commas, so that a comma in a number is one in quotes?
+pub(super) fn parted_by_commas(text: &str) -> bool {
+    let text = text.trim_start_matches('\u{FEFF}');
+    let said = text.lines().next().and_then(separator);
+    said.unwrap_or_else(|| delimiter(text)) == b','
+}
+
 /// A name so that no spreadsheet takes it for a formula: with an apostrophe before it, where it
 /// begins as one. Read back it is as it was.
 pub fn guarded(name: &str) -> String {
@@ -54,9 +61,11 @@ fn bare(cell: &str) -> &str {
     cell.strip_prefix('\'').filter(|rest| formula(rest)).unwrap_or(cell)
 }
 
-/// Does a text begin as a formula does, apostrophes before it or not?
+/// Does a text begin as a formula does, apostrophes before it or not? The wide forms are taken for
+/// the others by spreadsheets that expect them.
 fn formula(text: &str) -> bool {
-    text.trim_start_matches('\'').trim_start().starts_with(['=', '+', '-', '@'])
+    let text = text.trim_start_matches('\'').trim_start();
+    text.starts_with(['=', '+', '-', '@', '\u{FF1D}', '\u{FF0B}', '\u{FF0D}', '\u{FF20}'])
 }
 
 /// The separator of a line `sep=;`.
@@ -86,7 +95,21 @@ mod tests {
 
     #[test]
     fn a_name_that_begins_as_a_formula_reads_back_as_it_was() {
-        for name in ["=A1", "-2", "+", "@x", " =A1", "'=A1", "''-", "' @", "oak", "'oak", "'", ""] {
+        for name in [
+            "\u{FF1D}A1",
+            "=A1",
+            "-2",
+            "+",
+            "@x",
+            " =A1",
+            "'=A1",
+            "''-",
+            "' @",
+            "oak",
+            "'oak",
+            "'",
+            "",
+        ] {
             let cell = guarded(name);
             assert_eq!(bare(&cell), name);
             assert!(!cell.starts_with(['=', '+', '-', '@', ' ']), "{cell}");

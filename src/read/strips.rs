@@ -6,10 +6,12 @@ use crate::length::Units;
 use crate::lumber::{Species, StripInHand, look};
 use crate::paddle::Job;
 use crate::read::boards::{bare, word};
+use crate::read::looks::{Looks, swapped};
 use crate::read::names::name_fault;
 use crate::read::problem::{Problem, Problems, nearest, suggestion};
+use crate::read::row::{Beyond, Row, commas, torn};
 use crate::read::sheet;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 use std::ops::ControlFlow;
 
 /// Columns of strips.csv.
@@ -96,6 +98,8 @@ pub(super) fn strips_for(
         rack: Rack::default(),
         lines: HashMap::new(),
         absent: Vec::new(),
+        commas: !sheet::parted_by_commas(text),
+        pointed: false,
     };
     reader.read(text);
     if reader.problems.is_empty() { Ok(reader.rack) } else { Err(reader.problems) }
@@ -111,19 +115,10 @@ struct Reader<'a> {
     lines: HashMap<String, (usize, String)>,
     /// Needed columns that the header lacks, which lines are not blamed for.
     absent: Vec<&'static str>,
-}
-
-/// A line's cells by column.
-struct Row<'r> {
-    line: usize,
-    cells: BTreeMap<&'static str, &'r str>,
-}
-
-impl<'r> Row<'r> {
-    /// The cell, if there is anything in it.
-    fn get(&self, column: &str) -> Option<&'r str> {
-        self.cells.get(column).copied().map(str::trim).filter(|c| !c.is_empty())
-    }
+    /// Are commas in numbers decimal ones? Where something else parts the cells.
+    commas: bool,
+    /// Has one been told of?
+    pointed: bool,
 }
 
 impl Reader<'_> {
@@ -155,14 +150,15 @@ impl Reader<'_> {
     }
 
     fn read(&mut self, text: &str) {
+        if let Some(problems) = swapped(self.file, text, Looks::Strips) {
+            self.problems.extend(problems);
+            return;
+        }
         let mut header: Option<Vec<Option<&'static str>>> = None;
         let read = sheet::each(text, |line, record| {
-            if let Some((place, torn)) = record.iter().enumerate().find(|(_, c)| c.contains('\n')) {
-                let named = header.as_ref().and_then(|h| h.get(place).copied().flatten());
-                let column = named.map_or_else(|| (place + 1).to_string(), str::to_owned);
-                let cure =
-                    "close the quotes, or write an inch mark inside quotes twice: \"1 7/16\"\"\"";
-                self.problem(line, &column, Some(torn), "runs over the end of the line", cure);
+            let list = "save the list as CSV, a line for each strip";
+            if let Some(torn) = torn(record, header.as_deref(), list) {
+                self.problem(line, &torn.column, Some(&torn.value), &torn.rule, torn.cure);
                 return ControlFlow::Break(());
             }
             match &header {
@@ -236,20 +232,15 @@ impl Reader<'_> {
     }
 
     fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
-        let mut row = Row { line, cells: BTreeMap::new() };
-        for (place, cell) in record.iter().enumerate() {
-            match columns.get(place).copied().flatten() {
-                Some(column) => {
-                    row.cells.insert(column, cell);
-                }
-                // Columns with an unknown name were reported with the header.
-                None if !cell.trim().is_empty() && columns.get(place).is_none() => {
-                    let column = format!("{}", place + 1);
-                    let cure = "put quotes around values that hold the separator";
-                    self.problem(line, &column, Some(cell), "stands beyond the last column", cure);
-                }
-                None => {}
-            }
+        let (mut row, beyond) = Row::of(line, record, columns);
+        for Beyond(place, cell) in beyond {
+            let cure = "put quotes around values that hold the separator";
+            let rule = "stands beyond the last column";
+            self.problem(line, &place.to_string(), Some(cell), rule, cure);
+        }
+        if let Some(pointed) = Some(()).filter(|()| self.commas).and_then(|()| row.point_commas()) {
+            let first = !std::mem::replace(&mut self.pointed, true);
+            self.rack.doubts.extend(commas(self.file, line, &pointed, first));
         }
         let Some(name) = row.get("strip") else {
             let cure = "give every strip a name, as written on the wood";

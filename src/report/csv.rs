@@ -10,6 +10,7 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face};
+use crate::read::guarded;
 use crate::shop::words::{letters, upward};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
@@ -125,8 +126,7 @@ fn in_hand(writer: &mut csv::Writer<Vec<u8>>, plan: &VerifiedPlan, job: &Job) {
     }
 }
 
-/// A name that no spreadsheet takes for a formula.
+/// A name that no spreadsheet takes for a formula; without its apostrophe it is as it was.
 fn text(name: &str) -> String {
-    let name = plain(name);
-    if name.trim_start().starts_with(['=', '+', '-', '@']) { format!("'{name}") } else { name }
+    guarded(&plain(name))
 }

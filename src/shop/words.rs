@@ -22,6 +22,18 @@ pub(crate) fn counted<N: Display + PartialEq + From<u8>>(n: N, one: &str) -> Str
     format!("{n} {one}{several}")
 }
 
+/// `a`, `a and b`, `a, b and c`.
+pub(crate) fn listed<T: AsRef<str>>(all: &[T]) -> String {
+    match all {
+        [] => String::new(),
+        [one] => one.as_ref().to_owned(),
+        [first @ .., last] => {
+            let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
+            format!("{} and {}", first.join(", "), last.as_ref())
+        }
+    }
+}
+
 /// The finest parts that are marked: 1/64 in, or 0.5 mm.
 fn parts(units: Units) -> i64 {
     match units {

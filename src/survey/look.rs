@@ -1,7 +1,7 @@
 //! What to look for at the rack: figures worked out from the job for clear boards of common sizes.
 
 use crate::choose::most_count;
-use crate::length::Length;
+use crate::length::{Length, Units};
 use crate::lumber::species::Trade;
 use crate::lumber::{Angle, Board, Grain, Species, nominal};
 use crate::paddle::{Job, Paddle};
@@ -17,10 +17,27 @@ pub const WIDE: [u32; 5] = [4, 6, 8, 10, 12];
 /// Lengths looked at, in feet.
 pub const LONG: [u32; 5] = [8, 10, 12, 14, 16];
 
+/// Lengths looked at in a job in millimetres, in tenths of a metre.
+const LONG_METRIC: [i64; 5] = [24, 30, 36, 42, 48];
+/// Thicknesses of sawn softwood and hardwood looked at there, and widths of either: among the
+/// preferred sizes of EN 1313-1 and EN 1313-2 (from memory).
+const THICK_SOFT: [i64; 4] = [22, 25, 38, 50];
+const THICK_HARD: [i64; 4] = [20, 27, 32, 40];
+const WIDE_METRIC: [i64; 5] = [100, 125, 150, 175, 200];
+
+/// The lengths of boards that are looked at, as they are sold where the job's units are used.
+pub fn lengths(units: Units) -> [Length; 5] {
+    match units {
+        Units::Inch => LONG.map(|feet| Length::FOOT * i64::from(feet)),
+        Units::Mm => LONG_METRIC.map(|tenths| Length::MM * (tenths * 100)),
+    }
+}
+
 /// What a clear piece of one size gives.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SizeGives {
-    /// Nominal size, as `5/4x6`; of hardwood quarters and measured inches, as `5/4, 6 in`.
+    /// Nominal size, as `5/4x6`; of hardwood quarters and measured inches, as `5/4, 6 in`; in a job
+    /// in millimetres sawn thickness and width, as `25 x 150`.
     pub size: String,
     /// Paddles' worth of strips from flat grain and from vertical grain, by length: how many it
     /// gives, and no more than how many.
@@ -137,13 +154,13 @@ fn look_at(job: &Job, p: usize, species: Option<Species>, stop: &Stop) -> Look {
     part.paddles[0].laminations = of.iter().map(|&l| paddle.laminations[l].clone()).collect();
     let wood = species.clone().unwrap_or_else(|| Species::new("any wood"));
     let trade = species.as_ref().and_then(Species::trade);
-    let sizes = common(trade)
+    let sizes = common(trade, job.units)
         .into_par_iter()
         .map(|(size, [width, thickness])| {
-            let counts = LONG
+            let counts = lengths(job.units)
                 .iter()
-                .map(|&feet| {
-                    let board = |angle| clear(&size, [width, thickness], feet, angle, &wood);
+                .map(|&length| {
+                    let board = |angle| clear(&size, [length, width, thickness], angle, &wood);
                     let gives = |angle| worth(&part, &board(angle), stop);
                     (gives(Angle::FLAT), gives(Angle::VERTICAL))
                 })
@@ -152,13 +169,19 @@ fn look_at(job: &Job, p: usize, species: Option<Species>, stop: &Stop) -> Look {
         })
         .collect();
     let longest = runs.iter().map(|r| r.length).max().unwrap_or(Length::ZERO);
-    let bends = LONG.iter().filter_map(|&feet| bend_allowed(job, feet, longest)).collect();
+    let of = |length| bend_allowed(job, length, longest);
+    let bends = lengths(job.units).into_iter().filter_map(of).collect();
     Look { paddle: p, species, trade, runs, sizes, bends }
 }
 
 /// Common sizes by the rule of their trade: name, width and thickness. Where the trade is not
 /// known, those of softwood.
-fn common(trade: Option<Trade>) -> Vec<(String, [Length; 2])> {
+fn common(trade: Option<Trade>, units: Units) -> Vec<(String, [Length; 2])> {
+    if units == Units::Mm {
+        let thick = if trade == Some(Trade::Hardwood) { THICK_HARD } else { THICK_SOFT };
+        let of = |t: i64, w: i64| (format!("{t} x {w}"), [w, t].map(|n| Length::MM * n));
+        return thick.iter().flat_map(|&t| WIDE_METRIC.map(|w| of(t, w))).collect();
+    }
     match trade {
         Some(Trade::Hardwood) => {
             let of = |quarters: &str, wide: u32| {
@@ -180,17 +203,9 @@ fn common(trade: Option<Trade>) -> Vec<(String, [Length; 2])> {
 }
 
 /// A clear board.
-fn clear(
-    size: &str,
-    [width, thickness]: [Length; 2],
-    feet: u32,
-    rings: Angle,
-    wood: &Species,
-) -> Board {
-    let length = Length::FOOT * i64::from(feet);
-    let name = format!("{size}x{feet}");
+fn clear(size: &str, sizes: [Length; 3], rings: Angle, wood: &Species) -> Board {
     let grain = Some(Grain::Rings(rings));
-    Board { grain, ..Board::plain(&name, wood.clone(), [length, width, thickness]) }
+    Board { grain, ..Board::plain(size, wood.clone(), sizes) }
 }
 
 /// Paddles' worth of a job's strips that a board gives.
@@ -198,18 +213,16 @@ fn worth(part: &Job, board: &Board, stop: &Stop) -> Most {
     most_count(part, std::slice::from_ref(board), &until(stop))
 }
 
-/// Bends of a board of so many feet that leave strips of this length usable: a strip has the
+/// Bends of a board of this length that leave strips of this length usable: a strip has the
 /// share (its length ÷ the board's)² of the board's bend. Rounded down to the tape's marks.
-fn bend_allowed(job: &Job, feet: u32, strip: Length) -> Option<BendAllowed> {
-    let length = Length::FOOT * i64::from(feet);
+fn bend_allowed(job: &Job, length: Length, strip: Length) -> Option<BendAllowed> {
     if strip == Length::ZERO || strip > length - job.shop.board_end * 2 {
         return None;
     }
     let wide = |l: Length| i128::from(l.units());
     let of = |limit: Length| {
         let units = wide(limit) * wide(length).pow(2) / wide(strip).pow(2);
-        let mark =
-            wide(job.units.one()) / if job.units == crate::length::Units::Inch { 16 } else { 1 };
+        let mark = wide(job.units.one()) / if job.units == Units::Inch { 16 } else { 1 };
         Length::from_units(i64::try_from(units / mark * mark).unwrap_or(0))
     };
     let shop = &job.shop;

@@ -28,7 +28,7 @@ species = ["red cedar"]
 name = "edge"
 thickness = "1/4"
 runs = "blade"
-species = ["white ash", "oak"]
+species = ["white ash", "red oak"]
 "#;
 
 const HEADER: &str = "board,species,length,width,thickness,rings,pith_across,pith_depth,crook,bow,runout,zone,from,to,near,far\n";
@@ -57,7 +57,7 @@ fn warnings(boards: &str) -> Vec<String> {
 
 /// Boards that give every strip, so that only the board under test is warned of.
 const GOOD: &str = "ok ash,white ash,90,6,1 1/2,80,,,,,1:20,,,,,\n\
-                    ok oak,oak,40,6,1 1/2,80,,,,,1:20,,,,,\n\
+                    ok oak,red oak,40,6,1 1/2,80,,,,,1:20,,,,,\n\
                     ok cedar,red cedar,90,6,1 1/2,80,,,,,1:20,,,,,\n";
 
 #[test]
@@ -77,31 +77,31 @@ fn a_good_job_has_no_warnings() {
         at each end; rings 45° or steeper to the blade's face, runout 1:15 or flatter.
 
     Strips to cut, rough sizes
-    ┌───────────┬───────────┬─────────┬─────────┬────────┬──────────────────┬────────────────┐
-    │ strip     │ thickness │ depth   │ length  │ strips │ wood             │ may contain    │
-    ├───────────┼───────────┼─────────┼─────────┼────────┼──────────────────┼────────────────┤
-    │ spine     │ 9/32"     │ 1 7/16" │ 84 3/4" │ 1      │ white ash        │ nothing marked │
-    │ loom side │ 17/32"    │ 1 7/16" │ 84 3/4" │ 2      │ red cedar        │ nothing marked │
-    │ edge      │ 9/32"     │ 1 7/16" │ 32 3/8" │ 4      │ oak or white ash │ nothing marked │
-    └───────────┴───────────┴─────────┴─────────┴────────┴──────────────────┴────────────────┘
+    ┌───────────┬───────────┬─────────┬─────────┬────────┬──────────────────────┬────────────────┐
+    │ strip     │ thickness │ depth   │ length  │ strips │ wood                 │ may contain    │
+    ├───────────┼───────────┼─────────┼─────────┼────────┼──────────────────────┼────────────────┤
+    │ spine     │ 9/32"     │ 1 7/16" │ 84 3/4" │ 1      │ white ash            │ nothing marked │
+    │ loom side │ 17/32"    │ 1 7/16" │ 84 3/4" │ 2      │ red cedar            │ nothing marked │
+    │ edge      │ 9/32"     │ 1 7/16" │ 32 3/8" │ 4      │ red oak or white ash │ nothing marked │
+    └───────────┴───────────┴─────────┴─────────┴────────┴──────────────────────┴────────────────┘
 
-    Boards, with how many of the strips wanted each gives if it is cut for one kind alone
-    ┌──────────┬───────────┬───────────────────┬──────────────────┬──────────┬───────┬─────────────────┐
-    │ board    │ wood      │ size              │ grain            │ bend     │ zones │ gives           │
-    ├──────────┼───────────┼───────────────────┼──────────────────┼──────────┼───────┼─────────────────┤
-    │ ok ash   │ white ash │ 90" x 6" x 1 1/2" │ rings 80°;       │ straight │ none  │ 1 spine, 4 edge │
-    │          │           │                   │ upright          │          │       │                 │
-    │          │           │                   │ anywhere; runout │          │       │                 │
-    │          │           │                   │ 1:20             │          │       │                 │
-    │ ok oak   │ oak       │ 40" x 6" x 1 1/2" │ rings 80°;       │ straight │ none  │ 4 edge          │
-    │          │           │                   │ upright          │          │       │                 │
-    │          │           │                   │ anywhere; runout │          │       │                 │
-    │          │           │                   │ 1:20             │          │       │                 │
-    │ ok cedar │ red cedar │ 90" x 6" x 1 1/2" │ rings 80°;       │ straight │ none  │ 2 loom side     │
-    │          │           │                   │ upright          │          │       │                 │
-    │          │           │                   │ anywhere; runout │          │       │                 │
-    │          │           │                   │ 1:20             │          │       │                 │
-    └──────────┴───────────┴───────────────────┴──────────────────┴──────────┴───────┴─────────────────┘
+    Boards, with how many strips each gives at most if it is cut for one kind alone
+    ┌──────────┬───────────┬────────────┬──────────────────┬──────────┬───────┬──────────────┐
+    │ board    │ wood      │ size       │ grain            │ bend     │ zones │ gives        │
+    ├──────────┼───────────┼────────────┼──────────────────┼──────────┼───────┼──────────────┤
+    │ ok ash   │ white ash │ 90" x 6" x │ rings 80°;       │ straight │ none  │ 14 spine, 28 │
+    │          │           │ 1 1/2"     │ upright          │          │       │ edge         │
+    │          │           │            │ anywhere; runout │          │       │              │
+    │          │           │            │ 1:20             │          │       │              │
+    │ ok oak   │ red oak   │ 40" x 6" x │ rings 80°;       │ straight │ none  │ 14 edge      │
+    │          │           │ 1 1/2"     │ upright          │          │       │              │
+    │          │           │            │ anywhere; runout │          │       │              │
+    │          │           │            │ 1:20             │          │       │              │
+    │ ok cedar │ red cedar │ 90" x 6" x │ rings 80°;       │ straight │ none  │ 9 loom side  │
+    │          │           │ 1 1/2"     │ upright          │          │       │              │
+    │          │           │            │ anywhere; runout │          │       │              │
+    │          │           │            │ 1:20             │          │       │              │
+    └──────────┴───────────┴────────────┴──────────────────┴──────────┴───────┴──────────────┘
 
     7 strips to cut from up to 3 boards. Not every board has a price: a plan opens the least wood.
 
@@ -113,13 +113,13 @@ fn a_good_job_has_no_warnings() {
 fn a_narrow_terminal_gets_a_list() {
     let (_, out, _) = check(GOOD, &["--width", "40"]);
     assert!(out.lines().all(|l| l.chars().count() <= 40), "{out}");
-    assert!(out.contains("\nok oak\n  wood: oak\n  size: 40\" x 6\" x 1 1/2\"\n"), "{out}");
+    assert!(out.contains("\nok oak\n  wood: red oak\n  size: 40\" x 6\" x 1 1/2\"\n"), "{out}");
 }
 
 #[test]
 fn a_board_that_gives_nothing_says_why() {
     let cases = [
-        "x,maple,90,6,1 1/2,80,,,,,1:20,,,,,\n",
+        "x,basswood,90,6,1 1/2,80,,,,,1:20,,,,,\n",
         "x,red cedar,86,6,1 1/2,80,,,,,1:20,,,,,\n",
         "x,red cedar,90,6,1 1/2,80,,,,,1:12,,,,,\n",
         "x,red cedar,90,6,1 1/2,,,,,,1:20,,,,,\n",
@@ -135,7 +135,7 @@ fn a_board_that_gives_nothing_says_why() {
     let found: Vec<String> =
         cases.iter().map(|board| warnings(&format!("{GOOD}{board}")).join("\n")).collect();
     insta::assert_snapshot!(found.join("\n"), @r#"
-    board x gives no strip. No lamination takes maple.
+    board x gives no strip. No lamination takes basswood.
     board x gives no strip. For loom side: 84" usable of its length; needs 84 3/4".
     board x gives no strip. For loom side: its grain runs out at 1:12; 1:15 is the steepest allowed.
     board x gives no strip. For loom side: its grain is not given; measure rings, or pith_across and pith_depth.
@@ -156,7 +156,7 @@ fn other_warnings() {
     insta::assert_snapshot!(warnings(few).join("\n"), @r#"
     loom side: 2 wanted, no board gives a strip of it. There is no plan without another board.
     no board is of red cedar, which loom side may be of; did you mean red cedr?
-    no board is of oak, which edge may be of.
+    no board is of red oak, which edge may be of.
     board b gives no strip. No lamination takes red cedr.
     board a has no runout given and is planned with as if it were straight enough; see that its grain slopes no steeper than 1:15
     "#);

@@ -138,7 +138,7 @@ fn no_line_of_a_drawing_is_wider_than_the_terminal() {
     for width in [20, 25, 33, 39, 40, 41, 60] {
         let (code, out, err) = shop.plan(&["--draw", "--width", &width.to_string()]);
         assert_eq!((code, err.as_str()), (0, ""));
-        let drawn: Vec<&str> = out.lines().take_while(|l| !l.contains("from")).collect();
+        let drawn: Vec<&str> = out.lines().take_while(|l| !l.contains("Measure")).collect();
         assert!(drawn.iter().any(|l| l.contains("section A")), "{width}: {out}");
         assert_eq!(drawn.iter().any(|l| l.contains("+---")), width >= 40, "{width}: {out}");
         for line in drawn {

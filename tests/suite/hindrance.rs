@@ -233,5 +233,5 @@ fn what_is_left_of_a_board_is_never_below_zero() {
     let Hindrance::Ways(Bar::Lined { left, .. }, _) = why else { panic!("{why:?}") };
     assert_eq!(left, Some(Length::ZERO));
     let told = words(&why, &board, &job.shop, &kind, Units::Inch);
-    assert!(told.contains("about 0\" wide"), "{told}");
+    assert!(told.contains("and no width is left once"), "{told}");
 }

@@ -183,7 +183,7 @@ fn sizes() {
                 ],
             ),
             (
-                "board;species;length;width;thickness\na;ash;90;5,5;1\n",
+                "board,species,length,width,thickness\na,ash,90,\"5,5\",1\n",
                 &[
                     r#"b.csv, line 2, column width: "5,5" is not a length; write it with a point, 5.5."#,
                 ],

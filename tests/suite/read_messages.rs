@@ -236,8 +236,7 @@ fn a_budget_too_large_is_called_too_large() {
 fn boards_in_millimetres_under_inches_are_warned_of() {
     let shop = Shop::new();
     shop.put("b.csv", &format!("{HEAD}B1,ash,2400,140,38\n"));
-    let said =
-        "board B1 is 2400\" long; bare numbers are in inches: were they measured in millimetres?";
+    let said = "board B1 is 2400\" (200 ft) long; bare numbers are in inches: were they measured in millimetres?";
     let (code, out, _) = shop.run("check --boards b.csv --paddles p.toml --width 500");
     assert_eq!((code, out.contains(said)), (0, true), "{out}");
     let (code, out, err) = shop.run("plan --boards b.csv --paddles p.toml --json -");
@@ -386,7 +385,7 @@ fn standard_input_can_be_one_list() {
     assert_eq!((code, out.contains("B1")), (0, true), "{err}");
     let (code, _, err) = shop.run_with("check --boards - --paddles -", &boards);
     assert_eq!(code, 2);
-    assert!(err.contains("is standard input, which was read already"), "{err}");
+    assert!(err.contains("-: is named twice, and standard input can be read only once"), "{err}");
     assert_eq!(shop.run_with("plan --boards - --paddles p.toml --json -", &boards).0, 0);
 }
 

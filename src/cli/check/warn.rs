@@ -1,22 +1,20 @@
 //! What deserves a second look before a plan is made.
 
 use super::Checked;
-use crate::cli::sizes::sizes;
-use crate::lumber::{Board, Species, look};
+use crate::cli::doubts::{doubts, several_woods};
+use crate::lumber::{Board, Species};
 use crate::paddle::StripKind;
 use crate::report::text::hindrance::words;
 use crate::survey::hindrance::{Hindrance, hindrance};
-use std::collections::HashMap;
-use std::collections::hash_map::Entry;
 
 /// Every warning, the gravest first.
 pub(super) fn warnings(checked: &Checked<'_>) -> Vec<String> {
-    let mut out = sizes(checked.job, checked.boards);
+    let mut out = doubts(checked.job, checked.boards);
     out.extend(short(checked));
     out.extend(unknown_woods(checked));
+    out.extend(several_woods(checked.job, checked.boards));
     out.extend(useless(checked));
     out.extend(unmeasured(checked));
-    out.extend(capitals(checked));
     out.extend(prices(checked));
     out
 }
@@ -131,25 +129,6 @@ fn unmeasured(checked: &Checked<'_>) -> Vec<String> {
                  see that its grain slopes no steeper than {limit}",
                 board.name
             ));
-        }
-    }
-    out
-}
-
-/// Boards whose names differ by capitals only: by hand on wood, c and C look alike.
-fn capitals(checked: &Checked<'_>) -> Vec<String> {
-    let mut seen: HashMap<String, &str> = HashMap::new();
-    let mut out = Vec::new();
-    for board in checked.boards {
-        match seen.entry(look(&board.name).to_lowercase()) {
-            Entry::Occupied(other) => out.push(format!(
-                "boards {} and {} differ only by capitals; by hand on the wood they look alike",
-                other.get(),
-                board.name
-            )),
-            Entry::Vacant(new) => {
-                new.insert(&board.name);
-            }
         }
     }
     out

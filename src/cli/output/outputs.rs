@@ -121,6 +121,12 @@ impl Outputs {
     }
 
     fn refuse_pipes_read_twice(&self) -> Result<(), Failure> {
+        let standard = |(path, _): &&(PathBuf, Option<Same>)| path == Path::new("-");
+        if self.inputs.iter().filter(standard).count() > 1 {
+            return Err(Failure::new(
+                "-: is named twice, and standard input can be read only once; give the other as a file.",
+            ));
+        }
         for (n, (path, same)) in self.inputs.iter().enumerate() {
             let pipe = std::fs::metadata(path).is_ok_and(|meta| is_pipe(&meta));
             if let Some((other, _)) = self.inputs[..n].iter().find(|(_, s)| pipe && s == same) {

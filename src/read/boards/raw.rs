@@ -3,6 +3,7 @@
 use super::BOARD_COLUMNS;
 use super::header::word;
 use crate::lumber::look;
+use crate::read::row::number_of;
 use crate::read::sheet;
 use std::ops::ControlFlow;
 
@@ -20,6 +21,7 @@ impl RawBoards {
     pub fn of(text: &str) -> RawBoards {
         let mut raw = RawBoards::default();
         let mut places: Vec<usize> = Vec::new();
+        let commas = !sheet::parted_by_commas(text);
         // A list that is no CSV was refused before.
         let _ = sheet::each(text, |_, record| {
             if places.is_empty() {
@@ -32,8 +34,13 @@ impl RawBoards {
                 }
                 return ControlFlow::Continue(());
             }
-            let cell = |&place: &usize| record.get(place).unwrap_or_default().trim().to_owned();
-            raw.lines.push(places.iter().map(cell).collect());
+            let cell = |(&place, column): (&usize, &&'static str)| {
+                let cell = record.get(place).unwrap_or_default().trim();
+                // What is written back is parted by commas.
+                let pointed = commas.then(|| number_of(column, cell)).flatten();
+                pointed.unwrap_or_else(|| cell.to_owned())
+            };
+            raw.lines.push(places.iter().zip(&raw.columns).map(cell).collect());
             ControlFlow::Continue(())
         });
         raw

@@ -5,6 +5,7 @@ use super::{Reader, Row};
 use crate::length::Length;
 use crate::lumber::species::Trade;
 use crate::lumber::{Board, Price, Species, nominal};
+use crate::read::problem::Problem;
 use crate::read::sheet;
 use std::ops::ControlFlow;
 
@@ -60,6 +61,40 @@ pub(in crate::read) fn notes(text: &str) -> Vec<&'static str> {
         (running, "A price by the running foot counts the length of the board."),
     ];
     said.into_iter().filter(|(used, _)| *used).map(|(_, note)| note).collect()
+}
+
+/// More for a board foot than is asked for any wood that paddles are made of: boatbuilding spruce
+/// and teak come to some 15 to 45 in dollars, euros or pounds (from memory). What is above may be
+/// the price of a board, written where that of a foot belongs.
+const DEAR: i128 = 60;
+
+/// Does a board of so many board feet, a fraction, come to so much?
+fn dear(total: i64, (above, below): (i128, i128)) -> bool {
+    let one = i128::from(Price::SCALE);
+    i128::from(total)
+        .checked_mul(below)
+        .zip(above.checked_mul(DEAR * one))
+        .is_some_and(|(t, d)| t > d)
+}
+
+/// What is said of prices by the foot that look like prices of boards, once for the list.
+pub(super) fn too_dear(file: &str, lines: &[(usize, String, Price)]) -> Option<Problem> {
+    let (line, written, total) = lines.first()?;
+    let others = match lines.len() - 1 {
+        0 => String::new(),
+        1 => ", likewise on one line more".to_owned(),
+        n => format!(", likewise on {n} lines more"),
+    };
+    Some(Problem {
+        file: file.to_owned(),
+        line: Some(*line),
+        column: Some("column price_per_foot".to_owned()),
+        value: Some(written.clone()),
+        rule: format!(
+            "looks like the price of a board: by the foot the board comes to {total}{others}"
+        ),
+        cure: "write the price of a board under price".to_owned(),
+    })
 }
 
 impl Reader<'_> {
@@ -121,6 +156,10 @@ impl Reader<'_> {
             .and_then(|p| (p / feet.1).checked_mul(2)?.checked_add(p % feet.1 * 2 / feet.1 + 1))
             .and_then(|p| i64::try_from(p / 2).ok())
             .filter(|&p| p <= Price::LIMIT);
+        if let Some(total) = parts.filter(|&total| dear(total, nominal::board_feet(board, size))) {
+            let written = row.get("price_per_foot").unwrap_or_default().to_owned();
+            self.dear.push((row.line, written, Price::from_parts(total)));
+        }
         if parts.is_none() {
             let cure = "check the figure, and the board's sizes";
             self.problem(

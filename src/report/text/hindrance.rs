@@ -62,6 +62,10 @@ fn bar(why: Bar, board: &Board, shop: &Shop, kind: &StripKind, units: Units) -> 
             "bent about {} depthwise it needs a second strip to flip against, but there is room for one only",
             tape(bend)
         ),
+        Bar::Flattened { bend, left } if left <= Length::ZERO => format!(
+            "bent about {} on the face, and nothing is left of its thickness once that is planed flat",
+            tape(bend)
+        ),
         Bar::Flattened { bend, left } => format!(
             "bent about {} on the face, and about {} thick once that is planed flat",
             tape(bend),
@@ -82,7 +86,10 @@ fn bar(why: Bar, board: &Board, shop: &Shop, kind: &StripKind, units: Units) -> 
             });
             let lined = left.map_or_else(
                 || "nothing long enough is clear".to_owned(),
-                |left| format!("about {} wide, less than a rip takes,", tape(left)),
+                |left| match left > Length::ZERO {
+                    true => format!("about {} wide, less than a rip takes,", tape(left)),
+                    false => "no width is left".to_owned(),
+                },
             );
             format!(
                 "bent about {} along the edge{curve}, and {lined} once that is straight-lined",

@@ -3,6 +3,7 @@
 pub mod bench;
 pub mod hindrance;
 pub mod odds;
+pub mod overview;
 pub mod proof;
 pub mod rack;
 pub mod sheet;

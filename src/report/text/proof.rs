@@ -1,6 +1,7 @@
 //! What is proved of a plan, in one sentence or two: the only place that says so.
 
 use crate::claim::FilePlan;
+use crate::length::{Length, Units};
 use crate::lumber::Price;
 use crate::plan::{Cost, Measure, Most, Plan, Proof};
 use crate::shop::words::counted;
@@ -20,6 +21,25 @@ pub fn cost(cost: Cost) -> String {
         Measure::Price => format!("Price {cost}"),
         Measure::BoardFeet => format!("Wood opened {cost}"),
     }
+}
+
+/// As [`cost`], of wood in cubic decimetres too where the job is in millimetres.
+pub fn cost_in(cost: Cost, units: Units) -> String {
+    match (cost.measure, units) {
+        (Measure::BoardFeet, Units::Mm) => {
+            format!("Wood opened {cost} ({} dm³)", litres(cost.parts))
+        }
+        _ => self::cost(cost),
+    }
+}
+
+/// A volume in cubic decimetres, to the nearest hundredth.
+pub fn litres(parts: i128) -> String {
+    let side = i128::from(Length::MM.units()) * 100;
+    let one = side * side * side;
+    let (whole, rest) = (parts / one, parts % one);
+    let hundredths = whole * 100 + (rest * 200 / one + 1) / 2;
+    format!("{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
 /// What is proved of a plan that was worked out in this run.

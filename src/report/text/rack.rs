@@ -196,7 +196,10 @@ pub fn used(plan: &VerifiedPlan, job: &Job, width: usize) -> String {
             whom,
         ]);
     }
-    let volume = Cost { measure: Measure::BoardFeet, parts };
+    let volume = match units {
+        Units::Inch => Cost { measure: Measure::BoardFeet, parts }.to_string(),
+        Units::Mm => format!("{} dm³", crate::report::text::proof::litres(parts)),
+    };
     let title = format!(
         "On the rack: {}, {volume}, which cost nothing. Take them from the rack; dress them to the finished thickness if they are not.",
         counted(plan.in_hand.len(), "strip")

@@ -13,7 +13,7 @@ use crate::shop::words::{bare, by, near};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 
-/// Columns for widths at the left.
+/// Columns for widths at the left, at least.
 const GUTTER: usize = 10;
 /// In fewer columns a drawing says nothing.
 const LEAST: usize = 40;
@@ -52,10 +52,10 @@ fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
     let (b, units) = (layout.board, layout.units());
     let sizes = by(&[b.length, b.width, b.thickness], units);
     let title = format!("{}: {}, {sizes}", layout.title, plain(b.species.name()));
-    if width < LEAST {
-        wrap(out, &title, width);
-    } else {
-        push(out, &title, width);
+    // A narrow terminal gets it on several lines, with all its figures.
+    let (first, next) = if width < LEAST { ("  ", "    ") } else { ("", "    ") };
+    for line in fill(&title, width, first, next).lines() {
+        push(out, line, width);
     }
     let mut bends = Vec::new();
     for (gap, what) in [(b.crook, "reference edge"), (b.bow, "marked face")] {
@@ -104,17 +104,21 @@ fn one(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
 /// The drawing itself.
 fn drawn(out: &mut String, layout: &Layout<'_>, signs: &[Sign], width: usize) {
     let (b, units) = (layout.board, layout.units());
-    let room = width - GUTTER - 2;
+    // As wide as its figures: none of them is cut short.
+    let figures = |room: usize| rows(layout, signs, room).into_iter().map(|r| r.label);
+    let wide = figures(1).chain([bare(b.width, units)]).map(|l| l.chars().count()).max();
+    let gutter = wide.unwrap_or(0).clamp(GUTTER, width / 2);
+    let room = width - gutter - 2;
     for line in dimensions(layout, room) {
-        push(out, &format!("{:GUTTER$} {line}", ""), width);
+        push(out, &format!("{:gutter$} {line}", ""), width);
     }
     let rule: String = std::iter::repeat_n('-', room).collect();
-    push(out, &format!("{:>GUTTER$}+{rule}+", "ref. edge"), width);
+    push(out, &format!("{:>gutter$}+{rule}+", "ref. edge"), width);
     for row in rows(layout, signs, room) {
         let cells: String = row.cells.iter().collect();
-        push(out, &format!("{:>GUTTER$}|{cells}|", clip(&row.label, GUTTER)), width);
+        push(out, &format!("{:>gutter$}|{cells}|", row.label), width);
     }
-    push(out, &format!("{:>GUTTER$}+{rule}+", bare(b.width, units)), width);
+    push(out, &format!("{:>gutter$}+{rule}+", bare(b.width, units)), width);
 }
 
 fn wrap(out: &mut String, line: &str, width: usize) {

@@ -7,7 +7,7 @@ use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::report::text::hindrance;
 use crate::report::text::table::indented;
 use crate::report::text::tables::lamination;
-use crate::shop::words::counted;
+use crate::shop::words::{counted, listed};
 use crate::stop::Stop;
 use crate::survey::hindrance::{Hindrance, hindrance_within, longest_clear, most_alone_within};
 use crate::text::plain;
@@ -20,7 +20,32 @@ const MANY: u32 = 99;
 /// Which strips are short by how many, and which boards come nearest to giving one, as far as that
 /// is worked out before the stop.
 pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize, stop: &Stop) -> String {
-    let short = no_plan.shortage();
+    text_with(no_plan, None, job, boards, width, stop)
+}
+
+/// How far boards come that don't make all paddles wanted.
+#[derive(Clone, Debug)]
+pub struct Far {
+    /// The paddles of each kind that they make, by a verified plan.
+    pub made: Vec<u32>,
+    /// It is proved that they make no more.
+    pub most: bool,
+    /// Why there is not one more, of a job of one kind.
+    pub next: Option<NoPlan>,
+}
+
+/// As [`text`], with how far the boards come, where that is known.
+pub fn text_with(
+    no_plan: &NoPlan,
+    far: Option<&Far>,
+    job: &Job,
+    boards: &[Board],
+    width: usize,
+    stop: &Stop,
+) -> String {
+    // What is missing for the next paddle says more than what is for all of them.
+    let next = far.and_then(|far| far.next.as_ref());
+    let short = next.unwrap_or(no_plan).shortage();
     let mut out = String::new();
     let head = if no_plan.proved() {
         "No plan: these boards don't give every strip (proved)."
@@ -28,19 +53,63 @@ pub fn text(no_plan: &NoPlan, job: &Job, boards: &[Board], width: usize, stop: &
         "No plan was found before the search was stopped; there may be one."
     };
     // How much is missing is what the best cut found leaves, not what every cut must.
+    let some = far.is_some_and(|far| far.made.iter().any(|&n| n > 0));
+    let far_words = far.map_or_else(String::new, |far| format!(" {}", far_words(far, job)));
     let best = match short.missing.iter().any(|&n| n > 0) {
+        true if next.is_some() => {
+            let made = far.map_or(0, |far| far.made.iter().sum());
+            &format!(" For the {} the best cut found leaves these short:", ordinal(made + 1))
+        }
         true => " The best cut found leaves these short:",
         false if no_plan.proved() => "",
         false => " How far the boards come was not worked out in that time.",
     };
-    out.push_str(&indented(&format!("{head}{best}"), "", width));
+    out.push_str(&indented(&format!("{head}{far_words}{best}"), "", width));
     let counts = short.missing.iter().zip(&short.needed);
     for (kind, (&missing, &needed)) in strip_kinds(job).iter().zip(counts) {
         if missing > 0 {
             out.push_str(&kind_text(kind, (missing, needed), job, boards, (width, stop)));
         }
     }
+    if far.is_some() {
+        let most = if some { "plan --most plans what they make. " } else { "" };
+        let text = format!("{most}buy finds what to add from a yard's list.");
+        out.push_str(&indented(&text, "", width));
+    }
     out
+}
+
+/// `They make 2 of 5 × touring.`
+fn far_words(far: &Far, job: &Job) -> String {
+    let of = |(paddle, made): (&crate::paddle::Paddle, &u32)| {
+        let made = if *made == 0 { "none".to_owned() } else { made.to_string() };
+        format!("{made} of {} × {}", paddle.quantity, plain(&paddle.name))
+    };
+    let all: Vec<String> = job.paddles.iter().zip(&far.made).map(of).collect();
+    let least = if far.most { "" } else { "at least " };
+    format!("They make {least}{}.", listed(&all))
+}
+
+/// `third`, `21st`.
+fn ordinal(n: u32) -> String {
+    const WORDS: [&str; 10] = [
+        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
+        "tenth",
+    ];
+    let word = usize::try_from(n).ok().and_then(|n| n.checked_sub(1)).and_then(|n| WORDS.get(n));
+    word.map_or_else(
+        || {
+            let end = match (n % 10, n % 100) {
+                (_, 11..=13) => "th",
+                (1, _) => "st",
+                (2, _) => "nd",
+                (3, _) => "rd",
+                _ => "th",
+            };
+            format!("{n}{end}")
+        },
+        |word| (*word).to_owned(),
+    )
 }
 
 /// What is said of one kind of strip, of which so many are missing out of so many needed.

@@ -11,7 +11,7 @@ use crate::report::text::tables::{board_name, paddles, size};
 use crate::shop::totals::longest_offcut;
 use crate::shop::words::counted;
 use crate::survey::buy::Purchase;
-use crate::survey::look::{LONG, Look};
+use crate::survey::look::{Look, lengths};
 use crate::survey::near::{Change, NearMiss};
 use crate::survey::{BoardSurvey, Part};
 use crate::text::plain;
@@ -202,7 +202,11 @@ pub fn purchase(
         Some(budget) => proof::proved_within(plan, budget),
         None => proof::proved(plan),
     };
-    out.push_str(&indented(&format!("{}. {proved}", proof::cost(plan.cost)), "", width));
+    out.push_str(&indented(
+        &format!("{}. {proved}", proof::cost_in(plan.cost, job.units)),
+        "",
+        width,
+    ));
     out
 }
 
@@ -333,7 +337,7 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         out.push_str(&indented(
             &format!(
                 "How many {what} a clear board gives, flat grain / vertical grain, {}:",
-                rule(look, &wood)
+                rule(look, &wood, units)
             ),
             "",
             width,
@@ -346,7 +350,7 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
                 std::iter::once(s.size.clone()).chain(cells).collect()
             })
             .collect::<Vec<Vec<String>>>();
-        let feet: Vec<String> = LONG.iter().map(|f| format!("{f} ft")).collect();
+        let feet: Vec<String> = lengths(units).map(|l| long(l, units)).to_vec();
         let header: Vec<&str> =
             std::iter::once("size").chain(feet.iter().map(String::as_str)).collect();
         out.push_str(&table(&header, &rows, width));
@@ -370,8 +374,25 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
     out
 }
 
+/// The length of a board as a yard gives it: `12 ft`, `3.6 m`.
+fn long(length: Length, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{} ft", length.units() / Length::FOOT.units()),
+        Units::Mm => {
+            let metres = length.units() / (Length::MM.units() * 100);
+            format!("{}.{} m", metres / 10, metres % 10)
+        }
+    }
+}
+
 /// By which rule boards of this wood are sized.
-fn rule(look: &Look, wood: &str) -> String {
+fn rule(look: &Look, wood: &str, units: Units) -> String {
+    if units == Units::Mm {
+        return match look.trade {
+            Some(Trade::Hardwood) => "by sawn thickness, width and length in mm (thicknesses of hardwood as EN 1313-2 prefers; dried and planed they are thinner)".to_owned(),
+            _ => "by sawn thickness, width and length in mm (sizes of softwood as EN 1313-1 prefers; planed they are some 3 to 5 mm less)".to_owned(),
+        };
+    }
     let softwood = "by nominal size and length (sizes dressed dry, PS 20";
     match (look.trade, &look.species) {
         (Some(Trade::Softwood), _) => format!("{softwood})"),
@@ -406,12 +427,7 @@ fn bends(look: &Look, centre: bool, units: Units, width: usize) -> String {
         .bends
         .iter()
         .map(|b| {
-            vec![
-                format!("{} ft", b.length.units() / Length::FOOT.units()),
-                b.free.show(units),
-                b.pairs.show(units),
-                b.pull.show(units),
-            ]
+            vec![long(b.length, units), b.free.show(units), b.pairs.show(units), b.pull.show(units)]
         })
         .collect::<Vec<_>>();
     let free = format!("strips go anywhere, {units}");

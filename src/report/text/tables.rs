@@ -3,7 +3,7 @@
 use crate::length::{Length, Units};
 use crate::lumber::{Board, copy_name};
 use crate::paddle::{Job, Paddle};
-use crate::plan::{CutBoard, Edge, Face, Measure, Plan, Rip};
+use crate::plan::{Cost, CutBoard, Edge, Face, Measure, Plan, Rip};
 use crate::report::text::table::{indented, table};
 use crate::report::text::{proof, rack};
 use crate::shop::defaults::defaults;
@@ -22,11 +22,19 @@ pub const STEPS: &str =
 
 /// The whole plan as text for a terminal of so many columns (characters across).
 pub fn plan(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
+    heading(plan, job, boards, width) + &below(plan, job, boards, width)
+}
+
+/// What a plan makes and from what.
+pub fn heading(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
+    opened(plan, job, boards, width) + &rack::used(plan, job, width)
+}
+
+/// What stands below the heading of a plan: the tables of each board, and what is proved.
+pub fn below(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
     let mut out = String::new();
-    out.push_str(&opened(plan, job, boards, width));
-    out.push_str(&rack::used(plan, job, width));
     if plan.boards.is_empty() {
-        out.push_str(&indented(&proved(plan), "", width));
+        out.push_str(&indented(&proved_in(plan, job.units), "", width));
         return out;
     }
     out.push('\n');
@@ -101,13 +109,13 @@ fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
             board_name(boards, cut),
             plain(board.species.name()),
             size(board, job.units),
-            cost(board, plan),
+            cost(board, plan, job.units),
             gives.join(", "),
         ]);
     }
     let price = match plan.cost.measure {
         Measure::Price => "price",
-        Measure::BoardFeet => "board feet",
+        Measure::BoardFeet => volume_head(job.units),
     };
     let sizes = format!("size, {}", job.units);
     out.push_str(&table(&["board", "wood", &sizes, price, "gives"], &rows, width));
@@ -115,12 +123,27 @@ fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
     out
 }
 
-fn cost(board: &Board, plan: &Plan) -> String {
+/// What wood is counted in, above a column.
+fn volume_head(units: Units) -> &'static str {
+    match units {
+        Units::Inch => "board feet",
+        Units::Mm => "dm³",
+    }
+}
+
+/// A volume of wood, a figure for a column.
+fn volume(parts: i128, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.2}", Cost { measure: Measure::BoardFeet, parts }.value()),
+        Units::Mm => proof::litres(parts),
+    }
+}
+
+fn cost(board: &Board, plan: &Plan, units: Units) -> String {
     let parts = plan.cost.measure.parts(board);
-    let cost = crate::plan::Cost { measure: plan.cost.measure, parts };
     match plan.cost.measure {
-        Measure::Price => cost.to_string(),
-        Measure::BoardFeet => format!("{:.2}", cost.value()),
+        Measure::Price => Cost { measure: Measure::Price, parts }.to_string(),
+        Measure::BoardFeet => volume(parts, units),
     }
 }
 
@@ -259,10 +282,7 @@ fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> St
     let sum = totals(plan, job, boards);
     let parts = sum.parts();
     let tenths = shares(&parts.map(|p| p.1));
-    let feet = |parts: i128| {
-        let cost = crate::plan::Cost { measure: Measure::BoardFeet, parts };
-        format!("{:.2}", cost.value())
-    };
+    let feet = |parts: i128| volume(parts, job.units);
     let percent = |t: u32| format!("{}.{} %", t / 10, t % 10);
     let strips = format!("strips, rough ({})", sum.count);
     let name = |place: usize, name: &str| if place == 0 { strips.clone() } else { name.to_owned() };
@@ -273,7 +293,7 @@ fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> St
         .map(|(i, (&(part, volume), &t))| vec![name(i, part), feet(volume), percent(t)])
         .collect();
     rows.push(vec!["wood opened".to_owned(), feet(sum.wood), percent(tenths.iter().sum())]);
-    let mut out = table(&["where the wood goes", "board feet", "share"], &rows, width);
+    let mut out = table(&["where the wood goes", volume_head(job.units), "share"], &rows, width);
     out.push('\n');
     if let Some(offcut) = &sum.longest
         && let Some(cut) = plan.boards.get(offcut.board)
@@ -286,8 +306,13 @@ fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> St
         );
         out.push_str(&indented(&text, "", width));
     }
-    out.push_str(&indented(&proved(plan), "", width));
+    out.push_str(&indented(&proved_in(plan, job.units), "", width));
     out
+}
+
+/// Cost and proof in plain words, wood in litres too where the job is in millimetres.
+fn proved_in(plan: &Plan, units: Units) -> String {
+    format!("{}. {}", proof::cost_in(plan.cost, units), proof::proved(plan))
 }
 
 /// Cost and proof in plain words.
