@@ -27,6 +27,23 @@ pub(super) fn tight(drawing: &str, listed: usize, steps: &BoardSteps) -> bool {
     all > PAGE - ROUGHLY && all <= PAGE + GAIN
 }
 
+/// Lines that a page bears at least, if it bears any.
+const FEW: usize = 9;
+
+/// Where the last parts of a sheet begin that stay together, by the lines of each part: so that
+/// what runs over to a page of its own is more than a few lines.
+pub(super) fn tail(lines: impl DoubleEndedIterator<Item = usize> + ExactSizeIterator) -> usize {
+    let count = lines.len();
+    let mut all = 0;
+    let few = |n: &usize| {
+        let before = all;
+        all += n;
+        // A part as long as a column would leave a hole where it does not fit.
+        before < FEW && all < 4 * FEW
+    };
+    count - lines.rev().take_while(few).count()
+}
+
 /// How high a drawing is printed.
 fn height(drawing: &str) -> f64 {
     let of = || {
@@ -40,6 +57,11 @@ fn height(drawing: &str) -> f64 {
 /// Lines that a group of steps takes in its column, the room below it counted.
 #[allow(clippy::cast_precision_loss)] // some hundreds
 fn group(group: &StepGroup) -> f64 {
+    lines(group) as f64 + 0.6
+}
+
+/// Lines that a group of steps takes in its column.
+pub(super) fn lines(group: &StepGroup) -> usize {
     let lines = |text: &str, letters: usize| text.chars().count().div_ceil(letters);
     let [step, heading, caution] = LETTERS;
     let shared = group.shared_caution();
@@ -49,10 +71,9 @@ fn group(group: &StepGroup) -> f64 {
         let own = line.caution.as_deref().filter(|_| shared.is_none());
         words + own.map_or(0, |c| lines(c, caution))
     };
-    let all = lines(&group.heading, heading)
+    lines(&group.heading, heading)
         + shared.map_or(0, |c| lines(c, caution))
-        + group.lines().iter().map(of).sum::<usize>();
-    all as f64 + 0.6
+        + group.lines().iter().map(of).sum::<usize>()
 }
 
 #[cfg(test)]
