@@ -79,7 +79,7 @@ fn the_sheet_keeps_what_the_terminal_calls_worth_keeping() {
     // The first board alone makes no paddle.
     plan.boards.truncate(1);
     plan.paddles = vec![0];
-    let longest = totals(&fixtures::passed(&plan, &job, &boards), &job, &boards).longest.unwrap();
+    let longest = totals(&fixtures::passed(&plan, &job, &boards), &job, &boards).best.unwrap();
     let sizes = [longest.length, longest.width].map(|l| l.on_tape(job.units).show(job.units));
     assert_eq!(sizes, ["54 1/4", "11/32"]);
     let page = report::html(&fixtures::passed(&plan, &job, &boards), &job, &boards, &[]);

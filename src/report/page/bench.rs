@@ -136,6 +136,11 @@ pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup
         let mut keep = keep.into_iter();
         group.lines.retain(|_| keep.next().unwrap_or(true));
     }
+    // Every step stands on every sheet, if only with where to find it.
+    for group in own.iter_mut().filter(|g| g.tick && g.lines.is_empty()) {
+        let text = "As the sheet Gluing up says.".to_owned();
+        group.lines.push(Line { text, general: false });
+    }
     own.retain(|group| !group.lines.is_empty());
     let own: Vec<&Group> = own.iter().collect();
     html! {

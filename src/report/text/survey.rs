@@ -7,8 +7,8 @@ use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Most, Plan};
 use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
-use crate::report::text::tables::{board_name, paddles, size};
-use crate::shop::totals::longest_offcut;
+use crate::report::text::tables::{board_name, offcut_words, paddles, size};
+use crate::shop::totals::best_offcut;
 use crate::shop::words::counted;
 use crate::survey::buy::Purchase;
 use crate::survey::look::{LONG, Look};
@@ -250,18 +250,20 @@ fn bought_table(plan: &VerifiedPlan, purchase: &Purchase, job: &Job, width: usiz
     table(&["board", "wood", &sizes, "price", "strips"], &rows, width)
 }
 
-/// The longest clear piece that stays over.
+/// The best piece that stays over.
 fn left_over(plan: &VerifiedPlan, purchase: &Purchase, job: &Job) -> String {
-    match longest_offcut(plan, job, &purchase.boards) {
+    match best_offcut(plan, job, &purchase.boards) {
         Some(offcut) => format!(
-            "Left over, the longest clear piece: {} by {} off {}.",
-            offcut.length.with_unit(job.units),
-            offcut.width.with_unit(job.units),
-            board_name(&purchase.boards, &plan.boards[offcut.board])
+            "Left over, the best piece: {}.",
+            offcut_words(
+                &offcut,
+                &board_name(&purchase.boards, &plan.boards[offcut.board]),
+                job
+            )
         ),
         None => {
             let least = job.shop.min_rip.with_unit(job.units);
-            format!("Left over: no clear piece as long as {least}.")
+            format!("Left over: no clear piece worth keeping (a strip, or {least} of two strips' width).")
         }
     }
 }

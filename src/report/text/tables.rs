@@ -9,7 +9,7 @@ use crate::report::text::{proof, rack};
 use crate::shop::defaults::defaults;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
-use crate::shop::totals::{shares, totals};
+use crate::shop::totals::{Offcut, shares, totals};
 use crate::shop::words::counted;
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
@@ -275,19 +275,27 @@ fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> St
     rows.push(vec!["wood opened".to_owned(), feet(sum.wood), percent(tenths.iter().sum())]);
     let mut out = table(&["where the wood goes", "board feet", "share"], &rows, width);
     out.push('\n');
-    if let Some(offcut) = &sum.longest
+    if let Some(offcut) = &sum.best
         && let Some(cut) = plan.boards.get(offcut.board)
     {
-        let name = board_name(boards, cut);
-        let text = format!(
-            "Worth keeping: a clear piece {} long and {} wide off board {name}.",
-            offcut.length.with_unit(job.units),
-            offcut.width.with_unit(job.units)
-        );
+        let name = format!("board {}", board_name(boards, cut));
+        let text = format!("Worth keeping, the best piece: {}.", offcut_words(offcut, &name, job));
         out.push_str(&indented(&text, "", width));
     }
     out.push_str(&indented(&proved(plan), "", width));
     out
+}
+
+/// An offcut by its clear size, where it comes from, and what it is large enough for.
+pub(super) fn offcut_words(offcut: &Offcut, from: &str, job: &Job) -> String {
+    let size = |length: Length| length.with_unit(job.units);
+    let thick = offcut.thickness.map_or(String::new(), |t| format!(" and {} thick", size(t)));
+    let serves = offcut.serves.map_or(String::new(), |(p, l)| {
+        let (paddle, lamination) = job.names(p, l);
+        format!(", large enough for another {} of {}", plain(lamination), plain(paddle))
+    });
+    let (long, wide) = (size(offcut.length), size(offcut.width));
+    format!("{long} long, {wide} wide{thick} off {from}{serves}")
 }
 
 /// Cost and proof in plain words.
