@@ -77,6 +77,19 @@ pub fn odds_html(lines: &[crate::odds::Line], job: &Job, yard: &[Board], sure: f
     page::odds::page(lines, job, yard, sure)
 }
 
+/// Boards as they were understood, to hold beside the wood, with what `check` warns of.
+///
+/// # Errors
+/// That of `out`.
+pub fn understood_in_pieces(
+    of: (&Job, &[Board]),
+    warnings: &[String],
+    out: &mut dyn fmt::Write,
+    told: Told<'_>,
+) -> fmt::Result {
+    page::understood::page(of, warnings, out, told)
+}
+
 /// As [`html`], of the parts that were chosen, written piece by piece.
 ///
 /// # Errors

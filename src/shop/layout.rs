@@ -69,6 +69,17 @@ impl<'a> Layout<'a> {
         layout
     }
 
+    /// A board that nothing is cut from yet.
+    pub(crate) fn bare(
+        index: usize,
+        cut: &'a CutBoard,
+        board: &'a Board,
+        job: &'a Job,
+    ) -> Layout<'a> {
+        let title = plain(&board.name);
+        Layout { index, board, cut, job, title, sections: Vec::new(), keeps: Vec::new() }
+    }
+
     /// The units that the sheet is written in.
     pub(crate) fn units(&self) -> Units {
         self.job.units

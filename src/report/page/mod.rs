@@ -7,6 +7,7 @@ pub(crate) mod odds;
 mod rack;
 mod ticks;
 mod tight;
+pub(crate) mod understood;
 
 use crate::length::{Length, Units};
 use crate::lumber::Board;
