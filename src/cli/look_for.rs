@@ -5,7 +5,7 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending};
 use crate::read;
-use crate::report::text as show;
+use crate::report::{look_cards, text as show};
 use crate::survey::look::look_until;
 use std::path::PathBuf;
 
@@ -15,6 +15,9 @@ pub struct Arguments {
     /// The shop and the paddles wanted
     #[arg(long, value_name = "FILE")]
     paddles: PathBuf,
+    /// Write cards for the pocket, 3 1/2 by 5 in, as an HTML page; - for standard output
+    #[arg(long, value_name = "FILE")]
+    sheet: Option<PathBuf>,
     #[command(flatten)]
     limit: TimeLimit,
     /// Columns to print at, if not the terminal's
@@ -28,12 +31,18 @@ pub struct Arguments {
 /// [`crate::cli::Failure`] for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
-    Outputs::none(&[&arguments.paddles])?;
+    let files = [("--sheet", arguments.sheet.as_ref())];
+    let mut outputs = Outputs::of(&[&arguments.paddles], &files, None)?;
     let job = read::wanted(&arguments.paddles)?.job;
+    outputs.open()?;
     let looks = {
         let _progress = Progress::start(&mut options);
         look_until(&job, &options.stop)
     };
-    say(&show::survey::look(&looks, &job, width(arguments.width)));
+    if !outputs.takes_standard_output() {
+        say(&show::survey::look(&looks, &job, width(arguments.width)));
+    }
+    outputs.put("--sheet", || look_cards(&looks, &job));
+    outputs.commit()?;
     Ok(Ending::Done)
 }

@@ -77,6 +77,26 @@ pub fn odds_html(lines: &[crate::odds::Line], job: &Job, yard: &[Board], sure: f
     page::odds::page(lines, job, yard, sure)
 }
 
+/// What to look for at the rack, on cards for the pocket.
+pub fn look_cards(looks: &[crate::survey::look::Look], job: &Job) -> String {
+    page::rack_cards::look(looks, job)
+}
+
+/// What each board gives by itself, on cards for the pocket.
+pub fn survey_cards(surveys: &[crate::survey::BoardSurvey], job: &Job, boards: &[Board]) -> String {
+    page::rack_cards::survey(surveys, job, boards)
+}
+
+/// What to buy, with what else might be, on cards for the pocket.
+pub fn purchase_cards(
+    plan: &VerifiedPlan,
+    purchase: &crate::survey::buy::Purchase,
+    job: &Job,
+    then: &[String],
+) -> String {
+    page::rack_cards::purchase(plan, purchase, job, then)
+}
+
 /// Boards as they were understood, to hold beside the wood, with what `check` warns of.
 ///
 /// # Errors

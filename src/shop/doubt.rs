@@ -1,7 +1,7 @@
 //! What of a board looks wrong before anything is planned: slips of the pen that the rules allow.
 
 use crate::length::{Length, Units};
-use crate::lumber::{Board, Slope, Zone};
+use crate::lumber::{BENT, Board, Slope, Zone};
 use crate::shop::words::near;
 
 /// Something about a board that looks wrong.
@@ -16,10 +16,6 @@ pub struct Doubt {
 /// Grain steeper than this is seldom meant: visual grades of structural lumber end at about 1:6
 /// (from memory).
 const STEEP: Slope = Slope { rise: 1, run: 6 };
-
-/// Of a board's length, so much bend is more than any that is stacked for sale as straight:
-/// 1 in 48 is a quarter of an inch a foot (from memory of grading rules, whose culls bend less).
-pub(crate) const BENT: i64 = 48;
 
 /// A zone that covers so much of its board, in per cent, is rather a board of another grade.
 const MOST: i128 = 80;
@@ -107,7 +103,8 @@ mod tests {
             doubts(board, Units::Inch).into_iter().map(|d| (d.zone, d.text)).collect()
         };
         let zones = vec![zone([10, 12, 1, 2]), zone([0, 96, 0, 6]), zone([10, 12, 1, 2])];
-        let odd = Board { zones, width: Length::INCH, thickness: Length::INCH * 6, ..sound.clone() };
+        let odd =
+            Board { zones, width: Length::INCH, thickness: Length::INCH * 6, ..sound.clone() };
         let found = texts(&odd);
         assert!(found[0].1.contains("thicker than it is wide"));
         let of = |z| found.iter().filter(move |f| f.0 == Some(z)).count();

@@ -3,9 +3,7 @@
 use crate::length::Length;
 use crate::lumber::board::Rise;
 use crate::report::draw::axis::{Axis, mm};
-use crate::report::draw::board::{
-    LEFT, ROOM, SMALL, View, across_scale, crosscut_marks, legend,
-};
+use crate::report::draw::board::{LEFT, ROOM, SMALL, View, across_scale, crosscut_marks, legend};
 use crate::report::draw::canvas::{Anchor, Canvas, WIDTH};
 use crate::report::draw::end;
 use crate::report::kinds::Sign;

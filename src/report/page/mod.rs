@@ -2,9 +2,11 @@
 //! fetch. One small script remembers what was ticked; the page reads and prints without it.
 
 mod bench;
+mod card;
 mod labels;
 pub(crate) mod odds;
 mod rack;
+pub(crate) mod rack_cards;
 mod ticks;
 mod tight;
 pub(crate) mod understood;

@@ -72,7 +72,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
     } else {
         let what = of(format!("one {name}"));
         let missing: Vec<String> =
-            part.missing.iter().map(|&(l, n)| strips(n, &lamination(l))).collect();
+            part.missing.iter().map(|&(l, n)| strips_of(n, &lamination(l))).collect();
         let head = if part.proved {
             format!("Doesn't cover {what} (proved)")
         } else {
@@ -99,7 +99,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
         .iter()
         .zip(&part.laminations)
         .filter(|(n, _)| **n > 0)
-        .map(|(n, &l)| strips(*n, &lamination(l)))
+        .map(|(n, &l)| strips_of(*n, &lamination(l)))
         .collect();
     if gives.is_empty() {
         all.push(format!("It gives no strip of {name}; the command check says why."));
@@ -110,7 +110,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
 }
 
 /// `1 strip of loom side`.
-fn strips(count: u32, lamination: &str) -> String {
+pub(in crate::report) fn strips_of(count: u32, lamination: &str) -> String {
     format!("{} of {lamination}", counted(count, "strip"))
 }
 
@@ -122,7 +122,13 @@ fn listed(items: &[String], last: &str) -> String {
     }
 }
 
-fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &Board) -> String {
+pub(in crate::report) fn near_words(
+    near: &NearMiss,
+    job: &Job,
+    paddle: &Paddle,
+    part: &Part,
+    board: &Board,
+) -> String {
     let units = job.units;
     let lamination = |l: usize| plain(&paddle.laminations[part.laminations[l]].name);
     match near.change {
@@ -255,15 +261,13 @@ fn left_over(plan: &VerifiedPlan, purchase: &Purchase, job: &Job) -> String {
     match best_offcut(plan, job, &purchase.boards) {
         Some(offcut) => format!(
             "Left over, the best piece: {}.",
-            offcut_words(
-                &offcut,
-                &board_name(&purchase.boards, &plan.boards[offcut.board]),
-                job
-            )
+            offcut_words(&offcut, &board_name(&purchase.boards, &plan.boards[offcut.board]), job)
         ),
         None => {
             let least = job.shop.min_rip.with_unit(job.units);
-            format!("Left over: no clear piece worth keeping (a strip, or {least} of two strips' width).")
+            format!(
+                "Left over: no clear piece worth keeping (a strip, or {least} of two strips' width)."
+            )
         }
     }
 }

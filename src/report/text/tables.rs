@@ -70,7 +70,7 @@ pub fn lamination(job: &Job, paddle: usize, lamination: usize) -> String {
 }
 
 /// The paddles that a plan makes: `2 × touring`.
-pub(super) fn paddles(plan: &Plan, job: &Job) -> Vec<String> {
+pub(in crate::report) fn paddles(plan: &Plan, job: &Job) -> Vec<String> {
     let one = |(p, n): (&Paddle, &u32)| format!("{n} × {}", plain(&p.name));
     job.paddles.iter().zip(&plan.paddles).map(one).collect()
 }
