@@ -21,8 +21,8 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], odd: &[usize]) -> String
     hatches.dedup();
     canvas.define_hatches(hatches);
     let axis = Axis::new(board.length, &events(layout), &[], LEFT, ROOM);
-    // Three boards find room on a page.
-    let scale = across_scale(layout).min(120.0 / mm(board.width).max(0.1));
+    // Two boards find room on a page, beside what it begins with.
+    let scale = across_scale(layout).min(84.0 / mm(board.width).max(0.1));
     let (_, marks) = crosscut_marks(layout, &axis);
     let mut view = View { layout, axis, scale, top: 0.0 };
     let (low, high) = view.bends();

@@ -138,8 +138,9 @@ pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup
     }
     // Every step stands on every sheet, if only with where to find it.
     for group in own.iter_mut().filter(|g| g.tick && g.lines.is_empty()) {
-        let text = "As the sheet Gluing up says.".to_owned();
+        let text = format!("{}: as the sheet Gluing up says.", group.heading);
         group.lines.push(Line { text, general: false });
+        group.heading = String::new();
     }
     own.retain(|group| !group.lines.is_empty());
     let own: Vec<&Group> = own.iter().collect();
@@ -183,7 +184,7 @@ fn part(group: &Group, ticks: bool) -> Markup {
     let class = if group.heading == CAUTIONS { "group whole" } else { "group" };
     html! {
         div class=(class) {
-            p class="set" { (plain(&group.heading)) }
+            @if !group.heading.is_empty() { p class="set" { (plain(&group.heading)) } }
             @for line in &group.lines {
                 @if group.tick && ticks {
                     label class="step" { input type="checkbox"; span { (together(&line.text)) } }

@@ -10,7 +10,7 @@ use std::fmt::Write as _;
 /// Points of a card between its margins, as page.css has it.
 const WIDE: f64 = 234.0;
 /// Lines that it holds.
-const LINES: f64 = 33.0;
+const LINES: f64 = 35.0;
 /// Size of its letters, points, and what a cell of a table takes beside its text.
 const TYPE: f64 = 8.0;
 const CELL: f64 = 5.0;
@@ -97,7 +97,7 @@ fn lines(text: &str, size: f64, room: f64) -> f64 {
 fn row_lines(row: &[String], tick: bool) -> f64 {
     let box_room = if tick { 16.0 } else { 0.0 };
     let all: f64 = row.iter().map(|cell| width(cell, TYPE * 0.93) + CELL).sum();
-    (all / (WIDE - box_room)).ceil().max(1.0) + 0.3
+    (all / (WIDE - box_room)).ceil().max(1.0) + 0.14
 }
 
 /// Items on as many cards as they need: an estimate that rather leaves room than runs over. A
@@ -130,7 +130,7 @@ fn parted(items: &[Item]) -> Vec<Vec<Item>> {
             Item::Line(text) => put(item.clone(), lines(text, TYPE, WIDE) + 0.2, 0.0, false),
             Item::Table { head, rows, tick } => {
                 for (n, row) in rows.iter().enumerate() {
-                    let needs = row_lines(row, *tick) + if n == 0 { 1.4 } else { 0.0 };
+                    let needs = row_lines(row, *tick) + if n == 0 { 1.2 } else { 0.0 };
                     let one =
                         Item::Table { head: head.clone(), rows: vec![row.clone()], tick: *tick };
                     put(one, needs, 0.0, n > 0);
@@ -164,6 +164,6 @@ mod tests {
             rows.sum()
         };
         assert_eq!(cards.iter().map(count).sum::<usize>(), 80);
-        assert!(cards.iter().all(|card| count(card) <= 25 && !card.is_empty()));
+        assert!(cards.iter().all(|card| count(card) <= 29 && !card.is_empty()));
     }
 }

@@ -15,8 +15,6 @@ use crate::survey::{BoardSurvey, Part};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 
-/// Sizes of a thickness that are told of: the narrowest that give anything.
-const SIZES: usize = 2;
 /// Lengths, in feet, whose bends are told of.
 const BENDS: [i64; 3] = [8, 12, 16];
 
@@ -71,8 +69,8 @@ fn wood(look: &Look, paddle: &Paddle, job: &Job) -> Vec<Item> {
             Some(format!("{feet} ft {first}{more}"))
         };
         let (flat, vertical) = (of(|c| &c.0), of(|c| &c.1));
-        let known = told.iter().filter(|t| **t == thick(&size.size)).count();
-        if known < SIZES && (flat.is_some() || vertical.is_some()) {
+        // Of a thickness the narrowest that gives anything.
+        if !told.contains(&thick(&size.size)) && (flat.is_some() || vertical.is_some()) {
             told.push(thick(&size.size));
             let cell = |c: Option<String>| c.unwrap_or_else(|| "none".to_owned());
             rows.push(vec![size.size.clone(), cell(flat), cell(vertical)]);

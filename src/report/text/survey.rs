@@ -11,11 +11,12 @@ use crate::report::text::tables::{board_name, offcut_words, paddles, size};
 use crate::shop::totals::best_offcut;
 use crate::shop::words::counted;
 use crate::survey::buy::Purchase;
-use crate::survey::look::{LONG, Look};
+use crate::survey::look::{LONG, Look, SizeGives};
 use crate::survey::near::{Change, NearMiss};
 use crate::survey::{BoardSurvey, Part};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 /// What each board gives by itself.
@@ -306,10 +307,13 @@ pub fn dearer(now: &Plan, then: &Plan) -> String {
 pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
     let units = job.units;
     let mut out = String::new();
+    let kinds = alike(looks, job);
+    let looks: Vec<&Look> = looks.iter().filter(|look| kinds.contains_key(&look.paddle)).collect();
     for (place, look) in looks.iter().enumerate() {
         let paddle = &job.paddles[look.paddle];
+        let names = kinds.get(&look.paddle).map_or(String::new(), |names| listed(names, "and"));
         let wood = look.species.as_ref().map_or("any wood".to_owned(), |s| plain(s.name()));
-        let head = format!("{} for {}", wood.to_uppercase(), plain(&paddle.name));
+        let head = format!("{} for {names}", wood.to_uppercase());
         out.push_str(&indented(&head, "", width));
         out.push_str(&indented(
             "Clear runs to find, with no zone that the lamination doesn't allow:",
@@ -344,8 +348,8 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
             "",
             width,
         ));
-        let rows = look
-            .sizes
+        let (told, wider) = told_sizes(look);
+        let rows = told
             .iter()
             .map(|s| {
                 let cells = s.counts.iter().map(|(f, v)| format!("{} / {}", count(f), count(v)));
@@ -355,8 +359,19 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         let feet: Vec<String> = LONG.iter().map(|f| format!("{f} ft")).collect();
         let header: Vec<&str> =
             std::iter::once("size").chain(feet.iter().map(String::as_str)).collect();
-        out.push_str(&table(&header, &rows, width));
-        out.push('\n');
+        if !rows.is_empty() {
+            out.push_str(&table(&header, &rows, width));
+            out.push('\n');
+        }
+        if wider {
+            out.push_str(&indented(
+                "Wider ones give no fewer; sizes that are not here give none.",
+                "",
+                width,
+            ));
+        } else if told.len() < look.sizes.len() {
+            out.push_str(&indented("Sizes that are not here give none.", "", width));
+        }
         let open = |m: &Most| m.made < m.at_most;
         if look.sizes.iter().flat_map(|s| &s.counts).any(|(f, v)| open(f) || open(v)) {
             let text = "+: so many or more; ?: not known, the search was stopped before.";
@@ -374,6 +389,45 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         out.push('\n');
     }
     out
+}
+
+/// Paddles for which the same is looked for, by the first of them, with the names of all.
+fn alike(looks: &[Look], job: &Job) -> BTreeMap<usize, Vec<String>> {
+    let of = |p: usize| -> Vec<Look> {
+        let own = looks.iter().filter(|look| look.paddle == p);
+        own.map(|look| Look { paddle: 0, ..look.clone() }).collect()
+    };
+    let laminations = |p: usize| -> Vec<(&str, bool)> {
+        job.paddles[p].laminations.iter().map(|l| (l.name.as_str(), l.centre)).collect()
+    };
+    let same = |a: usize, b: usize| {
+        job.paddles[a].rings == job.paddles[b].rings
+            && laminations(a) == laminations(b)
+            && of(a) == of(b)
+    };
+    let mut out: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+    for p in 0..job.paddles.len() {
+        let first = out.keys().copied().find(|&first| same(first, p)).unwrap_or(p);
+        out.entry(first).or_default().push(plain(&job.paddles[p].name));
+    }
+    out
+}
+
+/// Sizes that are told of: of each thickness the two narrowest that may give anything. Are there
+/// wider ones that do?
+fn told_sizes(look: &Look) -> (Vec<&SizeGives>, bool) {
+    let thick = |s: &SizeGives| s.size.split(['x', ',']).next().unwrap_or_default().to_owned();
+    let some = |m: &Most| m.at_most > 0;
+    let mut told: Vec<&SizeGives> = Vec::new();
+    let mut wider = false;
+    for size in look.sizes.iter().filter(|s| s.counts.iter().any(|(f, v)| some(f) || some(v))) {
+        if told.iter().filter(|t| thick(t) == thick(size)).count() < 2 {
+            told.push(size);
+        } else {
+            wider = true;
+        }
+    }
+    (told, wider)
 }
 
 /// By which rule boards of this wood are sized.
