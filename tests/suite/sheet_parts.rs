@@ -192,7 +192,7 @@ fn a_class_has_labels_by_builder_and_boards_once() {
     let plan = fs::read_to_string(folder.path().join("plan.json")).unwrap();
     let boards = serde_json::from_str::<serde_json::Value>(&plan).unwrap();
     let opened = boards["boards"].as_array().unwrap().len();
-    assert_eq!(count(&page, "<section class=\"sheet\" id=\"board"), opened);
+    assert_eq!(count(&page, "id=\"board"), opened);
     // One label for each strip, with its name as it is written on the wood.
     let labels = page.split("id=\"labels\"").nth(1).unwrap().split("</section>").next().unwrap();
     assert_eq!(count(labels, "class=\"label\""), 21);
@@ -210,7 +210,7 @@ fn a_second_spine_is_the_best_offcut_and_a_useless_edging_is_none() {
     let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
     let best = out.split("Worth keeping, the best piece: ").nth(1).unwrap_or_default();
     // By hand: 13/16 less 9/32, 1/32 over for the dressing and a kerf of 1/16.
-    let said = "84 3/4\" long, 1 7/16\" wide and 7/16\" thick off board ash (no. 1 of 9), large enough for another spine of estuary.";
+    let said = "84 3/4\" long, 1 7/16\" wide and 7/16\" thick off board ash/1, large enough for another spine of estuary.";
     assert!(best.starts_with(said), "{out}");
     assert!(page.contains("keep 1 off ash"), "{page}");
     assert!(!page.contains("keep 1 off red"), "the edging");
@@ -228,7 +228,8 @@ fn boards_are_drawn_as_understood_and_what_looks_wrong_is_marked() {
     let (code, out, err) = run(folder.path(), &arguments);
     assert_eq!(code, Some(0), "{err}");
     assert!(out.contains("Strips to cut"), "{out}");
-    let page = fs::read_to_string(folder.path().join("c.html")).unwrap().replace('\u{A0}', " ");
+    let page = fs::read_to_string(folder.path().join("c.html")).unwrap();
+    let page = page.replace('\u{A0}', " ").replace("&quot;", "\"");
     let of = |name: &str| -> String {
         let all = page.split("<section class=\"understood").skip(1);
         all.filter(|s| s.contains(&format!("<h2>Board {name}</h2>"))).collect()

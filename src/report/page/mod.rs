@@ -70,7 +70,7 @@ pub(crate) fn page(
     let count = |asked: bool, count: usize| if asked { count } else { 0 };
     let (sawn, glued) = (count(on_boards, layouts.len()), count(on_bench, bench.count));
     if pages.has(Part::Job) {
-        out.write_str(&text(cover(plan, job, &layouts, defaults(job, boards))))?;
+        out.write_str(&text(cover((plan, job), &layouts, defaults(job, boards), on_boards)))?;
     } else if on_boards {
         out.write_str(&text(
             html! { section class="sheet" { (before_the_saw()) (how_to_read(job.units)) } },
@@ -120,7 +120,12 @@ fn title(job: &Job) -> String {
     names.join(", ")
 }
 
-fn cover(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>], taken: Option<String>) -> Markup {
+fn cover(
+    (plan, job): (&VerifiedPlan, &Job),
+    layouts: &[Layout<'_>],
+    taken: Option<String>,
+    boards: bool,
+) -> Markup {
     let units = job.units;
     let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
     html! {
@@ -150,13 +155,13 @@ fn cover(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>], taken: Option<S
                 h3 { "The blank of " (names.join(", ")) }
                 div class="scroll" { (PreEscaped(blank::draw(&job.paddles[first], first, units, false))) }
                 @for &i in &alike {
-                    @if alike.len() > 1 { p class="set" { (plain(&job.paddles[i].name)) } }
+                    @if alike.len() > 1 { p { b { (plain(&job.paddles[i].name)) } } }
                     (laminations(plan, job, i, layouts))
                 }
             }
             (before_the_saw())
             h3 { "Boards to open: " (layouts.len()) }
-            (board_table(layouts))
+            (board_table(layouts, boards))
             (how_to_read(units))
         }
     }
@@ -269,7 +274,8 @@ fn laminations(plan: &VerifiedPlan, job: &Job, paddle: usize, layouts: &[Layout<
     }
 }
 
-fn board_table(layouts: &[Layout<'_>]) -> Markup {
+/// The boards to open, which lead to their sheets where those are `printed`.
+fn board_table(layouts: &[Layout<'_>], printed: bool) -> Markup {
     let priced = layouts.iter().any(|l| l.board.price.is_some());
     html! {
         table class="wide" {
@@ -277,7 +283,7 @@ fn board_table(layouts: &[Layout<'_>]) -> Markup {
             tbody {
                 @for l in layouts {
                     tr {
-                        td { a href=(format!("#board{}", l.index + 1)) { (l.title) } }
+                        td { @if printed { a href=(format!("#board{}", l.index + 1)) { (l.title) } } @else { (l.title) } }
                         td { (plain(l.board.species.name())) }
                         td { (by(&[l.board.length, l.board.width, l.board.thickness], l.units())) }
                         td class="n" { (l.sections.len()) }
