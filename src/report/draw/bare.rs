@@ -35,7 +35,7 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], odd: &[usize]) -> String
     view.edges(&mut canvas);
     for zone in odd.iter().filter_map(|&z| board.zones.get(z)) {
         let middle = view.point(zone.to, zone.near);
-        canvas.circle((middle.0 + 9.0, middle.1 - 2.0), 8.0, "warn");
+        canvas.circle((middle.0 + 9.0, middle.1 - 2.0), 8.0, "board");
         canvas.text((middle.0 + 9.0, middle.1 + 2.5), "?", 13.0, Anchor::Middle, "b");
         canvas.take(crate::report::draw::canvas::Frame {
             left: middle.0,
