@@ -64,7 +64,7 @@ fn wood(look: &Look, paddle: &Paddle, job: &Job) -> Vec<Item> {
         let of = |pick: fn(&(Most, Most)) -> &Most| -> Option<String> {
             let counts = || LONG.iter().zip(&size.counts).map(|(feet, c)| (feet, pick(c).made));
             let (feet, first) = counts().find(|(_, made)| *made > 0)?;
-            let (end, last) = counts().last()?;
+            let (end, last) = counts().next_back()?;
             let more = if last > first { format!(", {end} ft {last}") } else { String::new() };
             Some(format!("{feet} ft {first}{more}"))
         };
