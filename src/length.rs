@@ -122,6 +122,14 @@ impl Length {
         Length((self.0 + step / 2).div_euclid(step) * step)
     }
 
+    /// What is set, sawn and marked to at best: 1/64 in, or 0.1 mm.
+    pub(crate) const fn fine_step(units: Units) -> Self {
+        match units {
+            Units::Inch => Self(Self::INCH.0 / 64),
+            Units::Mm => Self(Self::MM.0 / 10),
+        }
+    }
+
     /// As a reduced fraction of an inch, when `denominator` parts of an inch hold it exactly.
     fn inches(self, denominator: i64) -> Option<String> {
         let part = Self::INCH.0 / denominator;

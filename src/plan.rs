@@ -127,6 +127,14 @@ pub struct Rip {
     pub leaves: Vec<Leaf>,
 }
 
+impl Rip {
+    /// Thickness and depth of the strips of one of its leaves, as strips lie in a blank.
+    pub fn strip_size(&self, leaf: &Leaf) -> (Length, Length) {
+        let across = self.far - self.near;
+        if self.turned { (leaf.thickness, across) } else { (across, leaf.thickness) }
+    }
+}
+
 /// A slice of a rip's thickness.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Leaf {

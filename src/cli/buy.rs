@@ -13,11 +13,12 @@ use crate::odds::{self, Ask};
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
-use crate::report::{json, text as show};
+use crate::report::{json, purchase_cards, text as show};
 use crate::survey::buy::{Purchase, buy, within_budget, without};
 use crate::survey::nothing::nothing;
 use crate::text::{plain, shown};
 use crate::verify::{VerifiedPlan, verify};
+use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
 /// Find the cheapest boards of a yard's list for the paddles wanted, boards in hand free
@@ -52,6 +53,10 @@ pub struct Arguments {
     /// Write the plan as JSON; - for standard output
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
+    /// Write cards for the pocket, 3 1/2 by 5 in, as an HTML page, with what else might be; - for
+    /// standard output
+    #[arg(long, value_name = "FILE")]
+    sheet: Option<PathBuf>,
     /// Marked boards with the same woods and grades as lines of the list that are not marked:
     /// where the others are not enough, say how many of those are likely to be
     #[arg(long, value_name = "FILE")]
@@ -89,7 +94,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     .flatten()
     .map(PathBuf::as_path)
     .collect();
-    let mut outputs = Outputs::of(&read, &[("--json", arguments.json.as_ref())], None)?;
+    let files = [("--json", arguments.json.as_ref()), ("--sheet", arguments.sheet.as_ref())];
+    let mut outputs = Outputs::of(&read, &files, None)?;
     let files = (boards.as_deref(), Some(yard.as_path()));
     let Lists { job, in_hand, yard, notes, doubts: read_so, .. } =
         Lists::read(files, &paddles, arguments.strips.as_deref())?;
@@ -144,18 +150,39 @@ pub fn run(arguments: &Arguments) -> Ended {
         Some(budget) => json::within_budget(&plan, &job, &purchase.boards, budget),
         None => json::to_string(&plan, &job, &purchase.boards),
     });
-    outputs.commit()?;
-    if quiet {
-        return Ok(Ending::Done);
+    // A card tells what else might be, so it comes when that is worked out.
+    let mut later = None;
+    if outputs.has("--sheet") {
+        later = Some(outputs);
+    } else {
+        outputs.commit()?;
+        if quiet {
+            return Ok(Ending::Done);
+        }
     }
-    let tell = |text: &str| progress.aside(|| say(text));
+    let tell = |text: &str| {
+        if !quiet {
+            progress.aside(|| say(text));
+        }
+    };
     tell(&show::survey::purchase(&plan, &purchase, &job, budget, columns));
     if !plan.in_hand.is_empty() {
         tell(&show::rack::used(&plan, &job, columns));
     }
-    let line = |text: &str| tell(&show::table::indented(text, "", columns));
+    let then = RefCell::new(Vec::new());
+    let line = |text: &str| {
+        then.borrow_mut().push(text.to_owned());
+        tell(&show::table::indented(text, "", columns));
+    };
     what_if(&purchase, &job, &options, (line, &progress))?;
     drop(progress);
+    if let Some(mut outputs) = later {
+        outputs.put("--sheet", || purchase_cards(&plan, &purchase, &job, &then.take()));
+        outputs.commit()?;
+    }
+    if quiet {
+        return Ok(Ending::Done);
+    }
     if likely.iter().any(|b| left_out(b, &sample).is_none()) {
         let text = "The marked boards are enough: none that is not marked was looked at. odds says \
                     what those would come to.";

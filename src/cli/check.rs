@@ -11,14 +11,16 @@ use crate::paddle::fits::fit;
 use crate::paddle::strips::needed;
 use crate::paddle::{Job, Paddle, StripKind, Tally, strip_kinds};
 use crate::plan::Measure;
-use crate::read::{self, Problem};
+use crate::read;
 use crate::report::text::rack;
 use crate::report::text::table::{indented, table};
+use crate::report::understood_in_pieces;
 use crate::shop::defaults::defaults;
 use crate::shop::words::counted;
 use crate::survey::hindrance::{at_most, most_alone};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
+use std::path::PathBuf;
 
 /// Strips of one kind are counted so far whatever is wanted: a board gives hardly more.
 const PLENTY: u32 = 400;
@@ -33,6 +35,10 @@ Examples:
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
+    /// Write a page of the boards as they were understood, to hold beside the wood; - for standard
+    /// output
+    #[arg(long, value_name = "FILE")]
+    sheet: Option<PathBuf>,
     /// Columns to print at, if not the terminal's
     #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
@@ -44,9 +50,20 @@ pub struct Arguments {
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
     let files = arguments.files.found()?;
-    Outputs::none(&files.paths())?;
+    let sheet = [("--sheet", arguments.sheet.as_ref())];
+    let mut outputs = Outputs::of(&files.paths(), &sheet, None)?;
     let read::Inputs { job, boards, doubts, .. } = files.read()?;
-    say(&report(&job, &boards, &doubts, width(arguments.width)));
+    outputs.open()?;
+    let checked = Checked::new(&job, &boards);
+    let mut warnings = warn::warnings(&checked);
+    warnings.extend(crate::cli::rack::warnings(&job, &doubts, true));
+    outputs.put_in_pieces("--sheet", &mut |out| {
+        understood_in_pieces((&job, &boards), &warnings, out, &mut |_, _| {})
+    });
+    if !outputs.takes_standard_output() {
+        say(&report(&checked, warnings, width(arguments.width)));
+    }
+    outputs.commit()?;
     Ok(Ending::Done)
 }
 
@@ -123,8 +140,8 @@ impl<'a> Checked<'a> {
 }
 
 /// All that the command prints.
-fn report(job: &Job, boards: &[Board], doubts: &[Problem], width: usize) -> String {
-    let checked = Checked::new(job, boards);
+fn report(checked: &Checked<'_>, warnings: Vec<String>, width: usize) -> String {
+    let (job, boards) = (checked.job, checked.boards);
     let mut out = String::new();
     out.push_str("Shop\n");
     out.push_str(&indented(&shop(job), "  ", width));
@@ -137,17 +154,15 @@ fn report(job: &Job, boards: &[Board], doubts: &[Problem], width: usize) -> Stri
     }
     out.push_str("\nStrips to cut, rough sizes\n");
     let header = ["strip", "thickness", "depth", "length", "strips", "wood", "may contain"];
-    out.push_str(&table(&header, &strips(&checked), width));
+    out.push_str(&table(&header, &strips(checked), width));
     let title = "Boards, with how many strips each gives at most if it is cut for one kind alone";
     out.push_str("\n\n");
     out.push_str(&indented(title, "", width));
     let header = ["board", "wood", "size", "grain", "bend", "zones", "gives"];
-    out.push_str(&table(&header, &board_rows(&checked), width));
+    out.push_str(&table(&header, &board_rows(checked), width));
     out.push_str("\n\n");
     out.push_str(&rack::table_of(job, width));
-    out.push_str(&indented(&totals(&checked), "", width));
-    let mut warnings = warn::warnings(&checked);
-    warnings.extend(crate::cli::rack::warnings(job, doubts, true));
+    out.push_str(&indented(&totals(checked), "", width));
     out.push_str(&match warnings.len() {
         0 => "\nNo warnings.\n".to_owned(),
         1 => "\n1 warning\n".to_owned(),

@@ -7,7 +7,7 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, warn};
 use crate::read;
-use crate::report::text as show;
+use crate::report::{look_cards, text as show};
 use crate::survey::look::look_until;
 use std::path::PathBuf;
 
@@ -24,6 +24,9 @@ pub struct Arguments {
     /// The shop and the paddles wanted, if not paddles.toml in the folder
     #[arg(long, value_name = "FILE")]
     paddles: Option<PathBuf>,
+    /// Write cards for the pocket, 3 1/2 by 5 in, as an HTML page; - for standard output
+    #[arg(long, value_name = "FILE")]
+    sheet: Option<PathBuf>,
     #[command(flatten)]
     limit: TimeLimit,
     /// Columns to print at, if not the terminal's
@@ -40,8 +43,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let mut folder = Folder::of(arguments.folder.as_deref())?;
     let paddles = folder.paddles(arguments.paddles.as_ref())?;
     folder.tell(false);
-    Outputs::none(&[&paddles])?;
+    let files = [("--sheet", arguments.sheet.as_ref())];
+    let mut outputs = Outputs::of(&[&paddles], &files, None)?;
     let job = read::wanted(&paddles)?.job;
+    outputs.open()?;
     for text in doubts(&job, &[]) {
         warn(&text);
     }
@@ -49,6 +54,10 @@ pub fn run(arguments: &Arguments) -> Ended {
         let _progress = Progress::start(&mut options);
         look_until(&job, &options.stop)
     };
-    say(&show::survey::look(&looks, &job, width(arguments.width)));
+    if !outputs.takes_standard_output() {
+        say(&show::survey::look(&looks, &job, width(arguments.width)));
+    }
+    outputs.put("--sheet", || look_cards(&looks, &job));
+    outputs.commit()?;
     Ok(Ending::Done)
 }

@@ -10,7 +10,7 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::read;
 use crate::report::text::short::Far;
-use crate::report::{self, csv, json, text as show};
+use crate::report::{self, Pages, Part, csv, json, text as show};
 use crate::shop::bench;
 use crate::shop::kept::kept;
 use crate::verify::{Fault, VerifiedPlan, verify};
@@ -40,6 +40,9 @@ pub struct Arguments {
     /// Write a page to print and take to the saw, as one HTML file; - for standard output
     #[arg(long, value_name = "FILE")]
     sheet: Option<PathBuf>,
+    /// What the page holds, if not all: job, boards, labels, measures, gluing, bench
+    #[arg(long, value_name = "PARTS", value_delimiter = ',', requires = "sheet", value_parser = Part::parse)]
+    pages: Vec<Part>,
     /// Write every drawing as an SVG file into this folder
     #[arg(long, value_name = "FOLDER")]
     svg: Option<PathBuf>,
@@ -100,9 +103,10 @@ pub fn run(arguments: &Arguments) -> Ended {
             let of = (&plan, &job, &boards[..]);
             outputs.put("--json", || json::to_string(&plan, &job, &boards));
             outputs.put("--cuts", || csv::cuts(&plan, &job, &boards));
+            let pages = Pages::of(&arguments.pages);
             let mut told = |done, all| progress.part("writing the page", done, all);
             outputs.put_in_pieces("--sheet", &mut |out| {
-                report::html_in_pieces(of, &benches, out, &mut told)
+                report::html_in_pieces(of, &benches, &pages, out, &mut told)
             });
             let mut told = |done, all| progress.part("drawing", done, all);
             outputs.draw(|take| report::svgs_one_by_one(of, &benches, &mut told, take));

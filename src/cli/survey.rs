@@ -7,7 +7,7 @@ use crate::cli::{Ended, Ending, Failure, Files, doubts};
 use crate::lumber::{Board, look};
 use crate::odds::typical::typical;
 use crate::read::{self, Problem, Problems, nearest};
-use crate::report::text as show;
+use crate::report::{survey_cards, text as show};
 use crate::survey::{BoardSurvey, survey_board};
 use std::path::{Path, PathBuf};
 
@@ -30,6 +30,9 @@ pub struct Arguments {
     /// Say more of every board
     #[arg(long)]
     all: bool,
+    /// Write cards for the pocket, 3 1/2 by 5 in, as an HTML page; - for standard output
+    #[arg(long, value_name = "FILE")]
+    sheet: Option<PathBuf>,
     #[command(flatten)]
     limit: TimeLimit,
     /// Columns to print at, if not the terminal's
@@ -46,10 +49,19 @@ pub fn run(arguments: &Arguments) -> Ended {
     let like = arguments.like.as_deref();
     let files = arguments.files.found()?;
     let paths: Vec<&Path> = files.paths().into_iter().chain(like).collect();
-    Outputs::none(&paths)?;
+    let sheet = [("--sheet", arguments.sheet.as_ref())];
+    let mut outputs = Outputs::of(&paths, &sheet, None)?;
     let read::Inputs { job, boards, doubts: read_so, .. } = files.read()?;
     let read = |path| read::boards(path, &job, read::List::OnHand).map(|l| l.boards);
     let marked = like.map(read).transpose()?.unwrap_or_default();
+    outputs.open()?;
+    // What stands on standard output as a page stands there alone.
+    let quiet = outputs.takes_standard_output();
+    let say = |text: &str| {
+        if !quiet {
+            say(text)
+        }
+    };
     let columns = width(arguments.width);
     doubts::tell(&job, &boards, &read_so);
     if !job.strips.is_empty() {
@@ -87,6 +99,8 @@ pub fn run(arguments: &Arguments) -> Ended {
         let text = format!("Not looked at before the search was stopped: {}.", left.join(", "));
         say(&show::table::indented(&text, "", columns));
     }
+    outputs.put("--sheet", || survey_cards(&done, &job, &boards));
+    outputs.commit()?;
     Ok(Ending::Done)
 }
 

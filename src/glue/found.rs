@@ -87,9 +87,7 @@ fn of_board(
     board: &Board,
 ) -> Found {
     let own = OwnBend::of(board, section, rip);
-    let width = rip.far - rip.near;
-    let (thickness, depth) =
-        if rip.turned { (leaf.thickness, width) } else { (width, leaf.thickness) };
+    let (thickness, depth) = rip.strip_size(leaf);
     Found {
         id: strip.id.clone(),
         board: Some(cut.board),

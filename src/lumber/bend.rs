@@ -2,6 +2,10 @@
 
 use crate::length::Length;
 
+/// Of a board's length, so much bend is more than in any that is sold as straight: 1 in 48 is a
+/// quarter of an inch a foot (from memory of grading rules, whose culls bend less).
+pub(crate) const BENT: i64 = 48;
+
 /// A bend: the greatest gap `gap` (signed) of a parabola over a length `over`.
 ///
 /// Over a piece of length ℓ the gap is `gap·(ℓ/over)²`. That number is seldom whole, so it is

@@ -9,6 +9,7 @@ pub mod species;
 pub mod strip;
 pub mod weight;
 
+pub(crate) use bend::BENT;
 pub use bend::Bend;
 pub use board::{Board, Price, Zone, ZoneKind};
 pub use grain::{Angle, Grain, Slope};

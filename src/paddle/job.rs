@@ -128,6 +128,15 @@ impl Default for Shop {
     }
 }
 
+impl Job {
+    /// The names of a paddle and of one of its laminations; what the job doesn't have is empty.
+    pub fn names(&self, paddle: usize, lamination: usize) -> (&str, &str) {
+        let paddle = self.paddles.get(paddle);
+        let lamination = paddle.and_then(|p| p.laminations.get(lamination));
+        (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name))
+    }
+}
+
 impl Shop {
     /// The shop with a board's own allowances, where it has such.
     pub fn at(&self, board: &Board) -> Shop {

@@ -53,14 +53,9 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
                     for strip in &leaf.strips {
                         let show = |length: Length| length.show(job.units);
                         let rough = |length: Length| upward(length, job.units).show(job.units);
-                        let wide = rip.far - rip.near;
-                        let (thick, deep) = match rip.turned {
-                            true => (leaf.thickness, wide),
-                            false => (wide, leaf.thickness),
-                        };
+                        let (thick, deep) = rip.strip_size(leaf);
                         // What another job or other boards don't have is left empty.
-                        let paddle = job.paddles.get(strip.paddle);
-                        let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
+                        let (paddle, lamination) = job.names(strip.paddle, strip.lamination);
                         let _ = writer.write_record([
                             text(boards.get(cut.board).map_or("", |b| &b.name)),
                             cut.copy.to_string(),
@@ -84,8 +79,8 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
                             text(&strip.id),
                             show(strip.from),
                             show(strip.to),
-                            text(paddle.map_or("", |p| &p.name)),
-                            text(lamination.map_or("", |l| &l.name)),
+                            text(paddle),
+                            text(lamination),
                             text(strip.flipped_with.as_deref().unwrap_or_default()),
                             rough(strip.to - strip.from),
                             rough(thick),
@@ -105,8 +100,7 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
 fn in_hand(writer: &mut csv::Writer<Vec<u8>>, plan: &VerifiedPlan, job: &Job) {
     for used in &plan.in_hand {
         let Some(strip) = job.strips.get(used.strip) else { continue };
-        let paddle = job.paddles.get(used.paddle);
-        let lamination = paddle.and_then(|p| p.laminations.get(used.lamination));
+        let (paddle, lamination) = job.names(used.paddle, used.lamination);
         let mut record = vec![String::new(); COLUMNS.len()];
         for (column, value) in [
             ("lies", "on the rack".to_owned()),
@@ -114,8 +108,8 @@ fn in_hand(writer: &mut csv::Writer<Vec<u8>>, plan: &VerifiedPlan, job: &Job) {
             ("strip", text(&strip.name)),
             ("from", crate::length::Length::ZERO.show(job.units)),
             ("to", strip.length.show(job.units)),
-            ("paddle", text(paddle.map_or("", |p| &p.name))),
-            ("lamination", text(lamination.map_or("", |l| &l.name))),
+            ("paddle", text(paddle)),
+            ("lamination", text(lamination)),
             ("flipped_with", text(used.flipped_with.as_deref().unwrap_or_default())),
         ] {
             if let Some(at) = COLUMNS.iter().position(|c| *c == column) {

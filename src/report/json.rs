@@ -186,20 +186,13 @@ fn document(plan: &VerifiedPlan, job: &Job, boards: &[Board], budget: Option<Pri
 }
 
 fn in_hand_out<'a>(used: &'a InHand, job: &'a Job) -> InHandOut<'a> {
-    let (paddle, lamination) = line(job, used.paddle, used.lamination);
+    let (paddle, lamination) = job.names(used.paddle, used.lamination);
     InHandOut {
         strip: job.strips.get(used.strip).map_or("", |s| &s.name),
         paddle,
         lamination,
         flipped_with: used.flipped_with.as_deref(),
     }
-}
-
-/// The names of a paddle and its lamination.
-fn line(job: &Job, paddle: usize, lamination: usize) -> (&str, &str) {
-    let paddle = job.paddles.get(paddle);
-    let lamination = paddle.and_then(|p| p.laminations.get(lamination));
-    (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name))
 }
 
 fn section_out<'a>(section: &'a Section, job: &'a Job) -> SectionOut<'a> {
@@ -232,7 +225,7 @@ fn rip_out<'a>(rip: &'a Rip, job: &'a Job) -> RipOut<'a> {
 }
 
 fn strip_out<'a>(strip: &'a Strip, job: &'a Job) -> StripOut<'a> {
-    let (paddle, lamination) = line(job, strip.paddle, strip.lamination);
+    let (paddle, lamination) = job.names(strip.paddle, strip.lamination);
     StripOut {
         id: &strip.id,
         label: format!("{} {paddle} {lamination}", strip.id),

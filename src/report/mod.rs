@@ -6,6 +6,7 @@ pub mod json;
 mod kinds;
 pub mod odds_json;
 mod page;
+mod pages;
 pub mod text;
 mod text_width;
 
@@ -15,6 +16,7 @@ use crate::shop::bench::BenchSheet;
 use crate::shop::layout;
 use crate::verify::VerifiedPlan;
 use draw::{blank, board, stack};
+pub use pages::{Pages, Part};
 use rayon::prelude::*;
 use std::fmt;
 
@@ -24,6 +26,18 @@ pub struct Benches<'a> {
     pub count: usize,
     /// One of them.
     pub sheet: &'a (dyn Fn(usize) -> Option<BenchSheet> + Sync),
+}
+
+impl Benches<'_> {
+    /// Looks at every sheet, by as many threads as there are, and puts what was seen together.
+    fn seen<T: Send>(
+        &self,
+        look: impl Fn(&BenchSheet) -> T + Sync + Send,
+        both: impl Fn(T, T) -> T + Sync + Send,
+    ) -> Option<T> {
+        let sheets = (0..self.count).into_par_iter().filter_map(|i| (self.sheet)(i));
+        sheets.map(|sheet| look(&sheet)).reduce_with(both)
+    }
 }
 
 /// Is told how many of all sheets are done.
@@ -48,12 +62,13 @@ fn each<T: Send>(
     Ok(())
 }
 
-/// One self-contained page: cover, a sheet for each board, labels, bench sheets.
+/// One self-contained page: the job, a sheet for each board, labels, how to glue, bench sheets.
 pub fn html(plan: &VerifiedPlan, job: &Job, boards: &[Board], bench: &[BenchSheet]) -> String {
     let mut out = String::new();
     let benches = Benches { count: bench.len(), sheet: &|i| bench.get(i).cloned() };
     // Writing to memory does not fail.
-    let _ = html_in_pieces((plan, job, boards), &benches, &mut out, &mut |_, _| {});
+    let of = (plan, job, boards);
+    let _ = html_in_pieces(of, &benches, &Pages::default(), &mut out, &mut |_, _| {});
     out
 }
 
@@ -62,17 +77,51 @@ pub fn odds_html(lines: &[crate::odds::Line], job: &Job, yard: &[Board], sure: f
     page::odds::page(lines, job, yard, sure)
 }
 
-/// As [`html`], written piece by piece.
+/// What to look for at the rack, on cards for the pocket.
+pub fn look_cards(looks: &[crate::survey::look::Look], job: &Job) -> String {
+    page::rack_cards::look(looks, job)
+}
+
+/// What each board gives by itself, on cards for the pocket.
+pub fn survey_cards(surveys: &[crate::survey::BoardSurvey], job: &Job, boards: &[Board]) -> String {
+    page::rack_cards::survey(surveys, job, boards)
+}
+
+/// What to buy, with what else might be, on cards for the pocket.
+pub fn purchase_cards(
+    plan: &VerifiedPlan,
+    purchase: &crate::survey::buy::Purchase,
+    job: &Job,
+    then: &[String],
+) -> String {
+    page::rack_cards::purchase(plan, purchase, job, then)
+}
+
+/// Boards as they were understood, to hold beside the wood, with what `check` warns of.
+///
+/// # Errors
+/// That of `out`.
+pub fn understood_in_pieces(
+    of: (&Job, &[Board]),
+    warnings: &[String],
+    out: &mut dyn fmt::Write,
+    told: Told<'_>,
+) -> fmt::Result {
+    page::understood::page(of, warnings, out, told)
+}
+
+/// As [`html`], of the parts that were chosen, written piece by piece.
 ///
 /// # Errors
 /// That of `out`.
 pub fn html_in_pieces(
     of: (&VerifiedPlan, &Job, &[Board]),
     bench: &Benches<'_>,
+    pages: &Pages,
     out: &mut dyn fmt::Write,
     told: Told<'_>,
 ) -> fmt::Result {
-    page::page(of, bench, out, told)
+    page::page(of, bench, pages, out, told)
 }
 
 /// Every drawing as a file of its own: its name and its SVG text.

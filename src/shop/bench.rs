@@ -46,6 +46,8 @@ pub struct Table {
     pub rows: Vec<Vec<String>>,
     /// Below the table.
     pub notes: Vec<String>,
+    /// Its rows are of the gluing (glue, clamps, clock) and not of this one blank.
+    pub gluing: bool,
 }
 
 /// One step.

@@ -251,10 +251,7 @@ impl Clamping {
 
 /// A length as sixty-fourths of an inch, or tenths of a millimetre.
 fn on_tape(length: Length, units: Units) -> Length {
-    let step = match units {
-        Units::Inch => Length::inch_fraction(1, 64),
-        Units::Mm => Length::from_units(8_000),
-    };
+    let step = Length::fine_step(units);
     down(length + Length::from_units(step.units() / 2), step)
 }
 

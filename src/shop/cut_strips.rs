@@ -33,9 +33,7 @@ impl Cut<'_> {
     pub fn in_hand(&self, job: &Job, spare: bool) -> StripInHand {
         let Cut { board, section, rip, leaf, strip } = *self;
         let length = strip.to - strip.from;
-        let across = rip.far - rip.near;
-        let (thickness, depth) =
-            if rip.turned { (leaf.thickness, across) } else { (across, leaf.thickness) };
+        let (thickness, depth) = rip.strip_size(leaf);
         let name = plain(&strip.id);
         let mut out = StripInHand::plain(&name, board.species.clone(), [length, thickness, depth]);
         let own = OwnBend::of(board, section, rip);

@@ -69,6 +69,17 @@ impl<'a> Layout<'a> {
         layout
     }
 
+    /// A board that nothing is cut from yet.
+    pub(crate) fn bare(
+        index: usize,
+        cut: &'a CutBoard,
+        board: &'a Board,
+        job: &'a Job,
+    ) -> Layout<'a> {
+        let title = plain(&board.name);
+        Layout { index, board, cut, job, title, sections: Vec::new(), keeps: Vec::new() }
+    }
+
     /// The units that the sheet is written in.
     pub(crate) fn units(&self) -> Units {
         self.job.units
@@ -89,11 +100,10 @@ impl<'a> Layout<'a> {
     /// What no section uses, the board's whole width.
     fn along(&self, rule: &WorthKeeping, keeps: &mut Vec<Keep>) {
         let (board, kerf) = (self.board, self.job.shop.crosscut_kerf);
-        let marks = rule.bars(board, None);
         let sections = self.sections.iter().map(|p| (p.from, p.to));
         for (from, to) in gaps(sections, (Length::ZERO, board.length), kerf) {
             let whole = Rectangle { from, to, near: Length::ZERO, far: board.width };
-            keeps.extend(self.keep(rule, Place::Along, whole, board.thickness, &marks));
+            keeps.extend(self.keep(rule, Place::Along, whole, board.thickness));
         }
     }
 
@@ -101,13 +111,12 @@ impl<'a> Layout<'a> {
     fn within(&self, s: usize, rule: &WorthKeeping, keeps: &mut Vec<Keep>) {
         let Some(part) = self.sections.get(s) else { return };
         let section = part.section;
-        let marks = rule.bars(self.board, Some(section));
         let resaw = self.job.shop.resaw_kerf;
         // A section is planed before it is ripped, and what is left beside its rips with it.
         let planed = part.planed(resaw);
         for (near, far) in part.waste(part.kerf) {
             let piece = Rectangle { from: part.from, to: part.to, near, far };
-            keeps.extend(self.keep(rule, Place::Beside(s), piece, planed, &marks));
+            keeps.extend(self.keep(rule, Place::Beside(s), piece, planed));
         }
         for (r, rip) in section.rips.iter().enumerate() {
             for (l, leaf) in rip.leaves.iter().enumerate() {
@@ -116,13 +125,13 @@ impl<'a> Layout<'a> {
                 for (from, to) in gaps(strips, ends, self.job.shop.crosscut_kerf) {
                     let piece = Rectangle { from, to, near: rip.near, far: rip.far };
                     let place = Place::Stick(s, r, l);
-                    keeps.extend(self.keep(rule, place, piece, leaf.thickness, &marks));
+                    keeps.extend(self.keep(rule, place, piece, leaf.thickness));
                 }
             }
             if let Some((_, left)) = below(part, rip, resaw) {
                 let (from, to) = (part.from, part.to);
                 let piece = Rectangle { from, to, near: rip.near, far: rip.far };
-                keeps.extend(self.keep(rule, Place::Below(s, r), piece, left, &marks));
+                keeps.extend(self.keep(rule, Place::Below(s, r), piece, left));
             }
         }
     }
@@ -134,7 +143,6 @@ impl<'a> Layout<'a> {
         place: Place,
         piece: Rectangle,
         thickness: Length,
-        marks: &[Rectangle],
     ) -> Option<Keep> {
         let shop = self.job.shop.at(self.board);
         // What is kept off the ends and edges that are still the board's is no part of what is clear.
@@ -148,9 +156,11 @@ impl<'a> Layout<'a> {
             _ => {}
         }
         let usable = Rectangle { from: piece.from.max(start), to: piece.to.min(end), near, far };
-        let clear = rule.clear(place, usable, thickness, marks)?;
+        let section = place.section().and_then(|s| self.sections.get(s)).map(|p| p.section);
+        let (clear, serves) = rule.clear((self.board, section), place, usable, thickness)?;
         let Rectangle { from, to, near, far } = piece;
-        Some(Keep { number: 0, name: String::new(), place, from, to, near, far, thickness, clear })
+        let name = String::new();
+        Some(Keep { number: 0, name, place, from, to, near, far, thickness, clear, serves })
     }
 }
 

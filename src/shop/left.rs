@@ -268,12 +268,12 @@ impl Piece<'_> {
         let (near, far) = (near - self.keep.near, far - self.keep.near);
         let pad = self.rounding(board.crook);
         let (near, far) = if pad > Length::ZERO || self.lined() {
-            (self.down(near - pad), self.up(far + pad, mark_step(self.units())))
+            (self.down(near - pad), self.up(far + pad, Length::fine_step(self.units())))
         } else {
             (near, far)
         };
         let (from, to) = (zone.from - self.keep.from, zone.to - self.keep.from);
-        let sliver = mark_step(self.units());
+        let sliver = Length::fine_step(self.units());
         let (from, to) = within(from, to, board.length, margin.along, sliver)?;
         let (near, far) = within(near, far, board.width, margin.across, sliver)?;
         Some(Zone { kind: zone.kind.clone(), from, to, near, far })
@@ -281,7 +281,7 @@ impl Piece<'_> {
 
     /// Down to what can be marked, where the length isn't such already.
     fn down(&self, length: Length) -> Length {
-        let step = mark_step(self.units()).units();
+        let step = Length::fine_step(self.units()).units();
         if Length::parse(&length.show(self.units()), self.units()) == Ok(length) {
             return length;
         }
@@ -293,14 +293,6 @@ impl Piece<'_> {
             return length;
         }
         Length::from_units(-(-length.units()).div_euclid(step.units()) * step.units())
-    }
-}
-
-/// Steps in which what is rounded is marked: 1/64 in, or 0.1 mm.
-fn mark_step(units: Units) -> Length {
-    match units {
-        Units::Inch => Length::inch_fraction(1, 64),
-        Units::Mm => Length::from_units(Length::MM.units() / 10),
     }
 }
 

@@ -1,11 +1,11 @@
 //! A sheet to write measurements on: what was foretold of each strip that is cut, beside an empty
 //! box. The boxes are the columns of strips.csv (MODEL 10).
 
+use crate::glue::signs::OwnBend;
 use crate::length::Length;
-use crate::lumber::board::Rise;
 use crate::lumber::{Angle, Bend, Board, Grain};
 use crate::paddle::Job;
-use crate::plan::{CutBoard, Edge, Face, Leaf, Rip, Section, Strip};
+use crate::plan::{CutBoard, Leaf, Rip, Section, Strip};
 use crate::shop::words::near;
 use crate::verify::VerifiedPlan;
 
@@ -44,17 +44,13 @@ fn row(
     (_, section, rip, leaf, strip): (&CutBoard, &Section, &Rip, &Leaf, &Strip),
 ) -> Row {
     let units = job.units;
-    let paddle = job.paddles.get(strip.paddle);
-    let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
+    let (paddle, lamination) = job.names(strip.paddle, strip.lamination);
     let long = strip.to - strip.from;
-    let width = rip.far - rip.near;
-    let (thick, deep) = if rip.turned { (leaf.thickness, width) } else { (width, leaf.thickness) };
-    let crook = if section.edge == Edge::Kept { board.crook } else { Length::ZERO };
-    let bow = if section.face == Face::Kept { board.bow } else { Length::ZERO };
-    // As it lies, name up: a turned strip's bow looks to the left.
-    let (side, flat) = if rip.turned { (-bow, crook) } else { (crook, bow) };
+    let (thick, deep) = rip.strip_size(leaf);
+    // As it lies, name up.
+    let own = OwnBend::of(board, section, rip);
     let bend = |gap: Length| {
-        let over = Bend { gap, over: board.length }.loss(long).on_tape(units);
+        let over = Bend { gap, over: own.over }.loss(long).on_tape(units);
         let sign = match gap.units().signum() {
             _ if over == Length::ZERO => "",
             1 => "+",
@@ -69,24 +65,21 @@ fn row(
         }
         _ => String::new(),
     };
-    let rises = match board.rise.filter(|_| !rip.turned) {
-        Some(Rise::Far) => "B",
-        Some(Rise::Marked) => "A",
-        None => "",
+    let rises = match own.rise {
+        1 => "B",
+        -1 => "A",
+        _ => "",
     };
     Row {
         strip: strip.id.clone(),
-        whom: [
-            paddle.map_or_else(String::new, |p| p.name.clone()),
-            lamination.map_or_else(String::new, |l| l.name.clone()),
-        ],
+        whom: [paddle.to_owned(), lamination.to_owned()],
         foretold: [
             near(long, units),
             near(thick, units),
             near(deep, units),
             rings,
-            bend(side),
-            bend(flat),
+            bend(own.sidewise),
+            bend(own.depthwise),
             rises.to_owned(),
         ],
     }

@@ -8,6 +8,7 @@ pub mod clamps;
 pub mod clock;
 pub mod cut_strips;
 pub mod defaults;
+pub mod doubt;
 pub(crate) mod fence;
 pub mod hold;
 pub mod kept;

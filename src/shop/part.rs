@@ -66,8 +66,7 @@ impl<'a> Part<'a> {
         // A first piece of waste that is worth keeping is ripped off; any other goes in one with
         // straightening the edge.
         let waste = Rectangle { from, to, near: base, far: first - kerf };
-        let marks = rule.bars(board, Some(section));
-        let kept = rule.clear(Place::Beside(0), waste, planed, &marks).is_some();
+        let kept = rule.clear((board, Some(section)), Place::Beside(0), waste, planed).is_some();
         let line = if kept { base.min(first) } else { first };
         Part { letter, section, from, to, line, limit, crook: gap, thickness, follows, kerf, wide }
     }

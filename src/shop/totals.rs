@@ -6,7 +6,7 @@ use crate::paddle::Job;
 use crate::plan::{CutBoard, Edge, Rip, Section};
 use crate::shop::area::{self, Rectangle};
 use crate::shop::layout::Layout;
-use crate::shop::offcuts::WorthKeeping;
+use crate::shop::offcuts::{Keep, WorthKeeping};
 use crate::verify::VerifiedPlan;
 
 /// The volumes of a plan, in cubed units of length. The parts add up to `wood` exactly.
@@ -30,13 +30,13 @@ pub struct Totals {
     /// Clear wood left over: unused lengths, what lies beside and between rips, and what is left
     /// of rips beside their strips.
     pub offcuts: i128,
-    /// The longest clear offcut worth keeping; of equals, the widest.
-    pub longest: Option<Offcut>,
+    /// The best offcut worth keeping.
+    pub best: Option<Offcut>,
     /// Strips cut.
     pub count: usize,
 }
 
-/// A clear piece of an offcut worth keeping that has the board's whole thickness.
+/// The clear piece of an offcut worth keeping.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Offcut {
     /// Index of the opened board in the plan.
@@ -47,13 +47,17 @@ pub struct Offcut {
     pub length: Length,
     /// Across: clear all along.
     pub width: Length,
+    /// Its thickness, where it is not the board's.
+    pub thickness: Option<Length>,
+    /// The stoutest strip that it is large enough for, as (paddle, lamination).
+    pub serves: Option<(usize, usize)>,
 }
 
 /// Adds up a plan, verified for this job and these boards.
 pub fn totals(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Totals {
     let rule = WorthKeeping::of(job);
-    let longest = longest_offcut(plan, job, boards);
-    let mut totals = Totals { count: plan.strips().count(), longest, ..Totals::default() };
+    let best = best_offcut(plan, job, boards);
+    let mut totals = Totals { count: plan.strips().count(), best, ..Totals::default() };
     for cut in &plan.boards {
         if let Some(board) = boards.get(cut.board) {
             totals.wood += board.volume();
@@ -63,23 +67,24 @@ pub fn totals(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Totals {
     totals
 }
 
-/// The longest clear piece of a board's whole thickness among the offcuts worth keeping; of
-/// equals, the widest.
-pub fn longest_offcut(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Option<Offcut> {
+/// The best of the offcuts worth keeping: that which is large enough for the stoutest strip; of
+/// equals, and where none is, the longest, then the widest, then the thickest.
+pub fn best_offcut(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Option<Offcut> {
     let layouts = Layout::all(plan, job, boards);
-    let whole = layouts.iter().flat_map(|layout| {
-        let keeps = layout.keeps.iter().filter(|k| !k.place.of_a_rip());
-        keeps.map(|keep| (layout.index, keep.clear))
-    });
-    let offcuts = whole.map(|(board, clear)| Offcut {
-        board,
-        from: clear.from,
-        length: clear.to - clear.from,
-        width: clear.far - clear.near,
-    });
-    offcuts.reduce(|best, next| {
-        let longer = (next.length, next.width) > (best.length, best.width);
-        if longer { next } else { best }
+    let all = layouts.iter().flat_map(|l| l.keeps.iter().map(move |keep| (l, keep)));
+    let rank = |keep: &Keep| {
+        let clear = keep.clear;
+        let size = (clear.to - clear.from, clear.far - clear.near, keep.thickness);
+        (keep.serves.map(|s| s.volume), size)
+    };
+    let best = all.reduce(|best, next| if rank(next.1) > rank(best.1) { next } else { best });
+    best.map(|(layout, keep)| Offcut {
+        board: layout.index,
+        from: keep.clear.from,
+        length: keep.clear.to - keep.clear.from,
+        width: keep.clear.far - keep.clear.near,
+        thickness: Some(keep.thickness).filter(|&t| t != layout.board.thickness),
+        serves: keep.serves.map(|s| s.line),
     })
 }
 

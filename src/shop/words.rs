@@ -83,10 +83,7 @@ pub(crate) fn size(length: Length, units: Units) -> String {
 
 /// Rounded up to what can be set: 1/64 in, or 0.1 mm.
 pub(crate) fn upward(length: Length, units: Units) -> Length {
-    let part = match units {
-        Units::Inch => parts(units),
-        Units::Mm => Length::MM.units() / 10,
-    };
+    let part = Length::fine_step(units).units();
     Length::from_units(-(-length.units()).div_euclid(part) * part)
 }
 

@@ -131,7 +131,7 @@ fn every_cubic_inch_has_its_place() {
     // Board ends of 7/8 (beside the kerf) and 1 by 2 × 1 1/4; the edge, 1/8 × 26 × 1 1/4.
     assert_eq!(sum.edges, cubic(280 + 320 + 520));
     assert_eq!(sum.defect, 0);
-    let longest = sum.longest.unwrap();
+    let longest = sum.best.unwrap();
     // The section is crosscut where its last strip ends, so what lies beside the rips is no longer.
     assert_eq!((longest.from, longest.length), (inch(1, 1), inch(24, 1)));
     assert_eq!(longest.width, inch(3, 8));

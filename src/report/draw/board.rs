@@ -26,9 +26,9 @@ pub(crate) struct View<'a> {
     pub(super) layout: &'a Layout<'a>,
     pub(super) axis: Axis,
     /// Drawing units for a millimetre across the board.
-    scale: f64,
+    pub(super) scale: f64,
     /// Where the chord of the reference edge lies.
-    top: f64,
+    pub(super) top: f64,
 }
 
 /// The drawing of a board as SVG text.
@@ -74,7 +74,7 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
 }
 
 /// Wide enough for a line of type in the narrowest rip, within what a page holds.
-fn across_scale(layout: &Layout<'_>) -> f64 {
+pub(super) fn across_scale(layout: &Layout<'_>) -> f64 {
     let mut scale = 0.0_f64;
     for section in &layout.cut.sections {
         for rip in &section.rips {
@@ -106,7 +106,7 @@ fn heading(canvas: &mut Canvas, layout: &Layout<'_>) {
 }
 
 /// A dimension from the marked end.
-struct Mark {
+pub(super) struct Mark {
     place: Length,
     text: String,
     row: usize,
@@ -115,7 +115,7 @@ struct Mark {
 }
 
 /// Crosscuts from the marked end, in rows so that no label runs into another's line.
-fn crosscut_marks(layout: &Layout<'_>, axis: &Axis) -> (usize, Vec<Mark>) {
+pub(super) fn crosscut_marks(layout: &Layout<'_>, axis: &Axis) -> (usize, Vec<Mark>) {
     let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
     let mut places: Vec<(Length, bool)> = Vec::new();
     let mut end: Option<Length> = None;
@@ -154,7 +154,7 @@ impl View<'_> {
     }
 
     /// The least and the greatest stand-off of the reference edge.
-    fn bends(&self) -> (f64, f64) {
+    pub(super) fn bends(&self) -> (f64, f64) {
         let c = mm(self.layout.board.crook);
         (c.min(0.0), c.max(0.0))
     }
@@ -212,7 +212,7 @@ impl View<'_> {
         there.chain(xs.iter().rev().map(|&x| self.within(part, x, far))).collect()
     }
 
-    fn outline(&self, canvas: &mut Canvas) {
+    pub(super) fn outline(&self, canvas: &mut Canvas) {
         let board = self.layout.board;
         let shape = self.band(Length::ZERO, board.length, Length::ZERO, board.width);
         canvas.polygon(&shape, "board", "");
@@ -258,7 +258,7 @@ impl View<'_> {
         }
     }
 
-    fn zones(&self, canvas: &mut Canvas, signs: &[Sign]) {
+    pub(super) fn zones(&self, canvas: &mut Canvas, signs: &[Sign]) {
         for (i, zone) in self.layout.board.zones.iter().enumerate() {
             let hatch = kinds::find(signs, &zone.kind).map_or(0, |s| s.hatch);
             let shape = self.band(zone.from, zone.to, zone.near, zone.far);
@@ -291,7 +291,7 @@ impl View<'_> {
         }
     }
 
-    fn break_marks(&self, canvas: &mut Canvas, high: f64) {
+    pub(super) fn break_marks(&self, canvas: &mut Canvas, high: f64) {
         let (low, _) = self.bends();
         for b in self.axis.breaks() {
             let (x0, x1) = (self.axis.at_mm(b.from), self.axis.at_mm(b.to));
@@ -320,7 +320,7 @@ impl View<'_> {
         }
     }
 
-    fn crosscuts(&self, canvas: &mut Canvas, marks: &[Mark], dims: f64) {
+    pub(super) fn crosscuts(&self, canvas: &mut Canvas, marks: &[Mark], dims: f64) {
         let width = self.layout.board.width;
         for mark in marks {
             let x = self.axis.at(mark.place);
@@ -340,7 +340,7 @@ impl View<'_> {
     }
 
     /// The names of the edges and ends, and the board's width.
-    fn edges(&self, canvas: &mut Canvas) {
+    pub(super) fn edges(&self, canvas: &mut Canvas) {
         let board = self.layout.board;
         let middle = mm(board.width) / 2.0 * self.scale + self.top;
         canvas.upright((LEFT - 20.0, middle), "MARKED END", 8.5);
@@ -389,7 +389,7 @@ impl View<'_> {
     }
 
     /// The board on edge, where it is bowed.
-    fn on_edge(&self, canvas: &mut Canvas, y: f64) -> f64 {
+    pub(super) fn on_edge(&self, canvas: &mut Canvas, y: f64) -> f64 {
         let board = self.layout.board;
         if board.bow == Length::ZERO {
             return y;
@@ -429,7 +429,7 @@ impl View<'_> {
     }
 
     /// Scale bars for both directions, and what they mean.
-    fn scale_notes(&self, canvas: &mut Canvas, y: f64) -> f64 {
+    pub(super) fn scale_notes(&self, canvas: &mut Canvas, y: f64) -> f64 {
         let units = self.layout.units();
         let (bar, text) = nice(units, 100.0 / self.axis.scale());
         let (line, x) = (y + 12.0, LEFT);
@@ -507,7 +507,7 @@ fn nice(units: Units, wanted: f64) -> (Length, String) {
 }
 
 /// The hatches on this board and their names.
-fn legend(canvas: &mut Canvas, used: &[&Sign], y: f64) -> f64 {
+pub(super) fn legend(canvas: &mut Canvas, used: &[&Sign], y: f64) -> f64 {
     let (mut x, mut y) = (LEFT, y);
     if used.is_empty() {
         return y;

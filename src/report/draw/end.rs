@@ -37,6 +37,24 @@ pub(crate) fn draw(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f64
     bottom + 2.0
 }
 
+/// The end of a whole board below `y`; gives where it ends.
+pub(super) fn whole(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f64) -> f64 {
+    let board = layout.board;
+    let (wide, thick) = (mm(board.width).max(0.1), mm(board.thickness).max(0.1));
+    let scale = across.min(300.0 / wide).min(84.0 / thick);
+    let (x, top) = (36.0, y + 32.0);
+    let frame = Frame { left: x, top, right: x + wide * scale, bottom: top + thick * scale };
+    canvas.text((x, top - 17.0), "End, from the marked end", SMALL, Anchor::Start, "t b");
+    canvas.text((x, top - 6.0), &grain(layout), SMALL, Anchor::Start, "t");
+    canvas.rect(frame, "board", "end");
+    canvas.clipped(frame, |c| rings(c, board.grain, frame, scale));
+    canvas.text((x, frame.bottom + 10.0), "ref. edge", 8.5, Anchor::Start, "t soft");
+    let thick = format!("{}, marked face above", near(board.thickness, layout.units()));
+    let beside = (frame.right + 5.0, f64::midpoint(frame.top, frame.bottom) + 3.0);
+    canvas.text(beside, &thick, SMALL, Anchor::Start, "t");
+    frame.bottom + 14.0
+}
+
 /// Sections whose end views are the same.
 fn alike<'a, 'b>(layout: &'b Layout<'a>) -> Vec<Vec<&'b Part<'a>>> {
     let shape = |s: &Section| {

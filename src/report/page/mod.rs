@@ -1,43 +1,51 @@
-//! The page: a cover, a sheet for each board, labels. Everything in one file, nothing to fetch,
-//! nothing that runs.
+//! The page: the job, a sheet for each board, labels, the bench. Everything in one file, nothing to
+//! fetch. One small script remembers what was ticked; the page reads and prints without it.
 
+mod bench;
+mod card;
+mod labels;
 pub(crate) mod odds;
 mod rack;
+pub(crate) mod rack_cards;
+mod ticks;
 mod tight;
+pub(crate) mod understood;
 
 use crate::length::{Length, Units};
 use crate::lumber::Board;
-use crate::paddle::Job;
+use crate::paddle::{Job, Paddle};
 use crate::plan::{Measure, Plan};
 use crate::report::draw::board::keep_size;
 use crate::report::draw::canvas::STYLE;
-use crate::report::draw::stack;
 use crate::report::draw::{blank, board};
 use crate::report::kinds::{self, Sign};
 use crate::report::text::proof::proved;
 use crate::report::text_width::clip;
-use crate::report::{Benches, Told, each};
-use crate::shop::bench::{BenchSheet, Table};
+use crate::report::{Benches, Pages, Part, Told, each};
 use crate::shop::caution::ALWAYS;
 use crate::shop::defaults::defaults;
-use crate::shop::kept::{Kept, kept};
 use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
-use crate::shop::words::{both, by, counted, near, rough, size};
+use crate::shop::words::{both, by, counted, near};
 use crate::text::{plain, together};
 use crate::verify::VerifiedPlan;
+use bench::Shared;
+pub(crate) use bench::title as bench_title;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use ticks::Ticked;
 
 /// The rules of the page.
 const CSS: &str = include_str!("page.css");
 
-/// The whole page, sheet by sheet: of thousands it is far longer than what it is made from.
+/// The parts of the page that were chosen, sheet by sheet: of thousands it is far longer than what
+/// it is made from.
 pub(crate) fn page(
     (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
     bench: &Benches<'_>,
+    pages: &Pages,
     out: &mut dyn std::fmt::Write,
     told: Told<'_>,
 ) -> std::fmt::Result {
@@ -51,27 +59,42 @@ pub(crate) fn page(
             style { (PreEscaped(CSS)) (PreEscaped(STYLE)) (PreEscaped(running_heads(&layouts))) }
         }
     };
+    let mut out = Ticked::new(out);
     // No line ends inside a fraction, wherever it stands. Pieces begin and end with a tag.
     let text = |markup: Markup| together(&markup.into_string());
     out.write_str(&text(html! { (DOCTYPE) }))?;
     out.write_str("<html lang=\"en\">")?;
     out.write_str(&text(head))?;
     out.write_str("<body>")?;
-    out.write_str(&text(cover(plan, job, &layouts, defaults(job, boards))))?;
-    let all = layouts.len() + bench.count;
+    let (on_boards, on_bench) = (pages.has(Part::Boards), pages.has(Part::Bench));
+    let count = |asked: bool, count: usize| if asked { count } else { 0 };
+    let (sawn, glued) = (count(on_boards, layouts.len()), count(on_bench, bench.count));
+    if pages.has(Part::Job) {
+        out.write_str(&text(cover((plan, job), &layouts, defaults(job, boards), on_boards)))?;
+    } else if on_boards {
+        out.write_str(&text(
+            html! { section class="sheet" { (before_the_saw()) (how_to_read(job.units)) } },
+        ))?;
+    }
     let board = |i: usize| layouts.get(i).map(|layout| text(sheet(layout, &signs)));
-    each(layouts.len(), board, |i, page| {
-        told(i, all);
+    each(sawn, board, |i, page| {
+        told(i, sawn + glued);
         out.write_str(&page)
     })?;
-    out.write_str(&text(labels(plan, job, &layouts, &kept(plan, job, boards))))?;
-    out.write_str(&text(rack::measures(plan, job, boards)))?;
-    let bench_page = |i: usize| (bench.sheet)(i).map(|sheet| text(bench_sheet(i, &sheet)));
-    each(bench.count, bench_page, |i, page| {
-        told(layouts.len() + i, all);
+    if pages.has(Part::Labels) {
+        out.write_str(&text(labels::labels((plan, job, boards), &layouts)))?;
+    }
+    if pages.has(Part::Measures) {
+        out.write_str(&text(rack::measures(plan, job, boards)))?;
+    }
+    let shared = Shared::of(bench, pages);
+    out.write_str(&text(shared.sheet()))?;
+    let bench_page = |i: usize| (bench.sheet)(i).map(|one| text(bench::sheet(i, &one, &shared)));
+    each(glued, bench_page, |i, page| {
+        told(sawn + i, sawn + glued);
         out.write_str(&page)
     })?;
-    out.write_str("</body></html>")
+    out.finish()
 }
 
 /// A head for every printed page of a board, so that a second page says whose it is.
@@ -97,7 +120,12 @@ fn title(job: &Job) -> String {
     names.join(", ")
 }
 
-fn cover(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>], taken: Option<String>) -> Markup {
+fn cover(
+    (plan, job): (&VerifiedPlan, &Job),
+    layouts: &[Layout<'_>],
+    taken: Option<String>,
+    boards: bool,
+) -> Markup {
     let units = job.units;
     let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
     html! {
@@ -122,18 +150,49 @@ fn cover(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>], taken: Option<S
             (totals(plan, layouts))
             @if let Some(taken) = taken { p { (taken) } }
             (rack::sentence(plan))
-            @for (i, p) in job.paddles.iter().enumerate() {
-                h3 { "The blank of " (plain(&p.name)) }
-                div class="scroll" { (PreEscaped(blank::draw(p, i, units, false))) }
-                (laminations(plan, job, i, layouts))
+            @for (first, alike) in blanks(job) {
+                @let names: Vec<String> = alike.iter().map(|&i| plain(&job.paddles[i].name)).collect();
+                h3 { "The blank of " (names.join(", ")) }
+                div class="scroll" { (PreEscaped(blank::draw(&job.paddles[first], first, units, false))) }
+                @for &i in &alike {
+                    @if alike.len() > 1 { p { b { (plain(&job.paddles[i].name)) } } }
+                    (laminations(plan, job, i, layouts))
+                }
             }
-            div class="box" {
-                b { "Before the saw" }
-                ul { @for line in ALWAYS { li { (line) } } }
-            }
+            (before_the_saw())
             h3 { "Boards to open: " (layouts.len()) }
-            (board_table(layouts))
-            div class="whole" {
+            (board_table(layouts, boards))
+            (how_to_read(units))
+        }
+    }
+}
+
+/// Kinds of paddle whose blanks are alike but for their names: the first of them, and all.
+fn blanks(job: &Job) -> Vec<(usize, Vec<usize>)> {
+    let mut out: Vec<(Paddle, usize, Vec<usize>)> = Vec::new();
+    for (i, paddle) in job.paddles.iter().enumerate() {
+        let bare = Paddle { name: String::new(), quantity: 1, ..paddle.clone() };
+        match out.iter_mut().find(|(like, ..)| *like == bare) {
+            Some((.., all)) => all.push(i),
+            None => out.push((bare, i, vec![i])),
+        }
+    }
+    out.into_iter().map(|(_, first, all)| (first, all)).collect()
+}
+
+/// The cautions that stand once on every sheet.
+fn before_the_saw() -> Markup {
+    html! {
+        div class="box" {
+            b { "Before the saw" }
+            ul { @for line in ALWAYS { li { (line) } } }
+        }
+    }
+}
+
+fn how_to_read(units: Units) -> Markup {
+    html! {
+        div class="whole" {
             h3 { "How to read the drawings" }
             p class="quiet" {
                 "Marked face up, marked end at the left, reference edge at the top. If your \
@@ -148,7 +207,6 @@ fn cover(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>], taken: Option<S
                     Units::Inch => "Lengths are to the nearest 1/64 in, as a tape shows them. A ~ or a second figure tells where the exact length differs. A size to set or to saw to is rounded up, never down.",
                     Units::Mm => "Lengths are to the nearest 0.5 mm, as a tape shows them. A ~ or a second figure tells where the exact length differs.",
                 }
-            }
             }
         }
     }
@@ -216,7 +274,8 @@ fn laminations(plan: &VerifiedPlan, job: &Job, paddle: usize, layouts: &[Layout<
     }
 }
 
-fn board_table(layouts: &[Layout<'_>]) -> Markup {
+/// The boards to open, which lead to their sheets where those are `printed`.
+fn board_table(layouts: &[Layout<'_>], printed: bool) -> Markup {
     let priced = layouts.iter().any(|l| l.board.price.is_some());
     html! {
         table class="wide" {
@@ -224,7 +283,7 @@ fn board_table(layouts: &[Layout<'_>]) -> Markup {
             tbody {
                 @for l in layouts {
                     tr {
-                        td { a href=(format!("#board{}", l.index + 1)) { (l.title) } }
+                        td { @if printed { a href=(format!("#board{}", l.index + 1)) { (l.title) } } @else { (l.title) } }
                         td { (plain(l.board.species.name())) }
                         td { (by(&[l.board.length, l.board.width, l.board.thickness], l.units())) }
                         td class="n" { (l.sections.len()) }
@@ -267,10 +326,7 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
                 "Lies: from the reference edge (its chord, where straightened). Left: what then \
                  remains, the kerf of that saw taken off. Write each name as the piece comes off. △: take care."
             }
-            div class="steps" { @for (i, g) in steps.groups.iter().enumerate() {
-                @let before = i.checked_sub(1).and_then(|b| steps.groups.get(b));
-                (group(g, before, units))
-            } }
+            div class="steps" { (groups(&steps.groups, units)) }
         }
     }
 }
@@ -331,6 +387,19 @@ fn keeps(layout: &Layout<'_>) -> Markup {
     }
 }
 
+/// Groups of steps, of which the last stay together.
+fn groups(groups: &[StepGroup], units: Units) -> Markup {
+    let one = |i: usize| {
+        let before = i.checked_sub(1).and_then(|b| groups.get(b));
+        groups.get(i).map(|g| group(g, before, units))
+    };
+    let last = tight::tail(groups.iter().map(tight::lines));
+    html! {
+        @for i in 0..last { (one(i).unwrap_or_default()) }
+        div class="whole" { @for i in last..groups.len() { (one(i).unwrap_or_default()) } }
+    }
+}
+
 fn group(group: &StepGroup, before: Option<&StepGroup>, units: Units) -> Markup {
     let shared = group.shared_caution();
     // A caution that stands just above is not told again; its sign still stands at each step.
@@ -369,146 +438,4 @@ fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
 /// Names of strips in a line of text; labels give each in full.
 fn short_names(names: &[String]) -> String {
     names.iter().map(|n| clip(n, 26)).collect::<Vec<_>>().join(", ")
-}
-
-fn labels(plan: &VerifiedPlan, job: &Job, layouts: &[Layout<'_>], kept: &[Kept]) -> Markup {
-    let units = job.units;
-    html! {
-        section class="sheet" {
-            h2 { "Labels to write on the strips" }
-            p {
-                "Write the name near the end that was toward the board's marked end, with an \
-                 arrow to that end. Upright strips bear it on the marked face, strips turned on \
-                 their side on the edge that was toward the reference edge: so no name is glued \
-                 over. Which face is which of a turned strip: lay it name up with the arrow \
-                 pointing left, and the face toward you was toward the marked face (the one away \
-                 from you, where your board is the drawing's mirror image). A flipped pair is glued in as mirror images: keep the two together."
-            }
-            div class="labels" {
-                (rack::labels(plan, job))
-                @for layout in layouts {
-                    @for (s, r, l, _, strip) in strips(layout) {
-                        @if let Some(rip) = layout.cut.sections.get(s).and_then(|x| x.rips.get(r)) {
-                            @let thick = rip.leaves.get(l).map_or(Length::ZERO, |x| x.thickness);
-                            @let wide = rip.far - rip.near;
-                            @let paddle = job.paddles.get(strip.paddle);
-                            @let lamination = paddle.and_then(|p| p.laminations.get(strip.lamination));
-                            div class="label" {
-                                b { "◂ " (plain(&strip.id)) }
-                                @if let (Some(p), Some(m)) = (paddle, lamination) {
-                                    (plain(&p.name)) ", " (plain(&m.name)) br;
-                                }
-                                @let (t, d) = if rip.turned { (thick, wide) } else { (wide, thick) };
-                                (rough(&[strip.to - strip.from, t, d], units)) br;
-                                "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
-                                ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
-                                @if let Some(deep) = kept.iter().find(|k| k.strip == strip.id) {
-                                    br; "stays " (size(thick + deep.over, units)) " deep until the blank is planed"
-                                }
-                                @if let Some(mate) = &strip.flipped_with {
-                                    br; "flipped pair with " (plain(mate))
-                                }
-                            }
-                        }
-                    }
-                }
-            }
-        }
-    }
-}
-
-/// What a bench sheet ends with.
-const CAUTIONS: &str = "Cautions";
-
-/// What a bench sheet is called.
-pub(crate) fn bench_title(sheet: &BenchSheet) -> String {
-    format!("Bench: {}", plain(&sheet.title))
-}
-
-/// A row of a table as one line of text, and its notes as lines of their own.
-fn table_lines(table: &Table) -> Vec<String> {
-    let line = |row: &Vec<String>| {
-        let cells = table.head.iter().zip(row).skip(1).filter(|(_, cell)| !cell.is_empty());
-        let cells = cells.map(|(head, cell)| match head.as_str() {
-            "figure" | "how much" => cell.clone(),
-            head => format!("{head} {cell}"),
-        });
-        let name = row.first().map_or("", String::as_str);
-        format!("{name}: {}", cells.collect::<Vec<_>>().join(", "))
-    };
-    table.rows.iter().map(line).chain(table.notes.iter().cloned()).collect()
-}
-
-/// A part of a bench sheet; its lines are steps to tick off or sentences.
-fn bench_part(heading: &str, lines: &[String], tick: bool) -> Markup {
-    // Cautions stay together, so that no page bears their last lines alone.
-    let class = if heading == CAUTIONS { "group whole" } else { "group" };
-    html! {
-        @if !lines.is_empty() {
-            div class=(class) {
-                p class="set" { (plain(heading)) }
-                @for line in lines {
-                    @if tick {
-                        label class="step" { input type="checkbox"; span { (together(&plain(line))) } }
-                    } @else {
-                        p { (together(&plain(line))) }
-                    }
-                }
-            }
-        }
-    }
-}
-
-/// The strips of a blank, row by row as the drawing numbers them, with what the table's notes say.
-fn strip_table(table: &Table) -> Markup {
-    let shown = |head: &str| !matches!(head, "wood" | "side" | "thick");
-    let name = |head: &str| if head.is_empty() { "row".to_owned() } else { plain(head) };
-    html! {
-        @if !table.rows.is_empty() {
-            h3 { (plain(&table.title)) }
-            div class="scroll" {
-                table class="strips" {
-                    thead { tr {
-                        @for head in table.head.iter().filter(|h| shown(h)) { th { (name(head)) } }
-                    } }
-                    tbody {
-                        @for row in &table.rows {
-                            tr {
-                                @for (head, cell) in table.head.iter().zip(row) {
-                                    @if shown(head) { td { (together(&clip(&plain(cell), 60))) } }
-                                }
-                            }
-                        }
-                    }
-                }
-            }
-            @for note in &table.notes { p class="quiet" { (plain(note)) } }
-        }
-    }
-}
-
-fn bench_sheet(index: usize, sheet: &BenchSheet) -> Markup {
-    let title = bench_title(sheet);
-    let drawing = stack::draw(&sheet.stack, &format!("s{index}"), &title, false);
-    html! {
-        section class="sheet" id=(format!("bench{}", index + 1)) {
-            h2 { (title) }
-            p {
-                "Lay the strips out as drawn. A strip's arrow is the one you drew toward the \
-                 marked end of its board. Whole outline: its name is up. Broken outline: its \
-                 name is down, on the bench."
-            }
-            div class="scroll" { (PreEscaped(drawing)) }
-            @if let Some(table) = sheet.tables.first() { (strip_table(table)) }
-            div class="steps" {
-                (bench_part("Look out", &sheet.warnings, false))
-                // The first table stands beside the drawing.
-                @for table in sheet.tables.iter().skip(1) {
-                    (bench_part(&table.title, &table_lines(table), false))
-                }
-                @for step in &sheet.steps { (bench_part(&step.title, &step.lines, true)) }
-                (bench_part(CAUTIONS, &sheet.cautions, false))
-            }
-        }
-    }
 }

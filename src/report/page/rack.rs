@@ -4,7 +4,7 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::InHand;
-use crate::shop::measure::{COLUMNS, HOW, rows};
+use crate::shop::measure::{COLUMNS, HOW, Row, rows};
 use crate::shop::words::{counted, near, rough};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
@@ -37,13 +37,9 @@ pub(super) fn labels(plan: &VerifiedPlan, job: &Job) -> Markup {
     html! {
         @for used in &plan.in_hand {
             @if let Some(strip) = job.strips.get(used.strip) {
-                @let paddle = job.paddles.get(used.paddle);
-                @let lamination = paddle.and_then(|p| p.laminations.get(used.lamination));
                 div class="label" {
                     b { "◂ " (plain(&strip.name)) }
-                    @if let (Some(p), Some(m)) = (paddle, lamination) {
-                        (plain(&p.name)) ", " (plain(&m.name)) br;
-                    }
+                    (super::labels::whom(job, used.paddle, used.lamination))
                     (rough(&[strip.length, strip.thickness, strip.depth], units)) br;
                     "on the rack"
                     @for (what, bend) in [("sidewise", strip.sidewise), ("depthwise", strip.depthwise)] {
@@ -84,21 +80,26 @@ pub(super) fn measures(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Mark
                             @for column in COLUMNS { th { (column) } }
                             th { "weight" }
                         } }
-                        tbody {
-                            @for row in &rows {
-                                tr {
-                                    td { b { (plain(&row.strip)) } }
-                                    @for name in &row.whom { td { (plain(name)) } }
-                                    @for foretold in &row.foretold {
-                                        td class="measure" { span class="foretold" { (foretold) } span class="blank" {} }
-                                    }
-                                    td class="measure" { span class="blank" {} }
-                                }
-                            }
-                        }
+                        // The last rows stay together: no page bears one alone.
+                        @let (most, last) = rows.split_at(rows.len().saturating_sub(5));
+                        tbody { @for row in most { (measured(row)) } }
+                        tbody class="whole" { @for row in last { (measured(row)) } }
                     }
                 }
             }
+        }
+    }
+}
+
+fn measured(row: &Row) -> Markup {
+    html! {
+        tr {
+            td { b { (plain(&row.strip)) } }
+            @for name in &row.whom { td { (plain(name)) } }
+            @for foretold in &row.foretold {
+                td class="measure" { span class="foretold" { (foretold) } span class="blank" {} }
+            }
+            td class="measure" { span class="blank" {} }
         }
     }
 }

@@ -14,7 +14,7 @@ const HEADS: f64 = 34.0;
 /// What smaller print and drawing gain.
 const GAIN: f64 = 34.0;
 /// Columns do not end level: so much of a page may stay empty.
-const ROUGHLY: f64 = 8.0;
+const ROUGHLY: f64 = 16.0;
 /// Letters on a line of a column: of a step, of a heading, of a caution.
 const LETTERS: [usize; 3] = [54, 56, 60];
 
@@ -25,6 +25,23 @@ pub(super) fn tight(drawing: &str, listed: usize, steps: &BoardSteps) -> bool {
     let cuts: f64 = steps.groups.iter().map(group).sum::<f64>() * LINE / 2.0;
     let all = HEADS + height(drawing) + lines(listed.div_ceil(2)) + cuts;
     all > PAGE - ROUGHLY && all <= PAGE + GAIN
+}
+
+/// Lines that a page bears at least, if it bears any.
+const FEW: usize = 9;
+
+/// Where the last parts of a sheet begin that stay together, by the lines of each part: so that
+/// what runs over to a page of its own is more than a few lines.
+pub(super) fn tail(lines: impl DoubleEndedIterator<Item = usize> + ExactSizeIterator) -> usize {
+    let count = lines.len();
+    let mut all = 0;
+    let few = |n: &usize| {
+        let before = all;
+        all += n;
+        // A part as long as a column would leave a hole where it does not fit.
+        before < FEW && all < 4 * FEW
+    };
+    count - lines.rev().take_while(few).count()
 }
 
 /// How high a drawing is printed.
@@ -40,6 +57,11 @@ fn height(drawing: &str) -> f64 {
 /// Lines that a group of steps takes in its column, the room below it counted.
 #[allow(clippy::cast_precision_loss)] // some hundreds
 fn group(group: &StepGroup) -> f64 {
+    lines(group) as f64 + 0.6
+}
+
+/// Lines that a group of steps takes in its column.
+pub(super) fn lines(group: &StepGroup) -> usize {
     let lines = |text: &str, letters: usize| text.chars().count().div_ceil(letters);
     let [step, heading, caution] = LETTERS;
     let shared = group.shared_caution();
@@ -49,10 +71,9 @@ fn group(group: &StepGroup) -> f64 {
         let own = line.caution.as_deref().filter(|_| shared.is_none());
         words + own.map_or(0, |c| lines(c, caution))
     };
-    let all = lines(&group.heading, heading)
+    lines(&group.heading, heading)
         + shared.map_or(0, |c| lines(c, caution))
-        + group.lines().iter().map(of).sum::<usize>();
-    all as f64 + 0.6
+        + group.lines().iter().map(of).sum::<usize>()
 }
 
 #[cfg(test)]
@@ -85,8 +106,8 @@ mod tests {
         let first = found.iter().position(|&t| t).unwrap();
         let last = found.iter().rposition(|&t| t).unwrap();
         assert!(found[first..=last].iter().all(|&t| t));
-        // 247 mm less heads, drawing and a line leave 114 mm: 57 lines in two columns.
-        assert!((54..60).contains(&first) && (74..82).contains(&last), "{first} {last}");
+        // 239 mm less heads, drawing and a line leave 106 mm: 53 lines in two columns.
+        assert!((50..56).contains(&first) && (74..82).contains(&last), "{first} {last}");
         assert!(PAGE > height(drawing));
     }
 }

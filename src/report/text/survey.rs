@@ -7,15 +7,16 @@ use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Most, Plan};
 use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
-use crate::report::text::tables::{board_name, paddles, size};
-use crate::shop::totals::longest_offcut;
+use crate::report::text::tables::{board_name, offcut_words, paddles, size};
+use crate::shop::totals::best_offcut;
 use crate::shop::words::counted;
 use crate::survey::buy::Purchase;
-use crate::survey::look::{Look, lengths};
+use crate::survey::look::{Look, SizeGives, lengths};
 use crate::survey::near::{Change, NearMiss};
 use crate::survey::{BoardSurvey, Part};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 /// What each board gives by itself.
@@ -72,7 +73,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
     } else {
         let what = of(format!("one {name}"));
         let missing: Vec<String> =
-            part.missing.iter().map(|&(l, n)| strips(n, &lamination(l))).collect();
+            part.missing.iter().map(|&(l, n)| strips_of(n, &lamination(l))).collect();
         let head = if part.proved {
             format!("Doesn't cover {what} (proved)")
         } else {
@@ -99,7 +100,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
         .iter()
         .zip(&part.laminations)
         .filter(|(n, _)| **n > 0)
-        .map(|(n, &l)| strips(*n, &lamination(l)))
+        .map(|(n, &l)| strips_of(*n, &lamination(l)))
         .collect();
     if gives.is_empty() {
         all.push(format!("It gives no strip of {name}; the command check says why."));
@@ -110,7 +111,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
 }
 
 /// `1 strip of loom side`.
-fn strips(count: u32, lamination: &str) -> String {
+pub(in crate::report) fn strips_of(count: u32, lamination: &str) -> String {
     format!("{} of {lamination}", counted(count, "strip"))
 }
 
@@ -122,7 +123,13 @@ fn listed(items: &[String], last: &str) -> String {
     }
 }
 
-fn near_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board: &Board) -> String {
+pub(in crate::report) fn near_words(
+    near: &NearMiss,
+    job: &Job,
+    paddle: &Paddle,
+    part: &Part,
+    board: &Board,
+) -> String {
     let units = job.units;
     let lamination = |l: usize| plain(&paddle.laminations[part.laminations[l]].name);
     match near.change {
@@ -254,18 +261,18 @@ fn bought_table(plan: &VerifiedPlan, purchase: &Purchase, job: &Job, width: usiz
     table(&["board", "wood", &sizes, "price", "strips"], &rows, width)
 }
 
-/// The longest clear piece that stays over.
+/// The best piece that stays over.
 fn left_over(plan: &VerifiedPlan, purchase: &Purchase, job: &Job) -> String {
-    match longest_offcut(plan, job, &purchase.boards) {
+    match best_offcut(plan, job, &purchase.boards) {
         Some(offcut) => format!(
-            "Left over, the longest clear piece: {} by {} off {}.",
-            offcut.length.with_unit(job.units),
-            offcut.width.with_unit(job.units),
-            board_name(&purchase.boards, &plan.boards[offcut.board])
+            "Left over, the best piece: {}.",
+            offcut_words(&offcut, &board_name(&purchase.boards, &plan.boards[offcut.board]), job)
         ),
         None => {
             let least = job.shop.min_rip.with_unit(job.units);
-            format!("Left over: no clear piece as long as {least}.")
+            format!(
+                "Left over: no clear piece worth keeping (a strip, or {least} of two strips' width)."
+            )
         }
     }
 }
@@ -304,10 +311,13 @@ pub fn dearer(now: &Plan, then: &Plan) -> String {
 pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
     let units = job.units;
     let mut out = String::new();
+    let kinds = alike(looks, job);
+    let looks: Vec<&Look> = looks.iter().filter(|look| kinds.contains_key(&look.paddle)).collect();
     for (place, look) in looks.iter().enumerate() {
         let paddle = &job.paddles[look.paddle];
+        let names = kinds.get(&look.paddle).map_or(String::new(), |names| listed(names, "and"));
         let wood = look.species.as_ref().map_or("any wood".to_owned(), |s| plain(s.name()));
-        let head = format!("{} for {}", wood.to_uppercase(), plain(&paddle.name));
+        let head = format!("{} for {names}", wood.to_uppercase());
         out.push_str(&indented(&head, "", width));
         out.push_str(&indented(
             "Clear runs to find, with no zone that the lamination doesn't allow:",
@@ -342,8 +352,8 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
             "",
             width,
         ));
-        let rows = look
-            .sizes
+        let (told, wider) = told_sizes(look);
+        let rows = told
             .iter()
             .map(|s| {
                 let cells = s.counts.iter().map(|(f, v)| format!("{} / {}", count(f), count(v)));
@@ -353,8 +363,19 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
         let feet: Vec<String> = lengths(units).map(|l| long(l, units)).to_vec();
         let header: Vec<&str> =
             std::iter::once("size").chain(feet.iter().map(String::as_str)).collect();
-        out.push_str(&table(&header, &rows, width));
-        out.push('\n');
+        if !rows.is_empty() {
+            out.push_str(&table(&header, &rows, width));
+            out.push('\n');
+        }
+        if wider {
+            out.push_str(&indented(
+                "Wider ones give no fewer; sizes that are not here give none.",
+                "",
+                width,
+            ));
+        } else if told.len() < look.sizes.len() {
+            out.push_str(&indented("Sizes that are not here give none.", "", width));
+        }
         let open = |m: &Most| m.made < m.at_most;
         if look.sizes.iter().flat_map(|s| &s.counts).any(|(f, v)| open(f) || open(v)) {
             let text = "+: so many or more; ?: not known, the search was stopped before.";
@@ -383,6 +404,45 @@ fn long(length: Length, units: Units) -> String {
             format!("{}.{} m", metres / 10, metres % 10)
         }
     }
+}
+
+/// Paddles for which the same is looked for, by the first of them, with the names of all.
+fn alike(looks: &[Look], job: &Job) -> BTreeMap<usize, Vec<String>> {
+    let of = |p: usize| -> Vec<Look> {
+        let own = looks.iter().filter(|look| look.paddle == p);
+        own.map(|look| Look { paddle: 0, ..look.clone() }).collect()
+    };
+    let laminations = |p: usize| -> Vec<(&str, bool)> {
+        job.paddles[p].laminations.iter().map(|l| (l.name.as_str(), l.centre)).collect()
+    };
+    let same = |a: usize, b: usize| {
+        job.paddles[a].rings == job.paddles[b].rings
+            && laminations(a) == laminations(b)
+            && of(a) == of(b)
+    };
+    let mut out: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+    for p in 0..job.paddles.len() {
+        let first = out.keys().copied().find(|&first| same(first, p)).unwrap_or(p);
+        out.entry(first).or_default().push(plain(&job.paddles[p].name));
+    }
+    out
+}
+
+/// Sizes that are told of: of each thickness the two narrowest that may give anything. Are there
+/// wider ones that do?
+fn told_sizes(look: &Look) -> (Vec<&SizeGives>, bool) {
+    let thick = |s: &SizeGives| s.size.split(['x', ',']).next().unwrap_or_default().to_owned();
+    let some = |m: &Most| m.at_most > 0;
+    let mut told: Vec<&SizeGives> = Vec::new();
+    let mut wider = false;
+    for size in look.sizes.iter().filter(|s| s.counts.iter().any(|(f, v)| some(f) || some(v))) {
+        if told.iter().filter(|t| thick(t) == thick(size)).count() < 2 {
+            told.push(size);
+        } else {
+            wider = true;
+        }
+    }
+    (told, wider)
 }
 
 /// By which rule boards of this wood are sized.

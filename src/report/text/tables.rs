@@ -9,7 +9,7 @@ use crate::report::text::{proof, rack};
 use crate::shop::defaults::defaults;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
-use crate::shop::totals::{shares, totals};
+use crate::shop::totals::{Offcut, shares, totals};
 use crate::shop::words::counted;
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
@@ -78,7 +78,7 @@ pub fn lamination(job: &Job, paddle: usize, lamination: usize) -> String {
 }
 
 /// The paddles that a plan makes: `2 × touring`.
-pub(super) fn paddles(plan: &Plan, job: &Job) -> Vec<String> {
+pub(in crate::report) fn paddles(plan: &Plan, job: &Job) -> Vec<String> {
     let one = |(p, n): (&Paddle, &u32)| format!("{n} × {}", plain(&p.name));
     job.paddles.iter().zip(&plan.paddles).map(one).collect()
 }
@@ -295,15 +295,11 @@ fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> St
     rows.push(vec!["wood opened".to_owned(), feet(sum.wood), percent(tenths.iter().sum())]);
     let mut out = table(&["where the wood goes", volume_head(job.units), "share"], &rows, width);
     out.push('\n');
-    if let Some(offcut) = &sum.longest
+    if let Some(offcut) = &sum.best
         && let Some(cut) = plan.boards.get(offcut.board)
     {
-        let name = board_name(boards, cut);
-        let text = format!(
-            "Worth keeping: a clear piece {} long and {} wide off board {name}.",
-            offcut.length.with_unit(job.units),
-            offcut.width.with_unit(job.units)
-        );
+        let name = format!("board {}", board_name(boards, cut));
+        let text = format!("Worth keeping, the best piece: {}.", offcut_words(offcut, &name, job));
         out.push_str(&indented(&text, "", width));
     }
     out.push_str(&indented(&proved_in(plan, job.units), "", width));
@@ -313,6 +309,18 @@ fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> St
 /// Cost and proof in plain words, wood in litres too where the job is in millimetres.
 fn proved_in(plan: &Plan, units: Units) -> String {
     format!("{}. {}", proof::cost_in(plan.cost, units), proof::proved(plan))
+}
+
+/// An offcut by its clear size, where it comes from, and what it is large enough for.
+pub(super) fn offcut_words(offcut: &Offcut, from: &str, job: &Job) -> String {
+    let size = |length: Length| length.with_unit(job.units);
+    let thick = offcut.thickness.map_or(String::new(), |t| format!(" and {} thick", size(t)));
+    let serves = offcut.serves.map_or(String::new(), |(p, l)| {
+        let (paddle, lamination) = job.names(p, l);
+        format!(", large enough for another {} of {}", plain(lamination), plain(paddle))
+    });
+    let (long, wide) = (size(offcut.length), size(offcut.width));
+    format!("{long} long, {wide} wide{thick} off {from}{serves}")
 }
 
 /// Cost and proof in plain words.

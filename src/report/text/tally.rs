@@ -132,10 +132,7 @@ fn offcuts(left: &Left, job: &Job, width: usize) -> String {
 /// What is missing of every lamination, a sentence each.
 fn missing(left: &Left, job: &Job) -> Vec<String> {
     let name = |line: &Line| {
-        let paddle = job.paddles.get(line.paddle);
-        let lamination = paddle.and_then(|p| p.laminations.get(line.lamination));
-        let (paddle, lamination) =
-            (paddle.map_or("", |p| &p.name), lamination.map_or("", |l| &l.name));
+        let (paddle, lamination) = job.names(line.paddle, line.lamination);
         format!("{}, {}", plain(paddle), plain(lamination))
     };
     let mut out: Vec<String> = Vec::new();

@@ -6,10 +6,8 @@ use crate::shop::clamps::GALLON;
 
 /// A length (metres) with its sign in the job's units: to 1/64 in, to a tenth of a millimetre.
 pub(super) fn bend(metres: f64, units: Units) -> String {
-    let (number, step) = match units {
-        Units::Inch => (metres / 0.0254 * 64.0, Length::inch_fraction(1, 64)),
-        Units::Mm => (metres * 10_000.0, Length::from_units(8_000)),
-    };
+    let step = Length::fine_step(units);
+    let number = metres / step.metres();
     #[allow(clippy::cast_possible_truncation)] // bounded
     let steps = number.round().clamp(-1e6, 1e6) as i64;
     (step * steps).with_unit(units)

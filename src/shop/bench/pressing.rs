@@ -54,6 +54,7 @@ pub(super) fn across(c: &Clamping, job: &Job, settings: &GlueSettings) -> Table 
         head: ["", "strips", "glue lines", "width"].map(text).to_vec(),
         rows: c.across.iter().map(row).collect(),
         notes: vec![text("Strips dressed to their finished thickness; edges not planed yet.")],
+        gluing: true,
     }
 }
 
@@ -158,6 +159,7 @@ pub(super) fn clamps(c: &Clamping, job: &Job, settings: &GlueSettings) -> Table 
         notes: vec![text(
             "The maker's sheet for your glue comes first. Pressure is for the lightest wood of the blank. A clamp's force goes through all joints under it: pressed is length by depth. It spreads at about 45°, so caul and outer strip together are as thick as half the spacing (common practice).",
         )],
+        gluing: true,
     }
 }
 
@@ -224,6 +226,7 @@ pub(super) fn timing(clock_of: &Clock, job: &Job, settings: &GlueSettings) -> Ta
         notes: vec![format!(
             "For {hands}. Paces are guesses until you time a dry run: put your own in [glue]. Times are for the room that the glue's sheet names; heat shortens them."
         )],
+        gluing: true,
     }
 }
 

@@ -124,6 +124,7 @@ pub(super) fn strips(blank: &Blank, boards: &[Board], job: &Job) -> Table {
                 "The name of a strip is on the face that was the board's marked face, of a turned strip on the edge that lay toward the reference edge; the arrow points to the board's marked end. All this holds with the reference edge on your left as you stand at the marked end with the marked face up. Of a mirrored board, with its reference edge on your right, every sidewise sign turns about: its strips bend to the other side. Depthwise bend and rise stay.",
             ),
         ],
+        gluing: false,
     }
 }
 
@@ -149,6 +150,7 @@ pub(super) fn holds(blank: &Blank, holds: &[Hold], job: &Job) -> Table {
         notes: vec![text(
             "Force in all, spread along the strip: 384·E·I·bend ÷ (5·length³), I = thickness·depth³ ÷ 12 (the handbooks' beam on two supports). The two strips of a flipped pair press against each other.",
         )],
+        gluing: false,
     }
 }
 
@@ -176,6 +178,7 @@ pub(super) fn straightness(blank: &Blank, job: &Job) -> Table {
             "Allowed as straight: {}. Depthwise + has the upper face hollow, sidewise + has the middle to the right. The clamps pull strips straight sidewise; what springs back is told by beam theory from each wood's stiffness.",
             shown(job.shop.straight, units)
         )],
+        gluing: false,
     }
 }
 
@@ -225,5 +228,6 @@ pub(super) fn figures(blank: &Blank, job: &Job, settings: &GlueSettings) -> Tabl
             shown(settings.blade_tip, units),
             shown(settings.blade_edge, units)
         )],
+        gluing: false,
     }
 }

@@ -1,0 +1,71 @@
+//! Labels to cut out: one for each strip, with its name as it is written on the wood.
+
+use super::rack;
+use crate::lumber::Board;
+use crate::paddle::Job;
+use crate::shop::kept::kept;
+use crate::shop::layout::{Layout, strips};
+use crate::shop::words::{rough, size};
+use crate::text::plain;
+use crate::verify::VerifiedPlan;
+use maud::{Markup, html};
+
+/// Labels of all strips, board by board as they come off the saw.
+pub(super) fn labels(
+    (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
+    layouts: &[Layout<'_>],
+) -> Markup {
+    let units = job.units;
+    let kept = kept(plan, job, boards);
+    html! {
+        section class="sheet" id="labels" {
+            h2 { "Labels to cut out, one for each strip" }
+            p {
+                "Write the name on the wood as it stands here, near the end that was toward the \
+                 board's marked end, with an arrow to that end; cut along the broken lines and fix the \
+                 label beside it, on no glue face. Upright strips bear the name on the marked face, strips turned on \
+                 their side on the edge that was toward the reference edge: so no name is glued \
+                 over. Which face is which of a turned strip: lay it name up with the arrow \
+                 pointing left, and the face toward you was toward the marked face (the one away \
+                 from you, where your board is the drawing's mirror image). A flipped pair is glued in as mirror images: keep the two together."
+            }
+            div class="labels" {
+                (rack::labels(plan, job))
+                @for layout in layouts {
+                    @for (s, r, l, _, strip) in strips(layout) {
+                        @let rip = layout.cut.sections.get(s).and_then(|x| x.rips.get(r));
+                        @if let Some((rip, leaf)) = rip.and_then(|rip| Some((rip, rip.leaves.get(l)?))) {
+                            @let (thick, deep) = rip.strip_size(leaf);
+                            div class="label" {
+                                b { "◂ " (plain(&strip.id)) }
+                                (whom(job, strip.paddle, strip.lamination))
+                                (rough(&[strip.to - strip.from, thick, deep], units)) br;
+                                "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
+                                ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
+                                @if let Some(over) = kept.iter().find(|k| k.strip == strip.id) {
+                                    br; "stays " (size(leaf.thickness + over.over, units)) " deep until the blank is planed"
+                                }
+                                @if let Some(mate) = &strip.flipped_with {
+                                    br; "flipped pair with " (plain(mate))
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Whose strip it is: of several paddles the name stands out, since each may have its builder.
+pub(super) fn whom(job: &Job, paddle: usize, lamination: usize) -> Markup {
+    let (paddle, lamination) = job.names(paddle, lamination);
+    html! {
+        @if !lamination.is_empty() {
+            span class="whom" {
+                @if job.paddles.len() > 1 { strong { (plain(paddle)) } } @else { (plain(paddle)) }
+                ", " (plain(lamination))
+            }
+        }
+    }
+}
