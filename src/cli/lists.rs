@@ -63,6 +63,8 @@ pub struct Lists {
     pub glue: GlueSettings,
     /// Boards in hand.
     pub in_hand: Vec<Board>,
+    /// The list of boards in hand as it is spelled; empty where there is none.
+    pub text: String,
     /// Boards of the yard, each with a price.
     pub yard: Vec<Board>,
     /// How the yard's sizes and prices were taken.
@@ -85,10 +87,8 @@ impl Lists {
         let read::Wanted { mut job, glue } = read::wanted(paddles)?;
         let rack = read::rack(strips, job.units, Some(&job));
         let in_hand = match boards {
-            Some(path) => {
-                read::boards(path, job.units, read::List::OnHand, Some(&job.shop.margins))
-            }
-            None => Ok(Vec::new()),
+            Some(path) => read::boards_and_text(path, job.units, Some(&job.shop.margins)),
+            None => Ok(Default::default()),
         };
         let offered = match yard {
             Some(path) => read::text(path).and_then(|text| {
@@ -98,7 +98,7 @@ impl Lists {
             }),
             None => Ok(Default::default()),
         };
-        let ((yard_boards, notes), in_hand, rack) = match (offered, in_hand, rack) {
+        let ((yard_boards, notes), (in_hand, text), rack) = match (offered, in_hand, rack) {
             (Ok(offered), Ok(in_hand), Ok(rack)) => (offered, in_hand, rack),
             (offered, in_hand, rack) => {
                 let mut problems = offered.err().unwrap_or_default();
@@ -118,6 +118,6 @@ impl Lists {
         }
         let read::Rack { strips, doubts } = rack;
         job.strips = strips;
-        Ok(Lists { job, glue, in_hand, yard: yard_boards, notes, doubts })
+        Ok(Lists { job, glue, in_hand, text, yard: yard_boards, notes, doubts })
     }
 }

@@ -41,6 +41,14 @@ impl Progress {
         self.stage("");
     }
 
+    /// The same search with what it is for named before each of its stages.
+    pub fn named(&self, what: &str, options: &Options) -> Options {
+        let (shown, what) = (self.bar.clone(), what.to_owned());
+        let listener: Listener =
+            Arc::new(move |news: News| shown.set_message(format!("{what}: {}", line(&news))));
+        Options { listener: Some(listener), ..options.clone() }
+    }
+
     /// What is being done.
     pub fn stage(&self, what: &'static str) {
         self.bar.set_message(what);

@@ -2,6 +2,7 @@
 
 mod names;
 
+use crate::cli::lists::Lists;
 use crate::cli::output::{Outputs, columns, complain, say, width};
 use crate::cli::{Ended, Ending, Failure, fault_list};
 use crate::glue::glue_up;
@@ -11,6 +12,7 @@ use crate::read::{self, Problem, Problems, RawBoards};
 use crate::report::csv;
 use crate::report::text::tally::{self as words, Given};
 use crate::shop::tally::Left;
+use crate::survey::buy::together;
 use crate::verify::{Fault, VerifiedPlan, verify_cut};
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
@@ -28,9 +30,12 @@ Example: H and M are cut, a knot turned up in strip H.3:
 A name that holds a comma is found as it is. The copies of a board are named as on
 the wood: B/2 is the second board of B.")]
 pub struct Arguments {
-    /// The boards that the plan was made from; may be left out beside --rack
-    #[arg(long, value_name = "FILE", required_unless_present = "rack")]
+    /// The boards that the plan was made from; may be left out beside --rack or --yard
+    #[arg(long, value_name = "FILE", required_unless_present_any = ["rack", "yard"])]
     boards: Option<PathBuf>,
+    /// The yard's list, for a plan that buy wrote: the boards it opens count as bought
+    #[arg(long, value_name = "FILE")]
+    yard: Option<PathBuf>,
     /// The shop and the paddles wanted
     #[arg(long, value_name = "FILE")]
     paddles: PathBuf,
@@ -47,6 +52,10 @@ pub struct Arguments {
     /// Strips that are spoiled, by name
     #[arg(long, value_name = "STRIP,...")]
     spoiled: Vec<String>,
+    /// Blanks that are glued, by the names on their bench sheets: their strips leave the list. Give
+    /// as --rack what was measured before they were glued
+    #[arg(long, value_name = "BLANK,...")]
+    glued: Vec<String>,
     /// Write the boards that are whole and the offcuts worth keeping, as a boards file; - for
     /// standard output
     #[arg(long, value_name = "FILE")]
@@ -66,31 +75,53 @@ pub struct Arguments {
 /// [`Failure`] for bad input, and for a plan that is not of these boards.
 pub fn run(arguments: &Arguments) -> Ended {
     let (boards, rack) = (arguments.boards.as_deref(), arguments.rack.as_deref());
-    let inputs: Vec<&Path> = [boards, Some(arguments.paddles.as_path()), rack]
+    let yard = arguments.yard.as_deref();
+    let inputs: Vec<&Path> = [boards, yard, Some(arguments.paddles.as_path()), rack]
         .into_iter()
         .flatten()
         .chain([arguments.plan.as_path()])
         .collect();
     let files = [("--left", arguments.left.as_ref()), ("--strips", arguments.strips.as_ref())];
     let mut outputs = Outputs::of(&inputs, &files, None)?;
-    let (read::Inputs { job, glue: settings, boards, doubts }, text) =
-        read::inputs_and_text(boards, &arguments.paddles, rack)?;
+    let (read::Inputs { job, glue: settings, boards, doubts }, text, in_hand) = match yard {
+        None => {
+            let (read, text) = read::inputs_and_text(boards, &arguments.paddles, rack)?;
+            let all = read.boards.len();
+            (read, text, all)
+        }
+        Some(_) => {
+            let lists = Lists::read((boards, yard), &arguments.paddles, rack)?;
+            let in_hand = lists.in_hand.len();
+            let boards = together(&lists.in_hand, &lists.yard);
+            let Lists { job, glue, doubts, text, .. } = lists;
+            (read::Inputs { job, glue, boards, doubts }, text, in_hand)
+        }
+    };
     for doubt in &doubts {
         complain(&format!("Warning: {doubt}"));
     }
     let file = read::plan(&arguments.plan, &job, &boards)?;
     let given = (arguments.cut.as_deref(), arguments.spoiled.as_slice());
-    let (done, problems) = names::done(&file.plan, &boards, &job.strips, given);
+    let (mut done, problems) = names::done(&file.plan, &boards, &job.strips, given);
     let plan = ours(verify_cut(&file, &job, &boards), &problems, arguments)?;
     let up = glue_up(&plan, &job, &boards, &settings);
-    let left = Left::of(&plan, &job, &boards, &up, &done);
+    let problems = names::glued(&plan, &boards, &up, &mut done, &arguments.glued);
+    if !problems.is_empty() {
+        return Err(Failure::new(&problems));
+    }
+    let mut left = Left::of(&plan, &job, &boards, &up, &done);
+    let bought = left.bought(&plan, in_hand, &done);
     if let Some(path) = &arguments.strips {
         keep_strange(path, &plan, &job, &left)?;
     }
     outputs.open()?;
     outputs.put("--left", || {
-        let offcuts: Vec<&Board> = left.offcuts.iter().map(|o| &o.board).collect();
-        csv::boards(&RawBoards::of(&text), &boards, &left.whole, &offcuts, job.units)
+        let bought: Vec<Board> =
+            bought.iter().map(|&(b, n)| Board { quantity: n, ..boards[b].clone() }).collect();
+        let more: Vec<&Board> =
+            bought.iter().chain(left.offcuts.iter().map(|o| &o.board)).collect();
+        let (boards, whole) = (&boards[..in_hand], &left.whole[..in_hand]);
+        csv::boards(&RawBoards::of(&text), boards, whole, &more, job.units)
     });
     outputs.put("--strips", || csv::strips(&left.strips, job.units));
     if !outputs.takes_standard_output() {
@@ -98,6 +129,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             plan: &arguments.plan,
             boards: arguments.boards.as_deref(),
             paddles: &arguments.paddles,
+            yard,
             left: arguments.left.as_deref(),
             strips: arguments.strips.as_deref(),
         };

@@ -134,6 +134,20 @@ pub fn boards(
     boards::boards_marked(&name, &text(path)?, units, list, (margins, false))
 }
 
+/// Reads a list of boards in hand, with its text.
+///
+/// # Errors
+/// Every [`Problem`] of the file.
+pub(crate) fn boards_and_text(
+    path: &Path,
+    units: Units,
+    margins: Option<&Margins>,
+) -> Result<(Vec<Board>, String), Problems> {
+    let (name, text) = (path.display().to_string(), text(path)?);
+    let boards = boards::boards_marked(&name, &text, units, List::OnHand, (margins, false))?;
+    Ok((boards, text))
+}
+
 /// Reads the text of a yard's list to buy from: every board must have a price.
 ///
 /// # Errors

@@ -2,10 +2,11 @@
 
 use crate::lumber::Board;
 use crate::odds::Line;
+use crate::odds::mix::{Choice, price};
 use crate::odds::sample::grade_of;
 use crate::paddle::Job;
 use crate::report::draw::canvas::{STYLE, WIDTH, r};
-use crate::report::text::odds::{cheapest, percent, price, sentences};
+use crate::report::text::odds::{cheapest, percent, sentences};
 use crate::report::text::tables::size;
 use crate::text::{plain, together};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -17,7 +18,12 @@ const BELOW: f64 = 46.0;
 const TOP: f64 = 16.0;
 
 /// The whole page.
-pub(crate) fn page(lines: &[Line], job: &Job, yard: &[Board], sure: f64) -> String {
+pub(crate) fn page(
+    (lines, choices): (&[Line], &[Choice]),
+    job: &Job,
+    yard: &[Board],
+    sure: f64,
+) -> String {
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
@@ -29,7 +35,7 @@ pub(crate) fn page(lines: &[Line], job: &Job, yard: &[Board], sure: f64) -> Stri
             }
             body {
                 @for line in lines { (section(line, job, yard, sure)) }
-                @for text in cheapest(lines, yard) { p { b { (text) } } }
+                @for text in cheapest(choices, lines, yard, sure) { p { b { (text) } } }
                 p class="quiet" {
                     "Chances are from boards drawn at random from marked ones of the same wood and grade, each pile tried by the planner. Bars show where the true chance lies nineteen times of twenty."
                 }
