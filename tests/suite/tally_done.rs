@@ -5,6 +5,11 @@ use crate::tally::{BOARDS, FILES, PADDLES, Shop, opened, strip_names};
 use std::collections::BTreeSet;
 use stripwright::read::{job_text, strips_text};
 
+/// Without the breaks of its lines.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// The plan of `buy` is tallied with its yard: what it opens is bought, the rest of the list is not.
 #[test]
 fn a_plan_that_buy_wrote_is_tallied_with_its_yard() {
@@ -28,16 +33,16 @@ fn a_plan_that_buy_wrote_is_tallied_with_its_yard() {
     let (code, out, err) = shop.plan("left.csv", Some("strips.csv"), "again.json");
     assert_eq!(code, 0, "{out}{err}");
     // All cut: the way on is to the bench, with the yard's list.
-    let (_, out, _) = shop.run(&[&tally[..], &FILES].concat());
+    let (_, out, _) = shop.run(&[&tally[..], &["--left", "l2.csv", "--strips", "s2.csv"]].concat());
     assert!(out.contains("glue plan.json --yard yard.csv --paddles"), "{out}");
     // What was in hand beside it stays as it is spelled.
     let (code, _, err) = shop.run(&[&buy[..5], &["--boards", "boards.csv"], &buy[5..]].concat());
     assert_eq!(code, 0, "{err}");
-    let words = [&tally[..], &["--boards", "boards.csv", "--cut", ""], &FILES].concat();
+    let words = [&tally[..], &["--boards", "boards.csv", "--cut", "", "--left", "l3.csv"]].concat();
     let (code, out, err) = shop.run(&words);
     assert_eq!((code, err.as_str()), (0, ""), "{out}");
     let own = shop.boards("boards.csv");
-    let kept = shop.boards("left.csv");
+    let kept = shop.boards("l3.csv");
     assert!(own.iter().all(|b| kept.contains(b)), "{kept:?}");
 }
 
@@ -141,6 +146,7 @@ fn a_strip_measured_too_thin_is_bad_input_and_the_cure_serves() {
     cells[at("lamination")] = "";
     shop.write("strips.csv", &text.replace(line, &cells.join(",")));
     let (code, out, err) = shop.run(&glue);
+    let out = flat(&out);
     assert_eq!(code, 1, "{err}");
     assert!(
         out.contains(&format!("! {} no longer fits as small spine: it is 15/64", of.name)),
@@ -180,6 +186,7 @@ fn a_strip_given_to_another_paddle_is_told_by_name() {
         "strips.csv",
     ];
     let (code, out, err) = shop.run(&glue);
+    let out = flat(&out);
     assert_eq!(code, 1, "{err}");
     assert!(
         out.contains("by its own line it was cut for storm spine, not for small spine"),
@@ -208,7 +215,7 @@ fn the_sheet_to_write_measurements_on_is_printed_as_text() {
     let strips = strips_of(&shop.json("plan.json"));
     assert!(!strips.is_empty());
     for (id, of) in &strips {
-        let at = out.lines().position(|l| l.trim_start().starts_with(&format!("{id} "))).unwrap();
+        let at = out.lines().position(|l| l.starts_with(&format!("│ {id} "))).unwrap();
         let lines: Vec<&str> = out.lines().skip(at).take(2).collect();
         assert!(lines[0].contains(&format!("small {of}")), "{}", lines[0]);
         assert_eq!(lines[1].matches("_____").count(), 8, "{}", lines[1]);

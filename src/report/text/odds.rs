@@ -48,14 +48,30 @@ pub fn line(line: &Line, job: &Job, yard: &[Board], sure: f64, width: usize) -> 
     out
 }
 
+/// Numbers at the beginning that are never enough, but for the last of them: shown as one.
+pub fn never(line: &Line) -> usize {
+    line.chances.iter().take_while(|c| c.high <= 0.0).count().saturating_sub(1)
+}
+
+/// How a number of boards is shown: the first also for all below it.
+pub fn numbers(line: &Line, boards: usize) -> String {
+    if boards > 1 && boards == never(line) + 1 {
+        format!("1 to {boards}")
+    } else {
+        boards.to_string()
+    }
+}
+
 /// Chance against boards, a line for each number: `#` up to the chance, `-` between the ends of its
 /// interval, `|` where it is sure enough.
 fn picture(line: &Line, sure: f64, width: usize) -> String {
-    let bar = width.saturating_sub(38).clamp(10, 50);
+    let bar = width.saturating_sub(44).clamp(10, 50);
     #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let at = |chance: f64| (chance * bar as f64).round() as usize;
     let mut out = String::new();
-    for (n, chance) in line.chances.iter().enumerate() {
+    let never = never(line);
+    let wide = line.chances.len().to_string().len().max(numbers(line, never + 1).len()).max(3);
+    for (n, chance) in line.chances.iter().enumerate().skip(never) {
         let mark = |i: usize| {
             if i < at(chance.chance) {
                 '#'
@@ -75,7 +91,7 @@ fn picture(line: &Line, sure: f64, width: usize) -> String {
             percent(chance.low),
             percent(chance.high)
         );
-        let text = format!("  {:>3} {drawn} {said}{buy}", n + 1);
+        let text = format!("  {:>wide$} {drawn} {said}{buy}", numbers(line, n + 1));
         let _ = writeln!(out, "{}", text.trim_end());
     }
     out
