@@ -5,7 +5,7 @@ use crate::lumber::{Board, Price};
 use crate::odds::draw::Stream;
 use crate::odds::interval::{Chance, Seen, chance};
 use crate::odds::pile::{Needed, Question, Source};
-use crate::odds::{Ask, Groups, Heard, Line, part_of, spread};
+use crate::odds::{Ask, Groups, Heard, Line, certain, part_of, spread};
 use crate::paddle::Job;
 use crate::stop::Stop;
 use rayon::prelude::*;
@@ -171,7 +171,11 @@ impl<'a> Pair<'a> {
             }
         }
         let Some((boards, seen)) = best else { return Ok(None) };
-        let chance = chance(Seen { between: self.between(boards), ..seen });
+        let chance = if self.sources.iter().all(Source::certain) {
+            certain(true, false)
+        } else {
+            chance(Seen { between: self.between(boards), ..seen })
+        };
         if self.question.options.stop.asked() {
             return Err(Stopped);
         }
@@ -222,8 +226,14 @@ impl<'a> Pair<'a> {
         }
         let (failed, open) = (failed.into_inner(), open.into_inner());
         let worth = self.sources[0].worth().min(self.sources[1].worth());
+        // What is certain takes nothing from a sample.
+        let drawn = |l: &usize| !self.sources[*l].certain();
+        let boards = [0, 1].into_iter().filter(drawn).map(|l| [i, j][l]).sum();
+        let sample = [0, 1].into_iter().filter(drawn).map(|l| self.sources[l].size().0).min();
+        let sample = sample.unwrap_or(usize::MAX);
         let enough = self.draws - failed;
-        let seen = Seen { enough, open, draws: self.draws, between: 0.0, worth };
+        let draws = self.draws;
+        let seen = Seen { enough, open, draws, between: 0.0, worth, sample, boards };
         Ok((f64::from(enough) >= wanted).then_some(seen))
     }
 

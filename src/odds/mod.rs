@@ -242,7 +242,10 @@ fn fill(line: &mut Line, (drawn, again): (&[Needed], &[Vec<Needed>]), worth: f64
         let mut chance = match line.certain {
             // Nothing is left to chance, so nothing to an interval.
             true => certain(enough > 0, open > 0),
-            false => chance(Seen { enough, open, draws, between, worth }),
+            false => {
+                let sample = line.sample.0;
+                chance(Seen { enough, open, draws, between, worth, sample, boards })
+            }
         };
         // Where fewer than clear ones would do, no sample makes them enough.
         if line.clear.is_some_and(|c| boards < c) && enough == 0 && open == 0 {

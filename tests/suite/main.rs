@@ -31,6 +31,7 @@ mod limits;
 mod look_for;
 mod nominal;
 mod odds;
+mod odds_published;
 mod odds_together;
 mod properties;
 mod published_1d;
