@@ -142,7 +142,7 @@ impl<'a> Pair<'a> {
         let most = self.lines.map(|(line, board)| (board.quantity as usize).min(line.most));
         let cost = |[i, j]: [usize; 2]| {
             let [a, b] = [(0, i), (1, j)].map(|(l, n)| price(self.lines[l].1, n));
-            Some(a?.parts().checked_add(b?.parts())?).map(Price::from_parts)
+            Some(Price::from_parts(a?.parts().checked_add(b?.parts())?))
         };
         // The lines' own draws are of use only if all were made.
         let whole = |(line, _): &(&Line, &Board)| line.certain || line.draws.0 == self.draws;

@@ -2,7 +2,7 @@
 //! that are clear, marked boards and likely ones, what if a line is sold out.
 
 use crate::files_lost::Shop;
-use crate::jobs::{self, JobText};
+use crate::jobs::bay;
 use stripwright::length::Length;
 use stripwright::lumber::Price;
 use stripwright::odds::draw::{self, Stream};
@@ -14,14 +14,6 @@ use stripwright::{Angle, Board, Grain, Job, Options, Species, Stop, Zone, ZoneKi
 
 fn inch(n: i64) -> Length {
     Length::inch_fraction(n, 1)
-}
-
-fn text(quantity: u32) -> JobText {
-    jobs::shop("resaw_kerf = \"1/16\"")
-        .paddle("bay", ["84", "20", "1 3/8"], &format!("quantity = {quantity}"))
-        .spine("1/4")
-        .through("side", "1/2")
-        .blade("blade", "1/2")
 }
 
 /// A board of a grade: its length and width in inches and quarters, knots over so many quarters.
@@ -95,7 +87,7 @@ fn least_pair(job: &Job, yard: &[Board], ask: &Ask) -> Option<Price> {
 
 #[test]
 fn two_lines_together_are_the_cheapest_of_all_pairs_of_numbers() {
-    let job = text(4).job();
+    let job = bay(4).job();
     let ask = Ask { sure: 0.8, draws: 15 };
     let mut pairs = 0;
     for (one, other) in [(10, 6), (9, 8), (14, 6)] {
@@ -128,7 +120,7 @@ fn two_lines_together_are_the_cheapest_of_all_pairs_of_numbers() {
 /// Where neither line has enough boards, both together may have.
 #[test]
 fn what_the_list_has_too_few_of_is_made_up_from_another_line() {
-    let job = text(3).job();
+    let job = bay(3).job();
     let ask = Ask { sure: 0.8, draws: 15 };
     let (lines, _) = of_lines(&job, &[priced(graded("wide", [96, 22], &[]), 10, 9)], &ask);
     let few = u32::try_from(lines[0].buy.unwrap() - 1).unwrap();
@@ -217,7 +209,7 @@ fn draws_are_what_a_plain_reading_of_the_rule_gives() {
 /// One marked board is a sample, and one that tells next to nothing.
 #[test]
 fn a_grade_with_one_board_has_a_wide_interval() {
-    let job = text(2).job();
+    let job = bay(2).job();
     let one = vec![graded("m", [96, 22], &[[40, 42, 4, 12]])];
     let yard = [graded("rack", [96, 22], &[])];
     let ask = Ask { sure: 0.9, draws: 40 };
@@ -231,7 +223,7 @@ fn a_grade_with_one_board_has_a_wide_interval() {
 /// A job for more than forty boards: so many are drawn.
 #[test]
 fn piles_go_beyond_forty_boards() {
-    let job = text(24).job();
+    let job = bay(24).job();
     let clear: Vec<Board> = (0..3).map(|n| graded(&format!("m{n}"), [96, 6], &[])).collect();
     let yard = [graded("rack", [96, 6], &[])];
     let ask = Ask { sure: 0.9, draws: 10 };
@@ -250,7 +242,7 @@ const MARKED: &str = "board,species,length,width,thickness,rings,grade,zone,from
 fn shop(yard: &str, quantity: u32) -> Shop {
     let shop = Shop::new();
     let write = |name: &str, text: &str| std::fs::write(shop.at(name), text).unwrap();
-    write("paddles.toml", &text(quantity).text());
+    write("paddles.toml", &bay(quantity).text());
     write("yard.csv", &format!("{HEAD}{yard}"));
     write("marked.csv", MARKED);
     shop

@@ -2,7 +2,7 @@
 //! paddles are invented.
 
 use crate::fixtures::{Dice, passed, plan_of};
-use assert_cmd::Command;
+use crate::jobs;
 use std::collections::BTreeSet;
 use std::fs;
 use stripwright::length::{Length, Units};
@@ -74,14 +74,8 @@ impl Shop {
     }
 
     pub(crate) fn run(&self, words: &[&str]) -> (i32, String, String) {
-        let output = Command::cargo_bin("stripwright")
-            .unwrap()
-            .current_dir(self.0.path())
-            .args(words)
-            .output()
-            .unwrap();
-        let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-        (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
+        let (code, out, err) = jobs::run(self.0.path(), words);
+        (code.unwrap(), out, err)
     }
 
     pub(crate) fn plan(

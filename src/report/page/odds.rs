@@ -21,7 +21,7 @@ const BELOW: f64 = 44.0;
 const TOP: f64 = 14.0;
 
 /// What the page of odds adds to the style of all pages.
-const OWN: &str = ".odds { break-inside: avoid; } .odds .drawing { min-width: 0; max-width: 34rem; } \
+const OWN: &str = ".odds { break-inside: avoid; margin-top: 1.2em; } .odds .drawing { min-width: 0; max-width: 34rem; } \
     @media print { .sheet.odds { break-before: auto; margin-bottom: 1.6em; } .odds .drawing { max-width: 120mm; } }";
 
 /// The whole page.
@@ -70,7 +70,7 @@ fn section(line: &Line, job: &Job, yard: &[Board], sure: f64) -> Markup {
                                 td class="n" { (numbers(line, n)) @if line.buy == Some(n) { " buy" } }
                                 td class="n" { (percent(chance.chance)) }
                                 td class="n" { (percent(chance.low)) " to " (percent(chance.high)) }
-                                td class="n" { @if let Some(price) = price(board, n) { (price) } }
+                                td class="n" { @if let Some(price) = price(board, n).filter(|_| numbers(line, n) == n.to_string()) { (price) } }
                             }
                         }
                     }
@@ -128,7 +128,7 @@ fn drawing(line: &Line, sure: f64) -> Markup {
                     circle class="mark" fill="none" cx=(x(n)) cy=(y(chance.chance)) r="8" {}
                 }
             }
-            text x=(LEFT - 6.0) y=(axis) text-anchor="end" font-size="12" { "boards" }
+            text x=(LEFT - 6.0) y=(r(axis + 12.0)) text-anchor="end" font-size="12" { "boards" }
         }
     }
 }
