@@ -226,7 +226,7 @@ fn the_command_prints_the_same_on_any_number_of_cores() {
     let last = line["chances"].as_array().unwrap().last().unwrap();
     assert_eq!(last["boards"].as_u64(), Some(buy));
     assert!(last["chance"].as_f64() >= Some(0.9));
-    assert!(told[0].2.contains(&format!("buy {buy}")) && told[0].2.contains("<svg"));
+    assert!(told[0].2.contains(&format!("{buy} buy")) && told[0].2.contains("<svg"));
 }
 
 #[test]

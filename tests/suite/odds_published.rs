@@ -38,19 +38,19 @@ fn board(name: &str, thousandths: u64, dice: &mut Stream) -> Board {
 /// thesis' sawing simulation of 479 boards, as quoted). Defects of red oak by grade take of the face:
 /// FAS 1.2 %, Selects 2.3 %, No. 1 Common 6.8 %, No. 2A 9.8 % (Forest Products Journal 45(3), 1995,
 /// as quoted). Another wood, other lengths, defects of our own making: only a loose check. Boards
-/// drawn from samples with so much of defects give strips of 1 in by 15 in about as much of
-/// themselves, less the more defects there are.
+/// drawn from samples with so much of defects give strips of 1 in by 8 in, kerfs not counted,
+/// within a quarter of the board as much of themselves, less the more defects there are.
 #[test]
 fn drawn_boards_yield_about_what_is_published_of_their_grades() {
     let job = jobs::shop("edge = \"1/16\"; far_edge = \"1/16\"; board_end = 0; min_rip = 6")
-        .paddle("short", ["50", "20", "3/4"], "trim = 0")
+        .paddle("short", ["36", "20", "3/4"], "trim = 0")
         .through("side", "1")
         .blade("blade", "15/16")
         .job();
     let kinds = strip_kinds(&job);
     let kind = kinds.iter().find(|k| k.lines.iter().any(|&(_, l)| l == 1)).unwrap();
-    // 15 in by 15/16 in, of 96 by 6.
-    let share = |strips: u32| f64::from(strips) * 15.0 * 15.0 / 16.0 / (96.0 * 6.0);
+    // As sawn 8 in by 1 in, of 96 by 6.
+    let share = |strips: u32| f64::from(strips) * 8.0 / (96.0 * 6.0);
     let mut dice = Stream::of(1 << 61);
     let mut yields = Vec::new();
     for thousandths in [12, 68, 98] {
@@ -64,8 +64,8 @@ fn drawn_boards_yield_about_what_is_published_of_their_grades() {
         yields.push((0..24).map(of).sum::<f64>() / 24.0);
     }
     let [fas, common, second] = yields[..] else { panic!("{yields:?}") };
-    assert!((0.65..=0.90).contains(&fas), "{yields:?}");
-    assert!((0.45..=0.80).contains(&common), "{yields:?}");
-    assert!((0.35..=0.75).contains(&second), "{yields:?}");
+    for (found, published) in [(fas, 0.85), (common, 0.69), (second, 0.70)] {
+        assert!((found - published).abs() <= 0.25, "{published}: {yields:?}");
+    }
     assert!(fas > common && common > second, "{yields:?}");
 }
