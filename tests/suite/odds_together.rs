@@ -210,7 +210,7 @@ fn draws_are_what_a_plain_reading_of_the_rule_gives() {
 #[test]
 fn a_grade_with_one_board_has_a_wide_interval() {
     let job = bay(2).job();
-    let one = vec![graded("m", [96, 22], &[[40, 42, 4, 12]])];
+    let one = [graded("m", [96, 22], &[[40, 42, 4, 12]])];
     let yard = [graded("rack", [96, 22], &[])];
     let ask = Ask { sure: 0.9, draws: 40 };
     let lists = (&[][..], &one[..], &yard[..]);
