@@ -8,11 +8,13 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, doubts, warn};
 use crate::lumber::{Board, Price};
+use crate::odds::beside::beside;
 use crate::odds::sample::{Sample, grade_of, unmarked};
 use crate::odds::{self, Ask};
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
+use crate::report::text::what_if::Gone;
 use crate::report::{json, purchase_cards, text as show};
 use crate::survey::buy::{Purchase, buy, within_budget, without};
 use crate::survey::nothing::nothing;
@@ -71,6 +73,9 @@ pub struct Arguments {
     width: Option<usize>,
 }
 
+/// Of a time limit, what the plan itself may take; the rest is for what if.
+const FOR_THE_PLAN: f64 = 0.7;
+
 /// Runs the command.
 ///
 /// # Errors
@@ -113,9 +118,11 @@ pub fn run(arguments: &Arguments) -> Ended {
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     let columns = width(arguments.width);
     let progress = Progress::start(&mut options);
+    // Some of the time is for what else might be: an answer without it is half of one.
+    let first = Options { stop: options.stop.part(FOR_THE_PLAN), ..options.clone() };
     let found = match budget {
-        None => buy(&job, &in_hand, &yard, &wanted, &options),
-        Some(budget) => match within_budget(&job, &in_hand, &yard, budget, &options) {
+        None => buy(&job, &in_hand, &yard, &wanted, &first),
+        Some(budget) => match within_budget(&job, &in_hand, &yard, budget, &first) {
             Ok(purchase) => Ok(purchase),
             Err(_) => match nothing(&job, &in_hand, &yard, budget, &options) {
                 Ok(purchase) => Ok(purchase),
@@ -137,9 +144,12 @@ pub fn run(arguments: &Arguments) -> Ended {
             let stop = options.stop.grace();
             outputs.tell(&show::short::text(&short, &job, &boards, columns, &stop));
             let tell = |text: &str| outputs.tell(text);
+            let files = (&in_hand[..], &yard[..], &sample[..], &likely[..]);
             let ask = Ask { sure: arguments.sure, ..Ask::default() };
-            let lists = (&boards[..], &sample[..], &likely[..]);
-            tell_likely(&job, lists, &ask, (&mut options, columns), tell);
+            let more = Likely { job: &job, files, ask, columns };
+            if !more.beside(None, &mut options, &tell) {
+                more.by_wood(&boards, &mut options, &tell);
+            }
             super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);
         }
@@ -183,10 +193,12 @@ pub fn run(arguments: &Arguments) -> Ended {
     if quiet {
         return Ok(Ending::Done);
     }
-    if likely.iter().any(|b| left_out(b, &sample).is_none()) {
-        let text = "The marked boards are enough: none that is not marked was looked at. odds says \
-                    what those would come to.";
-        say(&show::table::indented(text, "", columns));
+    if budget.is_none() {
+        let files = (&in_hand[..], &yard[..], &sample[..], &likely[..]);
+        let ask = Ask { sure: arguments.sure, ..Ask::default() };
+        let more = Likely { job: &job, files, ask, columns };
+        let cost = Price::from_parts(i64::try_from(plan.cost.parts).unwrap_or(i64::MAX));
+        more.beside(Some(cost), &mut options, &|text: &str| say(text));
     }
     for note in notes {
         say(&show::table::indented(note, "", columns));
@@ -207,29 +219,84 @@ fn left_out(board: &Board, sample: &[Board]) -> Option<String> {
     })
 }
 
-/// How many of the boards that are not marked are likely to be enough beside the marked ones.
-fn tell_likely(
-    job: &Job,
-    (boards, sample, likely): (&[Board], &[Board], &[Board]),
-    ask: &Ask,
-    (options, columns): (&mut Options, usize),
-    tell: impl Fn(&str),
-) {
-    let known = |b: &usize| !Sample::of(sample, &likely[*b]).boards.is_empty();
-    let asked: Vec<usize> = (0..likely.len()).filter(known).collect();
-    if asked.is_empty() {
-        return;
+/// What is told of the boards that are not marked.
+struct Likely<'a> {
+    job: &'a Job,
+    /// Boards in hand, marked ones of the yard, the sample, and those of the yard not marked.
+    files: (&'a [Board], &'a [Board], &'a [Board], &'a [Board]),
+    ask: Ask,
+    columns: usize,
+}
+
+impl Likely<'_> {
+    /// Lines that the sample knows.
+    fn known(&self) -> Vec<usize> {
+        let (_, _, sample, unmarked) = self.files;
+        let known = |b: &usize| !Sample::of(sample, &unmarked[*b]).boards.is_empty();
+        (0..unmarked.len()).filter(known).collect()
     }
-    let head = "With all of the marked boards, as they are, so many of those not marked are likely \
-                to be enough for what may be of their wood:";
-    tell(&show::table::indented(head, "", columns));
-    let progress = Progress::start(options);
-    for b in asked {
-        let heard = |done: usize, all: usize| progress.part("piles", done, all);
-        let lists = (boards, sample, likely);
-        if let Some(line) = odds::line(job, lists, b, (ask, &options.stop), &heard) {
-            let text = show::odds::line(&line, job, likely, ask.sure, columns);
-            progress.aside(|| tell(&text));
+
+    /// Marked boards and likely ones together, where that is cheaper than the marked ones alone.
+    /// Is it told?
+    fn beside(&self, limit: Option<Price>, options: &mut Options, tell: &dyn Fn(&str)) -> bool {
+        let (in_hand, yard, sample, unmarked) = self.files;
+        if self.known().is_empty() {
+            return false;
+        }
+        let progress = Progress::start(options);
+        progress.about("marked boards and likely ones");
+        let heard = |done: usize, all: usize| {
+            progress.part("piles of marked boards and likely ones", done, all);
+        };
+        let asked = (&self.ask, limit, &*options);
+        let (found, tried) = beside(self.job, (in_hand, yard), (sample, unmarked), asked, &heard);
+        drop(progress);
+        let (job, sure, columns) = (self.job, self.ask.sure, self.columns);
+        match &found {
+            Some(found) => {
+                let lists = (yard, unmarked);
+                tell(&show::odds::beside(found, lists, job, (sure, limit), columns));
+            }
+            None if limit.is_none() => return false,
+            None if tried => {
+                let text = format!(
+                    "With boards that are not marked nothing was found that is cheaper and enough with {}.",
+                    show::odds::percent(sure)
+                );
+                tell(&show::table::indented(&text, "", columns));
+            }
+            None => {}
+        }
+        if !tried {
+            let text = "The work was stopped before all that could be bought together was tried.";
+            tell(&show::table::indented(text, "", columns));
+        }
+        true
+    }
+
+    /// For every wood by itself: how many are likely to be enough beside all of the marked ones.
+    fn by_wood(&self, boards: &[Board], options: &mut Options, tell: &dyn Fn(&str)) {
+        let asked = self.known();
+        if asked.is_empty() {
+            return;
+        }
+        let head = "With all of the marked boards, as they are, so many of those not marked are \
+                    likely to be enough for what may be of their wood:";
+        tell(&show::table::indented(head, "", self.columns));
+        let (_, _, sample, likely) = self.files;
+        let progress = Progress::start(options);
+        for (n, &b) in asked.iter().enumerate() {
+            let name = plain(&likely[b].name);
+            let heard = |done: usize, all: usize| {
+                progress.part(&format!("piles of {name}"), done, all);
+            };
+            let part = share(options, asked.len() - n);
+            let lists = (boards, sample, likely);
+            if let Some(line) = odds::line(self.job, lists, b, (&self.ask, &part.stop), &heard) {
+                let (sure, columns) = (self.ask.sure, self.columns);
+                let text = show::odds::line(&line, self.job, likely, sure, columns);
+                progress.aside(|| tell(&text));
+            }
         }
     }
 }
@@ -255,22 +322,40 @@ fn what_if(
     options: &Options,
     (line, progress): (impl Fn(&str), &Progress),
 ) -> Result<(), Failure> {
+    if options.stop.asked() {
+        line("What else might be was not asked: the work was stopped before.");
+        return Ok(());
+    }
     // Every copy of one board is as good as the next: one line for all.
-    let mut bought: Vec<usize> = purchase.bought().into_iter().map(|(b, _)| b).collect();
-    bought.dedup();
+    let mut bought: Vec<(usize, usize)> = Vec::new();
+    for (board, _) in purchase.bought() {
+        match bought.iter_mut().find(|(b, _)| *b == board) {
+            Some((_, n)) => *n += 1,
+            None => bought.push((board, 1)),
+        }
+    }
     let then = |plan: &Plan| {
         let cost = show::survey::dearer(&purchase.plan, plan);
         let boards = show::survey::bought(plan, &purchase.boards, purchase.in_hand);
         format!("{cost}: {boards}")
     };
     let questions = bought.len() + job.paddles.len();
-    for (asked, board) in bought.into_iter().enumerate() {
-        let one = if purchase.boards[board].quantity > 1 { "one " } else { "" };
-        let name = format!("{one}{}", plain(&purchase.boards[board].name));
-        progress.about(&format!("without {name}"));
-        let next = without(job, purchase, board, &share(options, questions - asked));
+    for (asked, (board, taken)) in bought.into_iter().enumerate() {
+        // Where the rack has more of them than are bought, one that is gone is nothing: another is
+        // as good. What matters then is that it is sold out.
+        let all = purchase.boards[board].quantity;
+        let more = all as usize > taken;
+        let gone = match (more, all) {
+            (true, _) => Gone::All,
+            (false, 2..) => Gone::One,
+            (false, _) => Gone::Only,
+        };
+        let name = plain(&purchase.boards[board].name);
+        progress.about(&show::what_if::stage(gone, &name));
+        let options = share(options, questions - asked);
+        let next = without(job, purchase, board, if more { all } else { 1 }, &options);
         checked(next.as_ref().ok(), job, purchase)?;
-        line(&show::what_if::gone(&name, next.as_ref(), then));
+        line(&show::what_if::gone(gone, &name, next.as_ref(), then));
     }
     for (p, paddle) in job.paddles.iter().enumerate() {
         let mut more = purchase.plan.paddles.clone();

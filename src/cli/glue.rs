@@ -22,6 +22,10 @@ pub struct Arguments {
     /// The plan, as `plan --json` writes it
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
+    /// Instead of bench sheets a sheet to write measurements on: what is foretold of every strip,
+    /// and room for what it measures
+    #[arg(long)]
+    measures: bool,
     /// Write the bench sheets here instead of to standard output
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -54,6 +58,15 @@ pub fn run(arguments: &Arguments) -> Ended {
         Some(_) => arguments.width.unwrap_or(100),
         None => width(arguments.width),
     };
+    if arguments.measures {
+        let text = show::rack::measures(&plan, &job, &boards, columns);
+        if !outputs.has("--out") {
+            say(&text);
+        }
+        outputs.put("--out", || text);
+        outputs.commit()?;
+        return Ok(Ending::Done);
+    }
     let up = glue_up(&plan, &job, &boards, &settings);
     let sheets = bench::sheets(&up, &plan, &job, &boards, &settings);
     let mut text = show::rack::misfits(&up, &plan, &job, columns);

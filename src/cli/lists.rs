@@ -87,6 +87,8 @@ pub struct Lists {
     pub glue: GlueSettings,
     /// Boards in hand.
     pub in_hand: Vec<Board>,
+    /// The list of boards in hand as it is spelled; empty where there is none.
+    pub text: String,
     /// Boards of the yard, each with a price.
     pub yard: Vec<Board>,
     /// How the yard's sizes and prices were taken.
@@ -109,8 +111,8 @@ impl Lists {
         let read::Wanted { mut job, glue } = read::wanted(paddles)?;
         let rack = read::rack(strips, job.units, Some(&job));
         let in_hand = match boards {
-            Some(path) => read::boards(path, &job, read::List::OnHand),
-            None => Ok(read::Listed::default()),
+            Some(path) => read::boards_and_text(path, &job),
+            None => Ok(Default::default()),
         };
         let offered = match yard {
             Some(path) => read::text(path).and_then(|text| {
@@ -120,7 +122,7 @@ impl Lists {
             }),
             None => Ok(Default::default()),
         };
-        let ((offered, notes), listed, rack) = match (offered, in_hand, rack) {
+        let ((offered, notes), (listed, text), rack) = match (offered, in_hand, rack) {
             (Ok(offered), Ok(in_hand), Ok(rack)) => (offered, in_hand, rack),
             (offered, in_hand, rack) => {
                 let mut problems = offered.err().unwrap_or_default();
@@ -142,6 +144,6 @@ impl Lists {
         let read::Rack { strips, doubts: of_strips } = rack;
         let doubts = [listed.doubts, offered.doubts, of_strips].concat();
         job.strips = strips;
-        Ok(Lists { job, glue, in_hand, yard: yard_boards, notes, doubts })
+        Ok(Lists { job, glue, in_hand, text, yard: yard_boards, notes, doubts })
     }
 }

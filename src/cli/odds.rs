@@ -6,6 +6,8 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, doubts, warn};
 use crate::lumber::Board;
+use crate::odds::mix::cheapest;
+use crate::odds::pile::Source;
 use crate::odds::sample::{Sample, grade_of, unmarked};
 use crate::odds::{Ask, Line, line};
 use crate::paddle::Job;
@@ -151,7 +153,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let mut outputs = Outputs::of(&read, &files, None)?;
     let Files { job, in_hand, marked, yard, doubts: read_so } = Files::read(&paths)?;
     let asked: Vec<usize> = (0..yard.len())
-        .filter(|&b| unmarked(&yard[b]) && !Sample::of(&marked, &yard[b]).boards.is_empty())
+        .filter(|&b| match Source::of(&yard[b], &marked) {
+            Source::Clear(_) => true,
+            Source::Drawn(board, sample) => unmarked(board) && !sample.boards.is_empty(),
+        })
         .collect();
     if asked.is_empty() {
         return Err(Failure::new(format!(
@@ -178,9 +183,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let progress = Progress::start(&mut options);
     let mut lines: Vec<Line> = Vec::new();
     for (n, &b) in asked.iter().enumerate() {
-        // What time there is is shared among the lines that are left.
+        // What time there is is shared among the lines that are left and
+        // what they come to together.
         #[allow(clippy::cast_precision_loss)] // some dozens
-        let stop = options.stop.part(1.0 / (asked.len() - n) as f64);
+        let stop = options.stop.part(1.0 / (asked.len() + 1 - n) as f64);
         let name = plain(&yard[b].name);
         let heard = |done: usize, all: usize| {
             progress.part(&format!("piles of {name} (Ctrl-C for what is known so far)"), done, all);
@@ -193,15 +199,20 @@ pub fn run(arguments: &Arguments) -> Ended {
         }
         lines.push(known);
     }
+    let heard = |done: usize, all: usize| {
+        progress.part("two lines together (Ctrl-C for what is known so far)", done, all);
+    };
+    let lists = (&in_hand[..], &marked[..], &yard[..]);
+    let choices = cheapest(&job, lists, &lines, (&ask, &options.stop), &heard);
     drop(progress);
     if !quiet {
-        for text in show::cheapest(&lines, &yard) {
+        for text in show::cheapest(&choices, &lines, &yard, ask.sure) {
             say(&indented(&text, "", columns));
         }
     }
-    let stopped = lines.iter().any(|l| l.stopped);
-    outputs.put("--json", || odds_json::text(&lines, &yard, ask.sure, stopped));
-    outputs.put("--sheet", || odds_html(&lines, &job, &yard, ask.sure));
+    let stopped = lines.iter().any(|l| l.stopped) || choices.iter().any(|c| !c.mixed);
+    outputs.put("--json", || odds_json::text((&lines, &choices), &yard, ask.sure, stopped));
+    outputs.put("--sheet", || odds_html((&lines, &choices), &job, &yard, ask.sure));
     outputs.commit()?;
     let known = lines.iter().any(|l| l.buy.is_some());
     Ok(if known { Ending::Done } else { Ending::NoPlan })

@@ -3,6 +3,7 @@
 mod names;
 
 use crate::cli::folder::Folder;
+use crate::cli::lists::Lists;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::{Ended, Ending, Failure, fault_list, warn};
 use crate::glue::glue_up;
@@ -12,6 +13,7 @@ use crate::read::{self, Problem, Problems, RawBoards};
 use crate::report::csv;
 use crate::report::text::tally::{self as words, Given};
 use crate::shop::tally::Left;
+use crate::survey::buy::together;
 use crate::verify::{Fault, VerifiedPlan, verify_cut};
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
@@ -30,9 +32,12 @@ A name that holds a comma is found as it is. The copies of a board are named as 
 the wood: B/2 is the second board of B.")]
 pub struct Arguments {
     /// The boards that the plan was made from [if left out: boards.csv here; none are needed
-    /// beside --rack]
+    /// beside --rack or --yard]
     #[arg(long, value_name = "FILE")]
     boards: Option<PathBuf>,
+    /// The yard's list, for a plan that buy wrote: the boards it opens count as bought
+    #[arg(long, value_name = "FILE")]
+    yard: Option<PathBuf>,
     /// The shop and the paddles wanted [if left out: paddles.toml here]
     #[arg(long, value_name = "FILE")]
     paddles: Option<PathBuf>,
@@ -49,6 +54,10 @@ pub struct Arguments {
     /// Strips that are spoiled, by name
     #[arg(long, value_name = "STRIP,...")]
     spoiled: Vec<String>,
+    /// Blanks that are glued, by the names on their bench sheets: their strips leave the list. Give
+    /// as --rack what was measured before they were glued
+    #[arg(long, value_name = "BLANK,...")]
+    glued: Vec<String>,
     /// Write the boards that are whole and the offcuts worth keeping, as a boards file; - for
     /// standard output
     #[arg(long, value_name = "FILE")]
@@ -67,37 +76,58 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`] for bad input, and for a plan that is not of these boards.
 pub fn run(arguments: &Arguments) -> Ended {
-    let rack = arguments.rack.as_deref();
+    let (rack, yard) = (arguments.rack.as_deref(), arguments.yard.as_deref());
     let mut folder = Folder::of(None)?;
-    let listed =
-        folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), rack.is_some())?;
+    let other = rack.is_some() || yard.is_some();
+    let listed = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), other)?;
     let paddles = folder.paddles(arguments.paddles.as_ref())?;
     folder.tell(false);
-    let inputs: Vec<&Path> = [listed.as_deref(), Some(paddles.as_path()), rack]
+    let inputs: Vec<&Path> = [listed.as_deref(), yard, Some(paddles.as_path()), rack]
         .into_iter()
         .flatten()
         .chain([arguments.plan.as_path()])
         .collect();
     let files = [("--left", arguments.left.as_ref()), ("--strips", arguments.strips.as_ref())];
     let mut outputs = Outputs::of(&inputs, &files, None)?;
-    let (read::Inputs { job, glue: settings, boards, doubts }, text) =
-        read::inputs_and_text(listed.as_deref(), &paddles, rack)?;
+    let (read::Inputs { job, glue: settings, boards, doubts }, text, in_hand) = match yard {
+        None => {
+            let (read, text) = read::inputs_and_text(listed.as_deref(), &paddles, rack)?;
+            let all = read.boards.len();
+            (read, text, all)
+        }
+        Some(_) => {
+            let lists = Lists::read((listed.as_deref(), yard), &paddles, rack)?;
+            let in_hand = lists.in_hand.len();
+            let boards = together(&lists.in_hand, &lists.yard);
+            let Lists { job, glue, doubts, text, .. } = lists;
+            (read::Inputs { job, glue, boards, doubts }, text, in_hand)
+        }
+    };
     for doubt in &doubts {
         warn(&doubt.to_string());
     }
     let file = read::plan(&arguments.plan, &job, &boards)?;
     let given = (arguments.cut.as_deref(), arguments.spoiled.as_slice());
-    let (done, problems) = names::done(&file.plan, &boards, &job.strips, given);
+    let (mut done, problems) = names::done(&file.plan, &boards, &job.strips, given);
     let plan = ours(verify_cut(&file, &job, &boards), &problems, arguments)?;
     let up = glue_up(&plan, &job, &boards, &settings);
-    let left = Left::of(&plan, &job, &boards, &up, &done);
+    let problems = names::glued(&plan, &boards, &up, &mut done, &arguments.glued);
+    if !problems.is_empty() {
+        return Err(Failure::new(&problems));
+    }
+    let mut left = Left::of(&plan, &job, &boards, &up, &done);
+    let bought = left.bought(&plan, in_hand, &done);
     if let Some(path) = &arguments.strips {
         keep_strange(path, &plan, &job, &left)?;
     }
     outputs.open()?;
     outputs.put("--left", || {
-        let offcuts: Vec<&Board> = left.offcuts.iter().map(|o| &o.board).collect();
-        csv::boards(&RawBoards::of(&text), &boards, &left.whole, &offcuts, job.units)
+        let bought: Vec<Board> =
+            bought.iter().map(|&(b, n)| Board { quantity: n, ..boards[b].clone() }).collect();
+        let more: Vec<&Board> =
+            bought.iter().chain(left.offcuts.iter().map(|o| &o.board)).collect();
+        let (boards, whole) = (&boards[..in_hand], &left.whole[..in_hand]);
+        csv::boards(&RawBoards::of(&text), boards, whole, &more, job.units)
     });
     outputs.put("--strips", || csv::strips(&left.strips, job.units));
     if !outputs.takes_standard_output() {
@@ -105,6 +135,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             plan: &arguments.plan,
             boards: listed.as_deref(),
             paddles: &paddles,
+            yard,
             left: arguments.left.as_deref(),
             strips: arguments.strips.as_deref(),
         };

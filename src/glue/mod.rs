@@ -90,6 +90,21 @@ pub fn glue_up(
     up
 }
 
+impl GlueUp {
+    /// The blank's name on its sheet: that of its paddle, with a number where several are made.
+    pub fn title(&self, blank: usize) -> Option<String> {
+        let blank = self.blanks.get(blank)?;
+        let several = self.blanks.iter().filter(|b| b.paddle == blank.paddle).count() > 1;
+        Some(if several { format!("{} {}", blank.name, blank.copy) } else { blank.name.clone() })
+    }
+
+    /// The looks of the names of all strips in these blanks.
+    pub fn glued_strips(&self, blanks: &[usize]) -> std::collections::HashSet<String> {
+        let places = blanks.iter().filter_map(|&b| self.blanks.get(b)).flat_map(|b| &b.places);
+        places.map(|laid| crate::lumber::look(&laid.strip)).collect()
+    }
+}
+
 /// Makes the blanks of one kind of paddle.
 struct Maker<'a> {
     job: &'a Job,

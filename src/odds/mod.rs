@@ -1,19 +1,21 @@
 //! How many unmarked boards to buy: boards drawn at random from marked ones of the same wood and
 //! grade, and the planner asked whether they are enough (MODEL 12).
 
+pub mod beside;
 pub mod draw;
 pub mod interval;
+pub mod mix;
+pub mod pile;
 pub mod sample;
 pub mod typical;
 
-use crate::choose::{Options, enough};
 use crate::lumber::{Board, Species};
 use crate::paddle::Job;
 use crate::stop::Stop;
 use draw::Stream;
 use interval::{Chance, Seen, between, chance};
+use pile::{Needed, Question, Source};
 use rayon::prelude::*;
-use sample::Sample;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// How to draw.
@@ -33,10 +35,11 @@ impl Default for Ask {
 
 /// Samples that are made from the sample, for how far another one would have led.
 const RESAMPLED: u32 = 40;
-/// Not more boards are drawn for one pile.
-const MOST: usize = 40;
+/// Not more boards are drawn for one pile: a pile of more is said to be that. Beyond it a person
+/// marks boards, and every draw takes long.
+pub const MOST: usize = 200;
 /// So many times as many boards as clear ones would be needed are drawn, and some more.
-const TIMES: usize = 4;
+pub const TIMES: usize = 4;
 
 /// What is known of one line of a yard.
 #[derive(Clone, Debug)]
@@ -55,21 +58,42 @@ pub struct Line {
     pub clear: Option<usize>,
     /// Boards and zones of the sample.
     pub sample: (usize, usize),
+    /// Its grade is clear: there is no sample, and nothing is left to chance.
+    pub certain: bool,
     /// The board wanted is longer, wider, thicker than any of the sample.
     pub beyond: [bool; 3],
     /// Some lamination may be of its wood.
     pub serves: bool,
     /// The work was stopped before all draws were made.
     pub stopped: bool,
+    /// Boards that were drawn for a pile.
+    pub most: usize,
+    /// What each draw needs, in their order.
+    pub needed: Vec<Needed>,
 }
 
-/// How many boards of one drawn pile are enough.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Needed {
-    /// So many are known not to be enough, if any are.
-    pub above: Option<usize>,
-    /// So many are known to be enough, if any are.
-    pub at_most: Option<usize>,
+impl Line {
+    /// Nothing is known of it yet.
+    fn new(board: usize, wanted: &Board, source: &Source<'_>) -> Line {
+        Line {
+            board,
+            chances: Vec::new(),
+            buy: None,
+            draws: (0, 0),
+            spare: 0.0,
+            clear: None,
+            sample: source.size(),
+            certain: source.certain(),
+            beyond: match source {
+                Source::Drawn(_, sample) => sample.beyond(wanted),
+                Source::Clear(_) => [false; 3],
+            },
+            serves: true,
+            stopped: false,
+            most: 0,
+            needed: Vec::new(),
+        }
+    }
 }
 
 /// The part of a job that boards of a wood can serve; `None` where there is none.
@@ -82,56 +106,6 @@ pub fn part_of(job: &Job, wood: &Species) -> Option<Job> {
     }
     part.paddles.retain(|p| !p.laminations.is_empty() && p.quantity > 0);
     (!part.paddles.is_empty()).then_some(part)
-}
-
-/// What a pile of boards is asked for.
-struct Question<'a> {
-    job: &'a Job,
-    in_hand: &'a [Board],
-    wanted: Vec<u32>,
-    options: Options,
-}
-
-impl Question<'_> {
-    /// Are these enough, with those in hand? `None` where that was not decided.
-    fn enough(&self, pile: &[Board]) -> Option<bool> {
-        if self.options.stop.asked() {
-            return None;
-        }
-        let free = |b: &Board| Board { price: None, offcut: true, ..b.clone() };
-        // What they cost is nothing to the question, and boards of one cost are soon counted.
-        let bare = |b: &Board| Board { price: None, ..b.clone() };
-        let boards: Vec<Board> =
-            self.in_hand.iter().map(free).chain(pile.iter().map(bare)).collect();
-        enough(self.job, &boards, &self.wanted, &self.options)
-    }
-
-    /// The least number of boards from the beginning of a pile that is enough: a board more never
-    /// makes them fewer.
-    fn needed(&self, pile: &[Board], begin: usize) -> Needed {
-        let (mut above, mut at_most) = (None, None);
-        let mut open = false;
-        let mut next = begin.min(pile.len());
-        loop {
-            match self.enough(&pile[..next]) {
-                Some(true) => at_most = Some(next),
-                Some(false) => above = Some(next),
-                None => open = true,
-            }
-            if open || at_most == Some(0) || above == Some(pile.len()) {
-                break;
-            }
-            let low = above.map_or(0, |a| a + 1);
-            next = match at_most {
-                Some(high) if high == low => break,
-                // One by one near the first guess, then in greater steps.
-                None => (next + 1 + (next - begin.min(next))).min(pile.len()),
-                Some(high) if above.is_none() => high.saturating_sub(1),
-                Some(high) => low + (high - low) / 2,
-            };
-        }
-        Needed { above, at_most }
-    }
 }
 
 /// Told how many draws are done, of how many.
@@ -147,92 +121,110 @@ pub fn line(
     heard: Heard<'_>,
 ) -> Option<Line> {
     let wanted = yard.get(board)?;
-    let sample = Sample::of(marked, wanted);
-    let mut line = Line {
-        board,
-        chances: Vec::new(),
-        buy: None,
-        draws: (0, 0),
-        spare: 0.0,
-        clear: None,
-        sample: (sample.boards.len(), sample.zones()),
-        beyond: sample.beyond(wanted),
-        serves: true,
-        stopped: false,
-    };
+    let known = Line::new(board, wanted, &Source::of(wanted, marked));
     let Some(part) = part_of(job, &wanted.species) else {
-        return Some(Line { serves: false, ..line });
+        return Some(Line { serves: false, ..known });
     };
-    let question = Question {
-        job: &part,
-        in_hand,
-        wanted: part.paddles.iter().map(|p| p.quantity).collect(),
-        options: Options { stop: stop.clone(), ..Options::default() },
-    };
+    line_of(&part, (in_hand, marked, yard), board, (ask, stop), heard)
+}
+
+/// The same for a job as it is, with all of its laminations.
+pub fn line_of(
+    job: &Job,
+    (in_hand, marked, yard): (&[Board], &[Board], &[Board]),
+    board: usize,
+    (ask, stop): (&Ask, &Stop),
+    heard: Heard<'_>,
+) -> Option<Line> {
+    let wanted = yard.get(board)?;
+    let source = Source::of(wanted, marked);
+    let mut line = Line::new(board, wanted, &source);
+    let question = Question::of(job, in_hand, stop);
     if question.enough(&[]) == Some(true) {
         return Some(Line { buy: Some(0), ..line });
     }
-    let Some(clear) = clear(&question, wanted, &sample) else {
+    let Some(clear) = clear(&question, &source) else {
         line.stopped = stop.asked();
+        line.most = MOST;
         return Some(line);
     };
     line.clear = Some(clear);
-    let most = (clear * TIMES + 2).clamp(clear, MOST.max(clear));
-    let done = AtomicUsize::new(0);
-    let all = ask.draws.max(1);
-    let size = (all / RESAMPLED).max(4);
-    let begin = clear.max(1);
-    let pile = |sample: &Sample, mut stream: Stream| -> Option<Needed> {
+    // All of its boards are alike: so many are enough, and fewer are not.
+    line.most = if source.certain() { clear } else { (clear * TIMES + 2).min(MOST).max(clear) };
+    draw_all(&mut line, &question, &source, ask, heard);
+    Some(line)
+}
+
+/// Draws all piles of a line, and what is to be learnt of how far another sample would have led.
+fn draw_all(
+    line: &mut Line,
+    question: &Question<'_>,
+    source: &Source<'_>,
+    ask: &Ask,
+    heard: Heard<'_>,
+) {
+    let stop = &question.options.stop;
+    let certain = source.certain();
+    let all = if certain { 1 } else { ask.draws.max(1) };
+    let groups = Groups::of(ask);
+    let again = if certain { 0 } else { groups.count };
+    let begin = line.clear.unwrap_or(1).max(1);
+    let (most, done) = (line.most, AtomicUsize::new(0));
+    let pile = |source: &Source<'_>, mut stream: Stream| -> Option<Needed> {
         if stop.asked() {
             return None;
         }
-        let draw = |_| draw::board(wanted, sample, &mut stream);
-        let pile: Vec<Board> = (0..most).map_while(draw).collect();
-        let needed = question.needed(&pile, begin);
-        heard(done.fetch_add(1, Ordering::Relaxed) + 1, (all + RESAMPLED * size) as usize);
+        let needed = question.needed(&source.pile(most, &mut stream), begin);
+        heard(done.fetch_add(1, Ordering::Relaxed) + 1, (all + again * groups.size) as usize);
         Some(needed)
     };
     // In order, whichever thread made which.
     let drawn: Vec<Needed> =
-        (0..all).into_par_iter().filter_map(|n| pile(&sample, Stream::of(u64::from(n)))).collect();
-    let again: Vec<Vec<Needed>> = (0..RESAMPLED)
+        (0..all).into_par_iter().filter_map(|n| pile(source, Stream::of(u64::from(n)))).collect();
+    let again: Vec<Vec<Needed>> = (0..again)
         .into_par_iter()
         .map(|r| {
-            let other = draw::resampled(&sample, &mut Stream::of((u64::from(r) + 1) << 32));
-            let stream = |n: u32| Stream::of((u64::from(r) + 1) << 32 | (u64::from(n) + 1));
-            (0..size).filter_map(|n| pile(&other, stream(n))).collect()
+            let other = source.resampled(&mut groups.sample(r));
+            (0..groups.size).filter_map(|n| pile(&other, groups.draw(r, n))).collect()
         })
         .collect();
     line.stopped = stop.asked();
-    let worth = sample.worth(wanted);
-    fill(&mut line, (&drawn, &again), (most, worth), ask.sure);
-    Some(line)
+    fill(line, (&drawn, &again), source.worth(), ask.sure);
+    line.needed = drawn;
+}
+
+/// Draws from resampled samples, each by random numbers of its own.
+#[derive(Clone, Copy, Debug)]
+struct Groups {
+    count: u32,
+    size: u32,
+}
+
+impl Groups {
+    fn of(ask: &Ask) -> Groups {
+        Groups { count: RESAMPLED, size: (ask.draws.max(1) / RESAMPLED).max(4) }
+    }
+
+    /// The numbers that make resampled sample `r`.
+    fn sample(self, r: u32) -> Stream {
+        Stream::of((u64::from(r) + 1) << 32)
+    }
+
+    /// The numbers of draw `n` from it.
+    fn draw(self, r: u32, n: u32) -> Stream {
+        Stream::of((u64::from(r) + 1) << 32 | (u64::from(n) + 1))
+    }
 }
 
 /// How many boards would do if they were clear, as straight and as steep as any of the sample:
 /// `None` where not even many would, or where it was stopped.
-fn clear(question: &Question<'_>, wanted: &Board, sample: &Sample) -> Option<usize> {
-    // One clear board of each kind of grain, slope and bend that the sample knows.
-    let most = 2 * MOST;
-    let mut kinds: Vec<Board> = Vec::new();
-    for of in &sample.boards {
-        let bare = Sample { boards: vec![Board { zones: Vec::new(), ..of.clone() }] };
-        let drawn = draw::board(wanted, &bare, &mut Stream::of(u64::MAX))?;
-        if !kinds.contains(&drawn) {
-            kinds.push(drawn);
-        }
-    }
-    let pile: Vec<Vec<Board>> = kinds.into_iter().map(|k| vec![k; most]).collect();
-    pile.iter().filter_map(|pile| question.needed(pile, 1).at_most).min()
+fn clear(question: &Question<'_>, source: &Source<'_>) -> Option<usize> {
+    let pile = |kind: Board| question.needed(&vec![kind; MOST], 1).at_most;
+    source.clear().into_iter().filter_map(pile).min()
 }
 
 /// Chances for every number of boards until one is sure enough.
-fn fill(
-    line: &mut Line,
-    (drawn, again): (&[Needed], &[Vec<Needed>]),
-    (most, worth): (usize, f64),
-    sure: f64,
-) {
+fn fill(line: &mut Line, (drawn, again): (&[Needed], &[Vec<Needed>]), worth: f64, sure: f64) {
     let count = |of: &[Needed], is: &dyn Fn(&Needed) -> bool| {
         u32::try_from(of.iter().filter(|n| is(n)).count()).unwrap_or(u32::MAX)
     };
@@ -241,18 +233,20 @@ fn fill(
     if draws == 0 {
         return;
     }
-    for boards in 1..=most {
+    for boards in 1..=line.most {
         let is = |n: &Needed| n.at_most.is_some_and(|m| m <= boards);
         let not = |n: &Needed| n.above.is_some_and(|a| a >= boards);
         let enough = count(drawn, &is);
         let open = draws - enough - count(drawn, &not);
-        let groups = again.iter().filter(|g| !g.is_empty());
-        let of = |g: &Vec<Needed>| f64::from(count(g, &is)) / f64::from(count(g, &|_| true));
-        let chances: Vec<f64> = groups.clone().map(of).collect();
-        let size = groups.map(Vec::len).min().unwrap_or(0);
-        #[allow(clippy::cast_precision_loss)] // some dozens
-        let between = between(&chances, size as f64);
-        let mut chance = chance(Seen { enough, open, draws, between, worth });
+        let between = spread(again, is);
+        let mut chance = match line.certain {
+            // Nothing is left to chance, so nothing to an interval.
+            true => certain(enough > 0, open > 0),
+            false => {
+                let sample = line.sample.0;
+                chance(Seen { enough, open, draws, between, worth, sample, boards })
+            }
+        };
         // Where fewer than clear ones would do, no sample makes them enough.
         if line.clear.is_some_and(|c| boards < c) && enough == 0 && open == 0 {
             chance.high = 0.0;
@@ -268,4 +262,21 @@ fn fill(
             return;
         }
     }
+}
+
+/// How far the chance of `is` varies from one resampled sample to the next.
+fn spread(again: &[Vec<Needed>], is: impl Fn(&Needed) -> bool) -> f64 {
+    let groups = again.iter().filter(|g| !g.is_empty());
+    #[allow(clippy::cast_precision_loss)] // some hundreds
+    let of = |g: &Vec<Needed>| g.iter().filter(|n| is(n)).count() as f64 / g.len() as f64;
+    let chances: Vec<f64> = groups.clone().map(of).collect();
+    let size = groups.map(Vec::len).min().unwrap_or(0);
+    #[allow(clippy::cast_precision_loss)] // some dozens
+    between(&chances, size as f64)
+}
+
+/// What is known for sure.
+fn certain(enough: bool, open: bool) -> Chance {
+    let at = |is: bool| f64::from(u8::from(is));
+    Chance { chance: at(enough), low: at(enough), high: at(enough || open) }
 }

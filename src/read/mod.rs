@@ -134,6 +134,17 @@ pub fn boards(path: &Path, job: &Job, list: List) -> Result<Listed, Problems> {
     boards::boards_marked(&name, &text(path)?, job.units, list, (margins, false))
 }
 
+/// Reads a list of boards in hand, with its text.
+///
+/// # Errors
+/// Every [`Problem`] of the file.
+pub(crate) fn boards_and_text(path: &Path, job: &Job) -> Result<(Listed, String), Problems> {
+    let (name, text) = (path.display().to_string(), text(path)?);
+    let margins = Some(&job.shop.margins);
+    let listed = boards::boards_marked(&name, &text, job.units, List::OnHand, (margins, false))?;
+    Ok((listed, text))
+}
+
 /// Reads the text of a yard's list to buy from: every board must have a price.
 ///
 /// # Errors

@@ -2,9 +2,9 @@
 
 mod cells;
 
-use crate::length::Units;
+use crate::length::{Length, Units};
 use crate::lumber::{Species, StripInHand, look};
-use crate::paddle::Job;
+use crate::paddle::{Job, Lamination, Paddle};
 use crate::read::boards::{bare, word};
 use crate::read::looks::{Looks, swapped};
 use crate::read::names::name_fault;
@@ -335,18 +335,23 @@ impl Reader<'_> {
             self.rack.doubts.push(doubt);
             return;
         }
+        let least = |size: fn(&Paddle, &Lamination) -> Length| {
+            named.iter().map(|(p, l)| (size(p, l), &p.name)).min_by_key(|(size, _)| *size)
+        };
         // What can't be finished to size for anything that it was cut for is a slip of the pen, or
         // a strip that was spoiled.
         for (column, size, least) in [
-            ("thickness", strip.thickness, named.iter().map(|(_, l)| l.thickness).min()),
-            ("depth", strip.depth, named.iter().map(|(p, _)| p.thickness).min()),
+            ("thickness", strip.thickness, least(|_, l| l.thickness)),
+            ("depth", strip.depth, least(|p, _| p.thickness)),
         ] {
-            if let Some(least) = least.filter(|&least| size < least) {
+            if let Some((least, paddle)) = least.filter(|&(least, _)| size < least) {
                 let rule = format!(
-                    "is less than {lamination} is when finished, {}",
+                    "is less than {lamination} of {} is when finished, {}",
+                    paddle,
                     least.with_unit(self.units)
                 );
-                let cure = "measure it again; leave paddle and lamination empty if it is to serve what it fits";
+                // So left, every command takes the line: tally too, where it is told as spoiled.
+                let cure = "measure it again; if it is so, leave its paddle and lamination empty: it then serves what it fits, and glue says what helps where it no longer fits";
                 self.problem(row.line, column, row.get(column), &rule, cure);
             }
         }

@@ -73,8 +73,13 @@ pub fn html(plan: &VerifiedPlan, job: &Job, boards: &[Board], bench: &[BenchShee
 }
 
 /// The page of odds at a yard: a picture and a table for each of its lines.
-pub fn odds_html(lines: &[crate::odds::Line], job: &Job, yard: &[Board], sure: f64) -> String {
-    page::odds::page(lines, job, yard, sure)
+pub fn odds_html(
+    of: (&[crate::odds::Line], &[crate::odds::mix::Choice]),
+    job: &Job,
+    yard: &[Board],
+    sure: f64,
+) -> String {
+    page::odds::page(of, job, yard, sure)
 }
 
 /// What to look for at the rack, on cards for the pocket.

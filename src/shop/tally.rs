@@ -15,6 +15,8 @@ pub struct Done {
     pub cut: Vec<usize>,
     /// The strips that are spoiled, cut or in hand, by name.
     pub spoiled: Vec<String>,
+    /// The blanks that are glued, by their places in the glue-up.
+    pub glued: Vec<usize>,
 }
 
 /// What there is now.
@@ -30,6 +32,9 @@ pub struct Left {
     pub before: usize,
     /// Of each lamination of the paddles that the plan makes, in the order of the job.
     pub lines: Vec<Line>,
+    /// Of each kind of paddle, in the order of the job: blanks that are glued, and paddles that the
+    /// plan makes.
+    pub glued: Vec<(u32, u32)>,
 }
 
 /// The strips of a lamination: those that the plan makes, by where they are now.
@@ -43,6 +48,8 @@ pub struct Line {
     pub needed: usize,
     /// Spares wanted besides.
     pub spares: usize,
+    /// In blanks that are glued.
+    pub glued: usize,
     /// Cut, and good.
     pub good: usize,
     /// Cut, and spoiled.
@@ -54,7 +61,7 @@ pub struct Line {
 impl Line {
     /// Strips of the paddles that neither are there nor come from the boards still to be cut.
     pub fn anew(&self) -> usize {
-        self.needed.saturating_sub(self.good + self.to_come)
+        self.needed.saturating_sub(self.glued + self.good + self.to_come)
     }
 
     /// Spares that stand in for strips that are spoiled.
@@ -94,14 +101,21 @@ impl Left {
             job.strips.iter().partition(|strip| cut.contains(&look(&strip.name)));
         let measured: HashMap<String, &StripInHand> =
             measured.into_iter().map(|strip| (look(&strip.name), strip)).collect();
-        let good = before.into_iter().filter(|strip| !spoiled.contains(&look(&strip.name)));
+        let glued = up.glued_strips(&done.glued);
+        let here = |strip: &&StripInHand| {
+            let name = look(&strip.name);
+            !spoiled.contains(&name) && !glued.contains(&name)
+        };
+        let good = before.into_iter().filter(here);
         left.strips.extend(good.cloned());
         left.before = left.strips.len();
         let mut lines = lines(plan, job);
         for used in &plan.in_hand {
             let Some(line) = lines.get_mut(&(used.paddle, used.lamination)) else { continue };
             let name = job.strips.get(used.strip).map(|strip| look(&strip.name));
-            if name.is_some_and(|name| spoiled.contains(&name)) {
+            if name.as_ref().is_some_and(|name| glued.contains(name)) {
+                line.glued += 1;
+            } else if name.is_some_and(|name| spoiled.contains(&name)) {
                 line.spoiled += 1;
             } else {
                 line.good += 1;
@@ -117,6 +131,8 @@ impl Left {
                 let line = lines.get_mut(&at).unwrap_or(&mut none);
                 if !is_cut {
                     line.to_come += 1;
+                } else if glued.contains(&look(&cut.strip.id)) {
+                    line.glued += 1;
                 } else if spoiled.contains(&look(&cut.strip.id)) {
                     line.spoiled += 1;
                 } else {
@@ -128,7 +144,41 @@ impl Left {
             }
         }
         left.lines = lines.into_values().collect();
+        let of = |p: usize| {
+            done.glued.iter().filter(|&&b| up.blanks.get(b).is_some_and(|b| b.paddle == p)).count()
+        };
+        left.glued = (0..job.paddles.len())
+            .map(|p| {
+                let made = plan.paddles.get(p).copied().unwrap_or(0);
+                (u32::try_from(of(p)).unwrap_or(u32::MAX), made)
+            })
+            .collect();
         left
+    }
+
+    /// Is every paddle of the plan glued?
+    pub fn all_glued(&self) -> bool {
+        self.glued.iter().all(|(glued, made)| glued >= made)
+    }
+
+    /// Counts of a yard's list only what was bought of it: the boards that the plan opens and that
+    /// aren't cut. Those before `in_hand` are in hand. What was bought is given back.
+    pub fn bought(
+        &mut self,
+        plan: &VerifiedPlan,
+        in_hand: usize,
+        done: &Done,
+    ) -> Vec<(usize, u32)> {
+        let mut bought: BTreeMap<usize, u32> = BTreeMap::new();
+        for (index, opened) in plan.boards.iter().enumerate() {
+            if opened.board >= in_hand && !done.cut.contains(&index) {
+                *bought.entry(opened.board).or_default() += 1;
+            }
+        }
+        for (board, whole) in self.whole.iter_mut().enumerate().skip(in_hand) {
+            *whole = bought.get(&board).copied().unwrap_or(0);
+        }
+        bought.into_iter().collect()
     }
 
     /// Has all been cut that the paddles need, and nothing that must be cut anew?

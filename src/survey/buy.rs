@@ -49,7 +49,7 @@ pub fn buy(
     Ok(Purchase { boards, in_hand: in_hand.len(), plan })
 }
 
-/// The next best purchase if one copy of a yard's board is gone: `board` is its index in
+/// The next best purchase if so many copies of a yard's board are gone: `board` is its index in
 /// [`Purchase::boards`]. The plan is verified against those, too.
 ///
 /// # Errors
@@ -58,13 +58,15 @@ pub fn without(
     job: &Job,
     purchase: &Purchase,
     board: usize,
+    copies: u32,
     options: &Options,
 ) -> Result<Plan, NoPlan> {
     let mut boards = purchase.boards.clone();
     match boards.get_mut(board) {
-        Some(gone) if gone.quantity > 1 => gone.quantity -= 1,
+        Some(gone) if gone.quantity > copies => gone.quantity -= copies,
         Some(gone) => {
             // Kept in its place so that the others keep theirs, but no strip can come from it.
+            gone.quantity = 1;
             gone.length = crate::length::Length::from_units(1);
             gone.crook = crate::length::Length::ZERO;
             gone.bow = crate::length::Length::ZERO;

@@ -116,7 +116,7 @@ proptest! {
             } else {
                 left.remove(board);
             }
-            let next = without(&job(), &bought, board, &Options::default()).ok();
+            let next = without(&job(), &bought, board, 1, &Options::default()).ok();
             prop_assert_eq!(
                 next.map(|p| p.cost.parts),
                 least(&[], &left, 1).map(i128::from)

@@ -1,8 +1,7 @@
 //! `stripwright glue` from files to bench sheets.
 
-use assert_cmd::Command;
+use crate::jobs::run;
 use std::fs;
-use std::path::Path;
 
 const BOARDS: &str = "board,species,length,width,thickness,crook,bow,rises\n\
                       A,WRC,100,5 1/2,1 1/2,1/4,1/32,far\n\
@@ -28,17 +27,6 @@ rings = 0
   runs = "through"
   species = ["Western Red-Cedar"]
 "#;
-
-fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String, String) {
-    let output = Command::cargo_bin("stripwright")
-        .unwrap()
-        .current_dir(folder)
-        .args(arguments)
-        .output()
-        .unwrap();
-    let text = |b: Vec<u8>| String::from_utf8(b).unwrap();
-    (output.status.code(), text(output.stdout), text(output.stderr))
-}
 
 fn folder() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();

@@ -4,7 +4,9 @@
 //! shop("min_rip = 4").paddle("small", "24 loom 8 x 1", "trim = 0").through("side", "1/2").text()
 //! ```
 
+use assert_cmd::Command;
 use std::fmt::Write as _;
+use std::path::Path;
 use stripwright::paddle::Job;
 use stripwright::read::job_text;
 
@@ -72,4 +74,21 @@ impl JobText {
     pub fn job(&self) -> Job {
         job_text("p.toml", &self.0).unwrap()
     }
+}
+
+/// So many paddles of three laminations, 7 ft long, as several tests want them.
+pub fn bay(quantity: u32) -> JobText {
+    shop("resaw_kerf = \"1/16\"")
+        .paddle("bay", ["84", "20", "1 3/8"], &format!("quantity = {quantity}"))
+        .spine("1/4")
+        .through("side", "1/2")
+        .blade("blade", "1/2")
+}
+
+/// Runs the program in a folder: status, standard output, standard error.
+pub fn run(folder: &Path, words: &[&str]) -> (Option<i32>, String, String) {
+    let mut command = Command::cargo_bin("stripwright").unwrap();
+    let output = command.current_dir(folder).args(words).output().unwrap();
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+    (output.status.code(), text(output.stdout), text(output.stderr))
 }

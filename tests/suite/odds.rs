@@ -2,43 +2,19 @@
 //! rule, samples whose answer is known, and what must grow with what.
 
 use crate::files_lost::Shop;
+use crate::jobs;
 use stripwright::length::Length;
 use stripwright::odds::draw::{self, Stream};
 use stripwright::odds::sample::{Sample, unmarked};
 use stripwright::odds::{Ask, Line, line};
-use stripwright::{Angle, Board, Grain, Job, Species, Stop, Zone, ZoneKind, job_text};
-
-const JOB: &str = r#"
-units = "in"
-[shop]
-resaw_kerf = "1/16"
-[[paddle]]
-name = "bay"
-quantity = 2
-length = "84"
-loom = "20"
-thickness = "1 3/8"
-[[paddle.lamination]]
-name = "spine"
-thickness = "1/4"
-runs = "through"
-centre = true
-[[paddle.lamination]]
-name = "side"
-thickness = "1/2"
-runs = "through"
-[[paddle.lamination]]
-name = "blade"
-thickness = "1/2"
-runs = "blade"
-"#;
+use stripwright::{Angle, Board, Grain, Job, Species, Stop, Zone, ZoneKind};
 
 fn inch(n: i64) -> Length {
     Length::inch_fraction(n, 1)
 }
 
 fn job() -> Job {
-    job_text("paddles.toml", JOB).unwrap_or_else(|problems| panic!("{problems}"))
+    jobs::bay(2).job()
 }
 
 fn graded(name: &str, long: i64, zones: &[[i64; 4]]) -> Board {
@@ -217,7 +193,7 @@ const MARKED: &str = "board,species,length,width,thickness,rings,grade,zone,from
 fn shop() -> Shop {
     let shop = Shop::new();
     let write = |name: &str, text: &str| std::fs::write(shop.at(name), text).unwrap();
-    write("paddles.toml", JOB);
+    write("paddles.toml", &jobs::bay(2).text());
     write("yard.csv", YARD);
     write("marked.csv", MARKED);
     shop
@@ -250,7 +226,7 @@ fn the_command_prints_the_same_on_any_number_of_cores() {
     let last = line["chances"].as_array().unwrap().last().unwrap();
     assert_eq!(last["boards"].as_u64(), Some(buy));
     assert!(last["chance"].as_f64() >= Some(0.9));
-    assert!(told[0].2.contains(&format!("buy {buy}")) && told[0].2.contains("<svg"));
+    assert!(told[0].2.contains(&format!("{buy} buy")) && told[0].2.contains("<svg"));
 }
 
 #[test]

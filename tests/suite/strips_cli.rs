@@ -1,8 +1,7 @@
 //! Strips in hand through the command: planned, verified, shown, measured anew and glued.
 
-use assert_cmd::Command;
+use crate::jobs::run;
 use std::fs;
-use std::path::Path;
 
 const PADDLES: &str = r#"units = "in"
 [shop]
@@ -32,17 +31,6 @@ const BOARDS: &str = "board,species,length,width,thickness,bow,rises\n\
                       B,WRC,100,5 1/2,1 1/2,1/4,far\n";
 const HEAD: &str =
     "strip,species,length,thickness,depth,sidewise,depthwise,rises,weight,paddle,lamination\n";
-
-fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String, String) {
-    let output = Command::cargo_bin("stripwright")
-        .unwrap()
-        .current_dir(folder)
-        .args(arguments)
-        .output()
-        .unwrap();
-    let text = |b: Vec<u8>| String::from_utf8(b).unwrap();
-    (output.status.code(), text(output.stdout), text(output.stderr))
-}
 
 fn folder(strips: &str) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();

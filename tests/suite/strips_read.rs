@@ -84,13 +84,15 @@ fn a_strip_thinner_than_finished_for_what_it_names_is_refused() {
     let told = problems(&format!("{head}A,ash,86 3/4,31/64,1 3/8,touring,side\n"));
     assert!(
         told.starts_with(
-            "strips.csv, line 2, column thickness: \"31/64\" is less than side is when finished, 1/2\"; measure it again"
+            "strips.csv, line 2, column thickness: \"31/64\" is less than side of touring is when finished, 1/2\"; measure it again; if it is so, leave its paddle and lamination empty"
         ),
         "{told}"
     );
     let told = problems(&format!("{head}A,ash,86 3/4,1/2,1 23/64,,side\n"));
     assert!(
-        told.contains("column depth: \"1 23/64\" is less than side is when finished, 1 3/8\""),
+        told.contains(
+            "column depth: \"1 23/64\" is less than side of touring is when finished, 1 3/8\""
+        ),
         "{told}"
     );
     // Naming nothing, it serves what it fits, if anything.

@@ -2,7 +2,7 @@
 //! paddles are invented.
 
 use crate::fixtures::{Dice, passed, plan_of};
-use assert_cmd::Command;
+use crate::jobs;
 use std::collections::BTreeSet;
 use std::fs;
 use stripwright::length::{Length, Units};
@@ -11,7 +11,7 @@ use stripwright::plan::{CutBoard, Edge, Face, Leaf, Plan, Rip, Section, Strip};
 use stripwright::read::{List, boards_text, job_text, strips_text};
 use stripwright::shop::left::offcuts;
 
-const PADDLES: &str = r#"units = "in"
+pub(crate) const PADDLES: &str = r#"units = "in"
 [shop]
 curve_kerf = "1/16"
 resaw_kerf = "1/16"
@@ -45,16 +45,16 @@ allow = ["sap"]
 "#;
 
 /// Two equal boards, one with zones, a crooked one, and one that no plan needs.
-const BOARDS: &str = "Board ;species;length;width;thickness;rings;crook;price;quantity;zone;from;to;near;far\n\
+pub(crate) const BOARDS: &str = "Board ;species;length;width;thickness;rings;crook;price;quantity;zone;from;to;near;far\n\
     H;fir;4' 2\";2;1 1/8;50;;5;2;;;;;\n\
     M;fir;41;3 1/2;1 1/8;60;-1/8;4;;knot;12;13;1;1 1/2\n\
     M;;;;;;;;;sap;;;3;\n\
     Z;oak;80;6;2;45;;900;;;;;;\n";
 
-struct Shop(tempfile::TempDir);
+pub(crate) struct Shop(tempfile::TempDir);
 
 impl Shop {
-    fn with(boards: &str, paddles: &str) -> Shop {
+    pub(crate) fn with(boards: &str, paddles: &str) -> Shop {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join("boards.csv"), boards).unwrap();
         fs::write(folder.path().join("paddles.toml"), paddles).unwrap();
@@ -62,29 +62,28 @@ impl Shop {
     }
 
     /// The shop with a plan, if there is one.
-    fn planned(boards: &str, paddles: &str) -> Option<Shop> {
+    pub(crate) fn planned(boards: &str, paddles: &str) -> Option<Shop> {
         let shop = Shop::with(boards, paddles);
         let (code, _, err) = shop.plan("boards.csv", None, "plan.json");
         assert!(code == 0 || code == 1, "{err}");
         (code == 0).then_some(shop)
     }
 
-    fn new() -> Shop {
+    pub(crate) fn new() -> Shop {
         Shop::planned(BOARDS, PADDLES).unwrap()
     }
 
-    fn run(&self, words: &[&str]) -> (i32, String, String) {
-        let output = Command::cargo_bin("stripwright")
-            .unwrap()
-            .current_dir(self.0.path())
-            .args(words)
-            .output()
-            .unwrap();
-        let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-        (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
+    pub(crate) fn run(&self, words: &[&str]) -> (i32, String, String) {
+        let (code, out, err) = jobs::run(self.0.path(), words);
+        (code.unwrap(), out, err)
     }
 
-    fn plan(&self, boards: &str, strips: Option<&str>, json: &str) -> (i32, String, String) {
+    pub(crate) fn plan(
+        &self,
+        boards: &str,
+        strips: Option<&str>,
+        json: &str,
+    ) -> (i32, String, String) {
         let mut words =
             vec!["plan", "--boards", boards, "--paddles", "paddles.toml", "--json", json];
         words.extend(strips.iter().flat_map(|file| ["--strips", file]));
@@ -92,41 +91,41 @@ impl Shop {
     }
 
     /// A tally that must succeed.
-    fn tally(&self, more: &[&str]) -> String {
+    pub(crate) fn tally(&self, more: &[&str]) -> String {
         let (code, out, err) = self.try_tally(more);
         assert_eq!((code, err.as_str()), (0, ""), "{more:?}");
         out
     }
 
-    fn try_tally(&self, more: &[&str]) -> (i32, String, String) {
+    pub(crate) fn try_tally(&self, more: &[&str]) -> (i32, String, String) {
         let files = ["tally", "plan.json", "--boards", "boards.csv", "--paddles", "paddles.toml"];
         self.run(&[&files, more].concat())
     }
 
-    fn text(&self, name: &str) -> String {
+    pub(crate) fn text(&self, name: &str) -> String {
         fs::read_to_string(self.0.path().join(name)).unwrap()
     }
 
-    fn write(&self, name: &str, text: &str) {
+    pub(crate) fn write(&self, name: &str, text: &str) {
         fs::write(self.0.path().join(name), text).unwrap();
     }
 
-    fn boards(&self, name: &str) -> Vec<Board> {
+    pub(crate) fn boards(&self, name: &str) -> Vec<Board> {
         boards_text(name, &self.text(name), Units::Inch, List::OnHand).unwrap()
     }
 
-    fn json(&self, name: &str) -> serde_json::Value {
+    pub(crate) fn json(&self, name: &str) -> serde_json::Value {
         serde_json::from_str(&self.text(name)).unwrap()
     }
 
-    fn cost(&self, name: &str) -> f64 {
+    pub(crate) fn cost(&self, name: &str) -> f64 {
         self.json(name)["cost"]["total"].as_f64().unwrap()
     }
 }
 
-const FILES: [&str; 4] = ["--left", "left.csv", "--strips", "strips.csv"];
+pub(crate) const FILES: [&str; 4] = ["--left", "left.csv", "--strips", "strips.csv"];
 
-fn strip_names(shop: &Shop, name: &str) -> Vec<String> {
+pub(crate) fn strip_names(shop: &Shop, name: &str) -> Vec<String> {
     let job = job_text("p.toml", PADDLES).unwrap();
     let rack = strips_text(name, &shop.text(name), &job).unwrap();
     assert!(rack.doubts.is_empty());
@@ -134,7 +133,7 @@ fn strip_names(shop: &Shop, name: &str) -> Vec<String> {
 }
 
 /// The cost of each opened board of a plan, by its name and copy.
-fn opened(shop: &Shop, plan: &str, boards: &str) -> Vec<(String, f64)> {
+pub(crate) fn opened(shop: &Shop, plan: &str, boards: &str) -> Vec<(String, f64)> {
     let list = shop.boards(boards);
     let priced = list.iter().all(|b| b.offcut || b.price.is_some());
     let plan = shop.json(plan);
@@ -294,35 +293,6 @@ fn planning_again_costs_no_more_than_the_boards_not_yet_cut() {
         seen += 1;
     }
     assert!(seen >= 5, "{seen}");
-}
-
-/// A strip spoiled costs no more than the cheapest board that gives such a strip.
-#[test]
-fn spoiling_a_strip_costs_no_more_than_cutting_it_anew() {
-    let more = format!("{BOARDS}N;fir;60;3;1 1/8;60;;3;;;;;;\n");
-    let shop = Shop::planned(&more, PADDLES).unwrap();
-    let opened = opened(&shop, "plan.json", "boards.csv");
-    assert!(opened.iter().all(|(_, cost)| *cost > 0.0));
-    shop.tally(&["--strips", "all.csv"]);
-    let all = strip_names(&shop, "all.csv");
-    // The board left whole gives any strip of the job.
-    let spare = shop
-        .boards("boards.csv")
-        .iter()
-        .filter(|b| b.species.name() == "fir" && !opened.iter().any(|(name, _)| *name == b.name))
-        .filter_map(|b| b.price)
-        .map(|p| p.parts() as f64 / 10_000.0)
-        .fold(f64::INFINITY, f64::min);
-    assert!(spare.is_finite());
-    for name in [&all[0], &all[all.len() / 2], &all[all.len() - 1]] {
-        let out = shop.tally(&[&FILES[..], &["--spoiled", name]].concat());
-        assert!(out.contains(&format!("; 1 spoiled ({name}).")), "{out}");
-        assert!(out.contains("to be cut anew") || out.contains("a spare stands in"), "{out}");
-        assert!(!strip_names(&shop, "strips.csv").contains(name));
-        let (code, out, err) = shop.plan("left.csv", Some("strips.csv"), "again.json");
-        assert_eq!(code, 0, "{out}{err}");
-        assert!(shop.cost("again.json") <= spare + 1e-9, "{name}");
-    }
 }
 
 /// The sheet's name of an offcut is the tally's.

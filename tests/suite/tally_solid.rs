@@ -437,7 +437,7 @@ fn a_tally_of_some_boards_leaves_the_others_whole() {
         let Some((job, boards, plan)) = planned(seed) else { continue };
         let up = glue_up(&plan, &job, &boards, &GlueSettings::default());
         for number in 0..=plan.boards.len() {
-            let done = Done { cut: (0..number).collect(), spoiled: Vec::new() };
+            let done = Done { cut: (0..number).collect(), spoiled: Vec::new(), glued: Vec::new() };
             let left = Left::of(&plan, &job, &boards, &up, &done);
             let opened: Vec<usize> = plan.boards[..number].iter().map(|c| c.board).collect();
             for (b, whole) in left.whole.iter().enumerate() {

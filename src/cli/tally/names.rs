@@ -1,7 +1,8 @@
 //! The names of what is done: boards that are cut, strips that are spoiled.
 
+use crate::glue::GlueUp;
 use crate::lumber::{Board, StripInHand, copy_name, look};
-use crate::plan::Plan;
+use crate::plan::{CutBoard, Plan};
 use crate::read::{Problem, Problems, nearest};
 use crate::shop::tally::Done;
 use crate::text::plain;
@@ -21,7 +22,76 @@ pub(super) fn done(
         Some(given) => opened.cut(given, &mut problems),
     };
     let spoiled = strips(plan, rack, &opened, &cut, spoiled, &mut problems);
-    (Done { cut, spoiled }, problems)
+    (Done { cut, spoiled, glued: Vec::new() }, problems)
+}
+
+/// The blanks named, as their sheets name them, and every name that is none or whose strips are not
+/// all there.
+pub(super) fn glued(
+    plan: &Plan,
+    boards: &[Board],
+    up: &GlueUp,
+    done: &mut Done,
+    given: &[String],
+) -> Problems {
+    let mut problems = Problems::default();
+    let opened = Opened::of(plan, boards);
+    let titles: Vec<String> = (0..up.blanks.len()).filter_map(|b| up.title(b)).collect();
+    let places = |name: &str| -> Vec<usize> {
+        let of = |b: &usize| look(&titles[*b]) == look(name);
+        (0..titles.len()).filter(of).collect()
+    };
+    for name in parted(given, |name| !places(name.trim()).is_empty()) {
+        let known: Vec<&str> = titles.iter().map(String::as_str).collect();
+        match places(&name).as_slice() {
+            [] => {
+                let several: Vec<&str> = (0..titles.len())
+                    .filter(|&b| look(&up.blanks[b].name) == look(&name))
+                    .map(|b| titles[b].as_str())
+                    .collect();
+                let (rule, cure) = match (several.as_slice(), nearest(&name, &known)) {
+                    ([], Some(near)) => {
+                        ("is not a blank of this plan", format!("did you mean {near}?"))
+                    }
+                    ([], None) => {
+                        ("is not a blank of this plan", format!("its blanks are {}", some(&known)))
+                    }
+                    (several, _) => (
+                        "is several blanks",
+                        format!("name those that are glued: {}", some(several)),
+                    ),
+                };
+                problem(&mut problems, "--glued", &name, rule, &cure);
+            }
+            // Of two of one name the first that isn't taken.
+            of => done.glued.extend(of.iter().find(|b| !done.glued.contains(b))),
+        }
+    }
+    for &blank in &done.glued {
+        for laid in &up.blanks[blank].places {
+            let from = (plan.boards.iter().enumerate()).find(|(_, cut)| holds(cut, &laid.strip));
+            let rule = match from {
+                _ if done.spoiled.iter().any(|s| look(s) == look(&laid.strip)) => {
+                    format!("takes strip {}, which --spoiled names", laid.strip)
+                }
+                Some((index, _)) if !done.cut.contains(&index) => {
+                    let board = opened.names.get(index).map_or("", String::as_str);
+                    format!("takes strip {} of {board}, which is not cut", laid.strip)
+                }
+                _ => continue,
+            };
+            let cure = "take the blank out of --glued, or correct the other list";
+            problem(&mut problems, "--glued", &titles[blank], &rule, cure);
+            break;
+        }
+    }
+    problems
+}
+
+/// Does a strip of this name come from a board that is cut?
+fn holds(cut: &CutBoard, strip: &str) -> bool {
+    let leaves = cut.sections.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves);
+    leaves.flat_map(|l| &l.strips).any(|s| s.id == strip)
 }
 
 /// The boards that a plan opens, by name.

@@ -101,6 +101,9 @@ fn lines(board: &Board, units: Units) -> Vec<Vec<(&'static str, String)>> {
     if board.offcut {
         own.push(("offcut", "yes".to_owned()));
     }
+    if board.quantity > 1 {
+        own.push(("quantity", board.quantity.to_string()));
+    }
     let mut out = vec![own];
     for zone in &board.zones {
         let mut line = vec![("board", guarded(&board.name)), ("zone", guarded(zone.kind.as_str()))];

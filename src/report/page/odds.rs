@@ -2,22 +2,35 @@
 
 use crate::lumber::Board;
 use crate::odds::Line;
+use crate::odds::mix::{Choice, price};
 use crate::odds::sample::grade_of;
 use crate::paddle::Job;
-use crate::report::draw::canvas::{STYLE, WIDTH, r};
-use crate::report::text::odds::{cheapest, percent, price, sentences};
+use crate::report::draw::canvas::{STYLE, r};
+use crate::report::text::odds::{cheapest, never, numbers, percent, sentences};
 use crate::report::text::tables::size;
 use crate::text::{plain, together};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-/// Drawing units down a picture, and what its axes take at the left and below.
-const HIGH: f64 = 260.0;
-const LEFT: f64 = 64.0;
-const BELOW: f64 = 46.0;
-const TOP: f64 = 16.0;
+/// Drawing units across and down a picture, and what is kept free at its sides. It is narrow, so
+/// that its figures can be read on a phone too.
+const WIDE: f64 = 440.0;
+const HIGH: f64 = 240.0;
+const LEFT: f64 = 52.0;
+const RIGHT: f64 = 16.0;
+const BELOW: f64 = 44.0;
+const TOP: f64 = 14.0;
+
+/// What the page of odds adds to the style of all pages.
+const OWN: &str = ".odds { break-inside: avoid; margin-top: 1.2em; } .odds .drawing { min-width: 0; max-width: 34rem; } \
+    @media print { .sheet.odds { break-before: auto; margin-bottom: 1.6em; } .odds .drawing { max-width: 120mm; } }";
 
 /// The whole page.
-pub(crate) fn page(lines: &[Line], job: &Job, yard: &[Board], sure: f64) -> String {
+pub(crate) fn page(
+    (lines, choices): (&[Line], &[Choice]),
+    job: &Job,
+    yard: &[Board],
+    sure: f64,
+) -> String {
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
@@ -25,11 +38,12 @@ pub(crate) fn page(lines: &[Line], job: &Job, yard: &[Board], sure: f64) -> Stri
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { "Odds at the yard" }
-                style { (PreEscaped(super::CSS)) (PreEscaped(STYLE)) }
+                style { (PreEscaped(super::CSS)) (PreEscaped(STYLE)) (PreEscaped(OWN)) }
             }
             body {
+                h1 { "How many boards to buy" }
+                @for text in cheapest(choices, lines, yard, sure) { p { b { (text) } } }
                 @for line in lines { (section(line, job, yard, sure)) }
-                @for text in cheapest(lines, yard) { p { b { (text) } } }
                 p class="quiet" {
                     "Chances are from boards drawn at random from marked ones of the same wood and grade, each pile tried by the planner. Bars show where the true chance lies nineteen times of twenty."
                 }
@@ -42,7 +56,7 @@ pub(crate) fn page(lines: &[Line], job: &Job, yard: &[Board], sure: f64) -> Stri
 fn section(line: &Line, job: &Job, yard: &[Board], sure: f64) -> Markup {
     let board = &yard[line.board];
     html! {
-        section class="sheet" {
+        section class="sheet odds" {
             h2 { (plain(&board.name)) ", grade " (plain(&grade_of(board).unwrap_or_default())) }
             p { (plain(board.species.name())) ", " (size(board, job.units)) " " (job.units) }
             @for text in sentences(line, board, sure) { p { (text) } }
@@ -51,12 +65,12 @@ fn section(line: &Line, job: &Job, yard: &[Board], sure: f64) -> Markup {
                 table {
                     thead { tr { th class="n" { "Boards" } th class="n" { "Enough" } th class="n" { "Interval" } th class="n" { "Price" } } }
                     tbody {
-                        @for (n, chance) in (1..).zip(&line.chances) {
+                        @for (n, chance) in (1..).zip(&line.chances).skip(never(line)) {
                             tr {
-                                td class="n" { (n) @if line.buy == Some(n) { " buy" } }
+                                td class="n" { (numbers(line, n)) @if line.buy == Some(n) { " buy" } }
                                 td class="n" { (percent(chance.chance)) }
                                 td class="n" { (percent(chance.low)) " to " (percent(chance.high)) }
-                                td class="n" { @if let Some(price) = price(board, n) { (price) } }
+                                td class="n" { @if let Some(price) = price(board, n).filter(|_| numbers(line, n) == n.to_string()) { (price) } }
                             }
                         }
                     }
@@ -66,43 +80,55 @@ fn section(line: &Line, job: &Job, yard: &[Board], sure: f64) -> Markup {
     }
 }
 
-/// Chance against boards: intervals as bars, chances joined by a line, the point to buy ringed.
+/// Figures along an axis that don't run into one another: every so many.
+fn every(step: f64) -> usize {
+    let room = |n: &&usize| f64::from(u32::try_from(**n).unwrap_or(u32::MAX)) * step >= 24.0;
+    [1, 2, 5, 10, 20, 50].iter().find(room).copied().unwrap_or(100)
+}
+
+/// Chance against boards: intervals as bars, chances joined by a line, the point to buy ringed and
+/// named on the axis.
 fn drawing(line: &Line, sure: f64) -> Markup {
-    #[allow(clippy::cast_precision_loss)] // some dozens
-    let count = line.chances.len() as f64;
-    let step = (WIDTH - LEFT - 24.0) / count.max(1.0);
+    let never = never(line);
+    #[allow(clippy::cast_precision_loss)] // some hundreds
+    let count = (line.chances.len() - never) as f64;
+    let step = (WIDE - LEFT - RIGHT) / count.max(1.0);
     #[allow(clippy::cast_precision_loss)]
-    let x = |n: usize| r(LEFT + (n as f64 - 0.5) * step);
+    let x = |n: usize| r(LEFT + ((n - never) as f64 - 0.5) * step);
     let y = |chance: f64| r(TOP + (HIGH - TOP - BELOW) * (1.0 - chance));
-    let path: Vec<String> =
-        (1..).zip(&line.chances).map(|(n, c)| format!("{},{}", x(n), y(c.chance))).collect();
-    // Figures below that don't run into one another.
-    let every = if step < 16.0 { 5 } else { 1 };
+    let shown = || (1..).zip(&line.chances).skip(never);
+    let path: Vec<String> = shown().map(|(n, c)| format!("{},{}", x(n), y(c.chance))).collect();
+    let every = every(step);
+    // Of many points each is small.
+    let (dot, cap) = (r((step / 3.0).min(4.0)), (step / 3.0).min(5.0));
+    let axis = r(HIGH - BELOW + 17.0);
     html! {
-        svg class="drawing" xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {HIGH}")) role="img" {
+        svg class="drawing" xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDE} {HIGH}")) role="img" {
             title { "Chance against boards" }
-            @for tenth in [0.0, 0.25, 0.5, 0.75, 1.0] {
-                line class="dim" x1=(LEFT) x2=(WIDTH - 24.0) y1=(y(tenth)) y2=(y(tenth)) {}
-                text x=(LEFT - 8.0) y=(r(y(tenth) + 4.0)) text-anchor="end" font-size="12" { (percent(tenth)) }
+            @for part in [0.0, 0.25, 0.5, 0.75, 1.0] {
+                line class="dim" x1=(LEFT) x2=(WIDE - RIGHT) y1=(y(part)) y2=(y(part)) {}
+                text x=(LEFT - 6.0) y=(r(y(part) + 4.0)) text-anchor="end" font-size="12" { (percent(part)) }
             }
-            line class="keep" x1=(LEFT) x2=(WIDTH - 24.0) y1=(y(sure)) y2=(y(sure)) {}
-            @for (n, chance) in (1..).zip(&line.chances) {
+            line class="keep" x1=(LEFT) x2=(WIDE - RIGHT) y1=(y(sure)) y2=(y(sure)) {}
+            @for (n, chance) in shown() {
                 line class="cut" x1=(x(n)) x2=(x(n)) y1=(y(chance.low)) y2=(y(chance.high)) {}
-                line class="cut" x1=(r(x(n) - 5.0)) x2=(r(x(n) + 5.0)) y1=(y(chance.low)) y2=(y(chance.low)) {}
-                line class="cut" x1=(r(x(n) - 5.0)) x2=(r(x(n) + 5.0)) y1=(y(chance.high)) y2=(y(chance.high)) {}
-                @if n % every == 0 || line.buy == Some(n) {
-                    text x=(x(n)) y=(r(HIGH - BELOW + 18.0)) text-anchor="middle" font-size="12" { (n) }
+                line class="cut" x1=(r(x(n) - cap)) x2=(r(x(n) + cap)) y1=(y(chance.low)) y2=(y(chance.low)) {}
+                line class="cut" x1=(r(x(n) - cap)) x2=(r(x(n) + cap)) y1=(y(chance.high)) y2=(y(chance.high)) {}
+                @if line.buy == Some(n) {
+                    text class="b" x=(x(n)) y=(axis) text-anchor="middle" font-size="13" { (n) }
+                    text class="b" x=(x(n)) y=(r(axis + 15.0)) text-anchor="middle" font-size="13" { "buy" }
+                } @else if n % every == 0 && line.buy.is_none_or(|buy| buy.abs_diff(n) >= every) {
+                    text x=(x(n)) y=(axis) text-anchor="middle" font-size="12" { (n) }
                 }
             }
             polyline class="glue" fill="none" points=(path.join(" ")) {}
-            @for (n, chance) in (1..).zip(&line.chances) {
-                circle class="dot" cx=(x(n)) cy=(y(chance.chance)) r="4" {}
+            @for (n, chance) in shown() {
+                circle class="dot" cx=(x(n)) cy=(y(chance.chance)) r=(dot) {}
                 @if line.buy == Some(n) {
-                    circle class="mark" fill="none" cx=(x(n)) cy=(y(chance.chance)) r="9" {}
-                    text class="t b" x=(r(x(n) - 13.0)) y=(r(y(chance.chance) + 22.0)) text-anchor="end" font-size="13" { "buy " (n) }
+                    circle class="mark" fill="none" cx=(x(n)) cy=(y(chance.chance)) r="8" {}
                 }
             }
-            text x=(r((LEFT + WIDTH - 24.0) / 2.0)) y=(HIGH - 8.0) text-anchor="middle" font-size="12" { "boards" }
+            text x=(LEFT - 6.0) y=(r(axis + 12.0)) text-anchor="end" font-size="12" { "boards" }
         }
     }
 }

@@ -1,9 +1,11 @@
 //! How many unmarked boards to buy: a picture and sentences for the terminal.
 
 use crate::lumber::{Board, Price};
-use crate::odds::Line;
+use crate::odds::beside::Beside;
+use crate::odds::mix::{Choice, price};
 use crate::odds::sample::grade_of;
 use crate::odds::typical::{Quartiles, Typical};
+use crate::odds::{Line, MOST, TIMES};
 use crate::paddle::Job;
 use crate::report::text::table::indented;
 use crate::report::text::tables::size;
@@ -14,6 +16,9 @@ use std::fmt::Write;
 /// Fewer sample boards than this are called few, and fewer zones (a rule of thumb of our own).
 const FEW: (usize, usize) = (8, 20);
 
+/// Where the interval begins below what is wanted.
+const LESS: &str = " It may be less: the interval begins below what is wanted.";
+
 /// A chance in whole per cent; nothing short of it is called 100, nothing above none 0.
 pub fn percent(chance: f64) -> String {
     let whole = (chance * 100.0).round();
@@ -22,12 +27,6 @@ pub fn percent(chance: f64) -> String {
         w if w <= 0.0 && chance > 0.0 => "< 1 %".to_owned(),
         w => format!("{w:.0} %"),
     }
-}
-
-/// What so many of a board cost, if it has a price.
-pub fn price(board: &Board, boards: usize) -> Option<Price> {
-    let parts = board.price?.parts().checked_mul(i64::try_from(boards).ok()?)?;
-    Some(Price::from_parts(parts))
 }
 
 /// All that is said of one line, the picture in it.
@@ -49,14 +48,30 @@ pub fn line(line: &Line, job: &Job, yard: &[Board], sure: f64, width: usize) -> 
     out
 }
 
+/// Numbers at the beginning that are never enough, but for the last of them: shown as one.
+pub fn never(line: &Line) -> usize {
+    line.chances.iter().take_while(|c| c.high <= 0.0).count().saturating_sub(1)
+}
+
+/// How a number of boards is shown: the first also for all below it.
+pub fn numbers(line: &Line, boards: usize) -> String {
+    if boards > 1 && boards == never(line) + 1 {
+        format!("1 to {boards}")
+    } else {
+        boards.to_string()
+    }
+}
+
 /// Chance against boards, a line for each number: `#` up to the chance, `-` between the ends of its
 /// interval, `|` where it is sure enough.
 fn picture(line: &Line, sure: f64, width: usize) -> String {
-    let bar = width.saturating_sub(38).clamp(10, 50);
+    let bar = width.saturating_sub(44).clamp(10, 50);
     #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let at = |chance: f64| (chance * bar as f64).round() as usize;
     let mut out = String::new();
-    for (n, chance) in line.chances.iter().enumerate() {
+    let never = never(line);
+    let wide = line.chances.len().to_string().len().max(numbers(line, never + 1).len()).max(3);
+    for (n, chance) in line.chances.iter().enumerate().skip(never) {
         let mark = |i: usize| {
             if i < at(chance.chance) {
                 '#'
@@ -76,7 +91,7 @@ fn picture(line: &Line, sure: f64, width: usize) -> String {
             percent(chance.low),
             percent(chance.high)
         );
-        let text = format!("  {:>3} {drawn} {said}{buy}", n + 1);
+        let text = format!("  {:>wide$} {drawn} {said}{buy}", numbers(line, n + 1));
         let _ = writeln!(out, "{}", text.trim_end());
     }
     out
@@ -97,12 +112,18 @@ pub fn sentences(line: &Line, board: &Board, sure: f64) -> Vec<String> {
             "The work was stopped before anything was known of it.".to_owned()
         }
         None if line.clear.is_none() => format!(
-            "No number of them that was tried would be enough for what may be of {wood}, even if all were clear."
+            "Even {MOST} of them would not be enough for what may be of {wood} if all were clear; more in one pile are not tried."
         ),
-        None => format!(
-            "No number drawn, up to {}, is enough with {}.",
+        None if line.most >= MOST => format!(
+            "Not even {} are enough with {}. Piles of more than {MOST} are not drawn: plan for fewer paddles.",
             counted(line.chances.len(), "board"),
             percent(sure)
+        ),
+        None => format!(
+            "Not even {} are enough with {}, {} times as many as clear ones would be and some more; piles of more are not drawn.",
+            counted(line.chances.len(), "board"),
+            percent(sure),
+            TIMES
         ),
     });
     if line.stopped && line.draws.0 > 0 {
@@ -112,7 +133,7 @@ pub fn sentences(line: &Line, board: &Board, sure: f64) -> Vec<String> {
         ));
     }
     let (boards, zones) = line.sample;
-    if boards < FEW.0 || zones < FEW.1 {
+    if !line.certain && (boards < FEW.0 || zones < FEW.1) {
         all.push(format!(
             "The sample is small: {}, {}. Mark more boards of this grade before you rely on it.",
             counted(boards, "board"),
@@ -133,47 +154,102 @@ pub fn sentences(line: &Line, board: &Board, sure: f64) -> Vec<String> {
 fn buying(line: &Line, board: &Board, n: usize, sure: f64) -> String {
     let cost = price(board, n).map(|p| format!(" for {p}")).unwrap_or_default();
     let chance = line.chances.last();
-    let is = chance.map_or_else(String::new, |c| {
-        format!("; {} likely to be enough, {} wanted", percent(c.chance), percent(sure))
+    let is = chance.map_or_else(String::new, |c| match line.certain {
+        true => "; certain, since their grade is clear".to_owned(),
+        false => format!("; {} likely to be enough, {} wanted", percent(c.chance), percent(sure)),
     });
     let mut text = format!("Buy {}{cost}{is}.", counted(n, "board"));
     if chance.is_some_and(|c| c.low < sure) {
-        text.push_str(" It may be less: the interval begins below what is wanted.");
+        text.push_str(LESS);
     }
-    let _ = write!(text, " Likely left whole: {:.1} of them.", line.spare);
+    if !line.certain {
+        let _ = write!(text, " Likely left whole: {:.1} of them.", line.spare);
+    }
     if n > board.quantity as usize {
         let _ = write!(text, " The list has {} only.", board.quantity);
     }
     text
 }
 
-/// Which of the lines of one wood is cheapest at the same sureness, where several can be.
-pub fn cheapest(lines: &[Line], yard: &[Board]) -> Vec<String> {
-    let mut all = Vec::new();
-    for (n, first) in lines.iter().enumerate() {
-        let wood = &yard[first.board].species;
-        let same = |l: &&Line| yard[l.board].species.matches(wood);
-        if lines[..n].iter().any(|l| same(&l)) {
-            continue;
+/// Which of the lines of one wood, or which two together, are cheapest at the same sureness.
+pub fn cheapest(choices: &[Choice], lines: &[Line], yard: &[Board], sure: f64) -> Vec<String> {
+    let said = |choice: &Choice| {
+        let boards = |&(line, n): &(usize, usize)| {
+            let line: &Line = lines.get(line)?;
+            let board = yard.get(line.board)?;
+            Some((format!("{n} × {}", plain(&board.name)), plain(board.species.name())))
+        };
+        let all: Vec<(String, String)> = choice.boards.iter().filter_map(boards).collect();
+        let wood = all.first().map_or("", |(_, wood)| wood);
+        let names: Vec<&str> = all.iter().map(|(name, _)| name.as_str()).collect();
+        let mut text = format!("Cheapest of {wood}: {} for {}", names.join(" and "), choice.cost);
+        if let (2.., Some(c)) = (names.len(), choice.chance) {
+            let _ = write!(
+                text,
+                ", {} likely to be enough ({} to {})",
+                percent(c.chance),
+                percent(c.low),
+                percent(c.high)
+            );
         }
-        let priced: Vec<(Price, usize, &Line)> = lines
-            .iter()
-            .filter(same)
-            .filter_map(|l| l.buy.and_then(|n| Some((price(&yard[l.board], n)?, n, l))))
-            .collect();
-        if priced.len() < 2 || priced.iter().all(|(_, n, _)| *n == 0) {
-            continue;
+        text.push('.');
+        if choice.chance.is_some_and(|c| names.len() > 1 && c.low < sure) {
+            text.push_str(LESS);
         }
-        if let Some((cost, boards, line)) = priced.iter().min_by_key(|(cost, ..)| *cost) {
-            all.push(format!(
-                "Cheapest of {}: {} × {} for {cost}.",
-                plain(wood.name()),
-                boards,
-                plain(&yard[line.board].name)
-            ));
+        match choice {
+            Choice { listed: false, .. } => {
+                text.push_str(" The list has fewer of them; no other is sure enough.");
+            }
+            Choice { mixed: false, .. } => {
+                text.push_str(
+                    " Not every two lines together were tried before the work was stopped.",
+                );
+            }
+            _ if names.len() == 1 => text.push_str(" No two lines together were cheaper."),
+            _ => {}
         }
+        text
+    };
+    choices.iter().map(said).collect()
+}
+
+/// Marked boards and likely ones together, beside what the marked ones alone cost.
+pub fn beside(
+    found: &Beside,
+    (yard, unmarked): (&[Board], &[Board]),
+    job: &Job,
+    (sure, alone): (f64, Option<Price>),
+    width: usize,
+) -> String {
+    let marked: Vec<String> = found
+        .marked
+        .iter()
+        .map(|&(b, n)| format!("{n} × {}", yard.get(b).map_or(String::new(), |y| plain(&y.name))))
+        .collect();
+    let likely = unmarked.get(found.line.board).map_or(String::new(), |b| plain(&b.name));
+    let boards = counted(found.line.buy.unwrap_or(0), "board");
+    let mut text = match marked.as_slice() {
+        [] => {
+            format!("Beside what is in hand: {boards} of {likely}, not marked, for {}", found.cost)
+        }
+        some => format!(
+            "Marked boards and likely ones together: {} for {}, as they are, and {boards} of {likely}, not marked: {} in all",
+            some.join(", "),
+            found.paid,
+            found.cost
+        ),
+    };
+    match alone {
+        Some(alone) => {
+            let _ = write!(text, ", where marked boards alone cost {alone}. It is likely, not sure:");
+        }
+        None => text.push_str(
+            ". It is the cheapest of what was tried: no marked boards, those for a quarter, half and three quarters of the paddles, and all.",
+        ),
     }
-    all
+    let mut out = indented(&text, "", width);
+    out.push_str(&line(&found.line, job, unmarked, sure, width));
+    out
 }
 
 /// What typical boards of each wood and grade give.

@@ -2,12 +2,13 @@
 
 use crate::glue::{GlueUp, Help, Misfit};
 use crate::length::{Length, Units};
-use crate::lumber::StripInHand;
+use crate::lumber::{Board, StripInHand};
 use crate::paddle::fits::{Fit, Unfit, fit, partners};
 use crate::paddle::{Job, Lamination, Paddle};
 use crate::plan::{Cost, Measure};
 use crate::report::text::table::{indented, table};
 use crate::report::text::tables::lamination;
+use crate::shop::measure::{COLUMNS, HOW, rows};
 use crate::shop::words::counted;
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
@@ -130,9 +131,7 @@ pub fn words(
     let whom = format!("{} {}", plain(&paddle.name), plain(&lamination.name));
     let rough = paddle.rough_length(lamination);
     match why {
-        Unfit::Named => {
-            "it was cut for a paddle or lamination that this job does not have".to_owned()
-        }
+        Unfit::Named => named(job, strip, &whom),
         Unfit::Species => {
             let woods: Vec<&str> = lamination.species.iter().map(|s| s.name()).collect();
             format!("{whom} is of {}, this is {}", woods.join(" or "), strip.species)
@@ -168,6 +167,22 @@ pub fn words(
             over(strip.depthwise, strip, rough, units),
             show(job.shop.straight)
         ),
+    }
+}
+
+/// What a strip was cut for, where that is not the lamination asked for.
+fn named(job: &Job, strip: &StripInHand, whom: &str) -> String {
+    let is = |named: &Option<String>, name: &String| named.as_ref().is_none_or(|n| n == name);
+    let there = job.paddles.iter().any(|p| {
+        is(&strip.paddle, &p.name) && p.laminations.iter().any(|l| is(&strip.lamination, &l.name))
+    });
+    let names: Vec<String> =
+        [&strip.paddle, &strip.lamination].into_iter().flatten().map(|n| plain(n)).collect();
+    let names = names.join(" ");
+    if there {
+        format!("by its own line it was cut for {names}, not for {whom}")
+    } else {
+        format!("it was cut for {names}, which this job does not have")
     }
 }
 
@@ -208,6 +223,41 @@ pub fn used(plan: &VerifiedPlan, job: &Job, width: usize) -> String {
     out.push_str(&indented(&title, "", width));
     let sizes = format!("size, {units}");
     out.push_str(&table(&["strip", "wood", &sizes, "sidewise", "depthwise", "for"], &rows, width));
+    out.push('\n');
+    out
+}
+
+/// A sheet to write measurements on: of every strip that is cut what is foretold, and below it room
+/// for what it measures.
+pub fn measures(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> String {
+    let rows = rows(plan, job, boards);
+    if rows.is_empty() {
+        return indented("The plan cuts no strip: there is nothing to measure.", "", width);
+    }
+    let mut out = indented(
+        "Measured strips: what is foretold of each, and below it room for what you find.",
+        "",
+        width,
+    );
+    for line in HOW {
+        out.push_str(&indented(line, "  ", width));
+    }
+    out.push('\n');
+    let mut header = vec!["strip", "for"];
+    header.extend(COLUMNS);
+    header.push("weight");
+    let mut lines = Vec::new();
+    for row in &rows {
+        let whom = row.whom.iter().map(|n| plain(n)).collect::<Vec<_>>().join(" ");
+        let mut line = vec![plain(&row.strip), whom];
+        line.extend(row.foretold.iter().cloned());
+        line.push(String::new());
+        lines.push(line);
+        let mut room = vec![String::new(); 2];
+        room.extend(std::iter::repeat_n("_____".to_owned(), COLUMNS.len() + 1));
+        lines.push(room);
+    }
+    out.push_str(&table(&header, &lines, width));
     out.push('\n');
     out
 }

@@ -18,6 +18,8 @@ pub struct Given<'a> {
     pub boards: Option<&'a Path>,
     /// The shop and the paddles.
     pub paddles: &'a Path,
+    /// The yard's list, for a plan that buy wrote.
+    pub yard: Option<&'a Path>,
     /// Where boards and offcuts are written.
     pub left: Option<&'a Path>,
     /// Where strips are written.
@@ -38,6 +40,9 @@ pub fn text(
     let mut say = |text: &str| out.push(fill(text, width, "", ""));
     say(&cut(plan, boards, done));
     say(&strips(left, done));
+    if let Some(text) = glued(left, job) {
+        say(&text);
+    }
     say(&whole(left, plan, boards, done));
     if left.offcuts.is_empty() && !done.cut.is_empty() {
         say("Offcuts worth keeping: none.");
@@ -49,9 +54,40 @@ pub fn text(
     for text in missing(left, job) {
         say(&text);
     }
-    say(&next(left));
-    out.push(format!("  {}", command(left, given)));
+    let before = quantities(left, job);
+    say(&next(left, before.as_deref()));
+    if !left.is_whole() || left.glued.iter().all(|(glued, _)| *glued == 0) {
+        out.push(format!("  {}", command(left, given)));
+    }
     out.join("\n")
+}
+
+/// Which blanks are glued, with what becomes of their strips.
+fn glued(left: &Left, job: &Job) -> Option<String> {
+    let kinds = job.paddles.iter().zip(&left.glued).filter(|(_, (glued, _))| *glued > 0);
+    let kinds: Vec<String> = kinds
+        .map(|(paddle, (glued, made))| format!("{glued} of {made} {}", plain(&paddle.name)))
+        .collect();
+    let strips: usize = left.lines.iter().map(|line| line.glued).sum();
+    (!kinds.is_empty()).then(|| {
+        let strips = counted(strips, "strip");
+        format!("Glued: {}; {strips} went in and are not in the list.", kinds.join(", "))
+    })
+}
+
+/// What paddles.toml must say from now on, since what is glued would be planned again.
+fn quantities(left: &Left, job: &Job) -> Option<String> {
+    let kinds = job.paddles.iter().zip(&left.glued).filter(|(_, (glued, _))| *glued > 0);
+    let kinds: Vec<String> = kinds
+        .map(|(paddle, (glued, made))| {
+            let name = plain(&paddle.name);
+            match made.saturating_sub(*glued) {
+                0 => format!("take {name} out"),
+                n => format!("quantity = {n} for {name}"),
+            }
+        })
+        .collect();
+    (!kinds.is_empty()).then(|| kinds.join(", "))
 }
 
 /// Which boards of the plan are cut.
@@ -165,12 +201,22 @@ fn missing(left: &Left, job: &Job) -> Vec<String> {
     out
 }
 
-/// What the command does.
-fn next(left: &Left) -> String {
-    if left.is_whole() {
-        "Measure the strips, correct the strips file, and go on at the bench with:".to_owned()
-    } else {
-        "Go on with (what is cut already costs nothing):".to_owned()
+/// What the command does; `quantities` is what paddles.toml must say before.
+fn next(left: &Left, quantities: Option<&str>) -> String {
+    match (left.is_whole(), quantities) {
+        (true, _) if left.all_glued() => {
+            "Every paddle of the plan is glued: nothing is left to do.".to_owned()
+        }
+        (true, Some(_)) => {
+            "Glue the others up as their sheets say: their strips are there.".to_owned()
+        }
+        (true, None) => {
+            "Measure the strips, correct the strips file, and go on at the bench with:".to_owned()
+        }
+        (false, Some(quantities)) => format!(
+            "So that what is glued is not planned again, write in paddles.toml: {quantities}. Then go on with (what is cut already costs nothing):"
+        ),
+        (false, None) => "Go on with (what is cut already costs nothing):".to_owned(),
     }
 }
 
@@ -180,8 +226,9 @@ fn command(left: &Left, given: &Given<'_>) -> String {
     let paddles = quoted(given.paddles);
     if left.is_whole() {
         let boards = given.boards.map_or(String::new(), |b| format!("--boards {} ", quoted(b)));
+        let yard = given.yard.map_or(String::new(), |y| format!("--yard {} ", quoted(y)));
         return format!(
-            "stripwright glue {} {boards}--paddles {paddles} --strips {}",
+            "stripwright glue {} {boards}{yard}--paddles {paddles} --strips {}",
             quoted(given.plan),
             quoted(strips)
         );

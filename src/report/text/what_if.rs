@@ -7,21 +7,46 @@ use crate::plan::Plan;
 use crate::survey::nothing::Nothing;
 use crate::text::plain;
 
+/// What is asked of a board that is bought.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Gone {
+    /// It is the only one of its line.
+    Only,
+    /// One of several, all of which are bought.
+    One,
+    /// All of its line, of which the list has more than are bought: one less would change nothing.
+    All,
+}
+
+/// The question, as progress names it.
+pub fn stage(gone: Gone, name: &str) -> String {
+    match gone {
+        Gone::Only => format!("if {name} is gone"),
+        Gone::One => format!("if one {name} is gone"),
+        Gone::All => format!("if {name} is sold out"),
+    }
+}
+
 /// What is best if a board is gone. `then` says what a plan costs and buys.
-pub fn gone(name: &str, outcome: Result<&Plan, &NoPlan>, then: impl Fn(&Plan) -> String) -> String {
+pub fn gone(
+    gone: Gone,
+    name: &str,
+    outcome: Result<&Plan, &NoPlan>,
+    then: impl Fn(&Plan) -> String,
+) -> String {
+    let mut asked = stage(gone, name);
+    asked.replace_range(..1, "I");
     match outcome {
         Ok(plan) if plan.proof.least(plan.cost) => {
-            format!("If {name} is gone, the next best costs {}.", then(plan))
+            format!("{asked}, the next best costs {}.", then(plan))
         }
         Ok(plan) => format!(
-            "If {name} is gone, the best found costs {}; that nothing is cheaper is not proved.",
+            "{asked}, the best found costs {}; that nothing is cheaper is not proved.",
             then(plan)
         ),
-        Err(none) if none.proved() => {
-            format!("If {name} is gone, what is left is not enough (proved).")
-        }
+        Err(none) if none.proved() => format!("{asked}, what is left is not enough (proved)."),
         Err(_) => format!(
-            "If {name} is gone: the search was stopped before it found boards that are enough; there may be some."
+            "{asked}: the search was stopped before it found boards that are enough; there may be some."
         ),
     }
 }
