@@ -210,7 +210,7 @@ pub fn run(arguments: &Arguments) -> Ended {
 fn left_out(board: &Board, sample: &[Board]) -> Option<String> {
     let (name, wood) = (plain(&board.name), plain(board.species.name()));
     let grade = plain(&grade_of(board).unwrap_or_default());
-    Sample::of(sample, board).boards.is_empty().then(|| {
+    (!Sample::knows(sample, board)).then(|| {
         format!(
             "{name} is left out: it is of grade {grade} and nothing is marked on it, so what it \
              gives is not known; give marked {wood} of that grade with --like, or call its grade \
@@ -232,7 +232,7 @@ impl Likely<'_> {
     /// Lines that the sample knows.
     fn known(&self) -> Vec<usize> {
         let (_, _, sample, unmarked) = self.files;
-        let known = |b: &usize| !Sample::of(sample, &unmarked[*b]).boards.is_empty();
+        let known = |b: &usize| Sample::knows(sample, &unmarked[*b]);
         (0..unmarked.len()).filter(known).collect()
     }
 
@@ -285,6 +285,7 @@ impl Likely<'_> {
         tell(&show::table::indented(head, "", self.columns));
         let (_, _, sample, likely) = self.files;
         let progress = Progress::start(options);
+        let mut unknown = 0;
         for (n, &b) in asked.iter().enumerate() {
             let name = plain(&likely[b].name);
             let heard = |done: usize, all: usize| {
@@ -293,10 +294,18 @@ impl Likely<'_> {
             let part = share(options, asked.len() - n);
             let lists = (boards, sample, likely);
             if let Some(line) = odds::line(self.job, lists, b, (&self.ask, &part.stop), &heard) {
+                if options.stop.asked() && line.unknown() {
+                    unknown += 1;
+                    continue;
+                }
                 let (sure, columns) = (self.ask.sure, self.columns);
                 let text = show::odds::line(&line, self.job, likely, sure, columns);
                 progress.aside(|| tell(&text));
             }
+        }
+        drop(progress);
+        if let Some(text) = show::odds::not_looked_at(unknown) {
+            tell(&show::table::indented(&text, "", self.columns));
         }
     }
 }

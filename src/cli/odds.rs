@@ -153,9 +153,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     let mut outputs = Outputs::of(&read, &files, None)?;
     let Files { job, in_hand, marked, yard, doubts: read_so } = Files::read(&paths)?;
     let asked: Vec<usize> = (0..yard.len())
-        .filter(|&b| match Source::of(&yard[b], &marked) {
-            Source::Clear(_) => true,
-            Source::Drawn(board, sample) => unmarked(board) && !sample.boards.is_empty(),
+        .filter(|&b| {
+            Source::is_clear(&yard[b]) || unmarked(&yard[b]) && Sample::knows(&marked, &yard[b])
         })
         .collect();
     if asked.is_empty() {
@@ -167,7 +166,7 @@ pub fn run(arguments: &Arguments) -> Ended {
     }
     outputs.open()?;
     doubts::tell(&job, &[&in_hand[..], &marked, &yard].concat(), &read_so);
-    for board in yard.iter().filter(|b| Sample::of(&marked, b).boards.is_empty()) {
+    for board in yard.iter().filter(|b| !Sample::knows(&marked, b)) {
         if let Some(grade) = grade_of(board).filter(|_| unmarked(board)) {
             let (name, wood) = (plain(&board.name), plain(board.species.name()));
             warn(&format!(
@@ -182,6 +181,7 @@ pub fn run(arguments: &Arguments) -> Ended {
     let quiet = outputs.takes_standard_output();
     let progress = Progress::start(&mut options);
     let mut lines: Vec<Line> = Vec::new();
+    let mut unknown = 0;
     for (n, &b) in asked.iter().enumerate() {
         // What time there is is shared among the lines that are left and
         // what they come to together.
@@ -193,7 +193,9 @@ pub fn run(arguments: &Arguments) -> Ended {
         };
         let lists = (&in_hand[..], &marked[..], &yard[..]);
         let Some(known) = line(&job, lists, b, (&ask, &stop), &heard) else { continue };
-        if !quiet {
+        if options.stop.asked() && known.unknown() {
+            unknown += 1;
+        } else if !quiet {
             let text = show::line(&known, &job, &yard, ask.sure, columns);
             progress.aside(|| say(&text));
         }
@@ -206,6 +208,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     let choices = cheapest(&job, lists, &lines, (&ask, &options.stop), &heard);
     drop(progress);
     if !quiet {
+        if let Some(text) = show::not_looked_at(unknown) {
+            say(&indented(&text, "", columns));
+        }
         for text in show::cheapest(&choices, &lines, &yard, ask.sure) {
             say(&indented(&text, "", columns));
         }

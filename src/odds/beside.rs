@@ -5,6 +5,7 @@ use crate::choose::{Options, plan_for};
 use crate::lumber::{Board, Price};
 use crate::odds::mix::price;
 use crate::odds::pile::Source;
+use crate::odds::sample::Sample;
 use crate::odds::{Ask, Heard, Line, line_of};
 use crate::paddle::Job;
 use crate::survey::buy::together;
@@ -38,13 +39,18 @@ pub fn beside(
     heard: Heard<'_>,
 ) -> (Option<Beside>, bool) {
     let likely: Vec<usize> = (0..unmarked.len())
-        .filter(|&b| !matches!(Source::of(&unmarked[b], sample), Source::Drawn(_, s) if s.boards.is_empty()))
+        .filter(|&b| Source::is_clear(&unmarked[b]) || Sample::knows(sample, &unmarked[b]))
         .collect();
     let mut best: Option<Beside> = None;
-    let mut tried = true;
     // First by few draws, to leave out what isn't near; then those that may be cheaper in full.
     for &board in &likely {
+        if options.stop.asked() {
+            break;
+        }
         for marked in sets(job, (in_hand, yard), &unmarked[board], options) {
+            if options.stop.asked() {
+                break;
+            }
             let Some(paid) = paid(&marked, yard) else { continue };
             let below = best.as_ref().map(|b| b.cost).or(limit);
             let dearer = |n: usize| {
@@ -73,9 +79,8 @@ pub fn beside(
                 best = Some(Beside { marked, paid, line, cost });
             }
         }
-        tried &= !options.stop.asked();
     }
-    (best, tried)
+    (best, !options.stop.asked())
 }
 
 /// Draws to find out what is not near.

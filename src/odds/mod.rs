@@ -73,6 +73,11 @@ pub struct Line {
 }
 
 impl Line {
+    /// Was the work stopped before anything was known of it?
+    pub fn unknown(&self) -> bool {
+        self.stopped && self.draws.0 == 0
+    }
+
     /// Nothing is known of it yet.
     fn new(board: usize, wanted: &Board, source: &Source<'_>) -> Line {
         Line {
@@ -121,8 +126,8 @@ pub fn line(
     heard: Heard<'_>,
 ) -> Option<Line> {
     let wanted = yard.get(board)?;
-    let known = Line::new(board, wanted, &Source::of(wanted, marked));
     let Some(part) = part_of(job, &wanted.species) else {
+        let known = Line::new(board, wanted, &Source::of(wanted, marked));
         return Some(Line { serves: false, ..known });
     };
     line_of(&part, (in_hand, marked, yard), board, (ask, stop), heard)
@@ -137,8 +142,12 @@ pub fn line_of(
     heard: Heard<'_>,
 ) -> Option<Line> {
     let wanted = yard.get(board)?;
-    let source = Source::of(wanted, marked);
+    // A list may have a thousand lines, and a sample as many boards.
+    let source = if stop.asked() { Source::unknown(wanted) } else { Source::of(wanted, marked) };
     let mut line = Line::new(board, wanted, &source);
+    if stop.asked() {
+        return Some(Line { stopped: true, most: MOST, ..line });
+    }
     let question = Question::of(job, in_hand, stop);
     if question.enough(&[]) == Some(true) {
         return Some(Line { buy: Some(0), ..line });

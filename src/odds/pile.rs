@@ -19,10 +19,20 @@ pub enum Source<'a> {
 impl<'a> Source<'a> {
     /// That of a line of a yard. A grade that the sample doesn't know has no boards.
     pub fn of(wanted: &'a Board, marked: &[Board]) -> Source<'a> {
-        if grade_of(wanted).is_some_and(|g| g == CLEAR) && wanted.zones.is_empty() {
+        if Source::is_clear(wanted) {
             return Source::Clear(wanted);
         }
         Source::Drawn(wanted, Sample::of(marked, wanted))
+    }
+
+    /// Is a board clear by its grade?
+    pub fn is_clear(wanted: &Board) -> bool {
+        grade_of(wanted).is_some_and(|g| g == CLEAR) && wanted.zones.is_empty()
+    }
+
+    /// That of a line of which nothing is known.
+    pub fn unknown(wanted: &'a Board) -> Source<'a> {
+        Source::Drawn(wanted, Sample::default())
     }
 
     /// Is nothing of it left to chance?

@@ -38,6 +38,13 @@ impl Sample {
         Sample { boards: marked.iter().filter(same).flat_map(copies).collect() }
     }
 
+    /// Is any of the marked boards of the wood and grade of an unmarked one?
+    pub fn knows(marked: &[Board], unmarked: &Board) -> bool {
+        let grade = grade_of(unmarked);
+        let same = |b: &Board| b.species.matches(&unmarked.species) && grade_of(b) == grade;
+        grade.is_some() && marked.iter().any(|b| b.quantity > 0 && same(b))
+    }
+
     /// Zones in all of it.
     pub fn zones(&self) -> usize {
         self.boards.iter().map(|b| b.zones.len()).sum()

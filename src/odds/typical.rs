@@ -54,7 +54,10 @@ pub fn typical(job: &Job, marked: &[Board], stop: &Stop) -> Vec<Typical> {
         let sizes = [middle(|b| b.length), middle(|b| b.width), middle(|b| b.thickness)];
         let mut wanted = Board::plain("typical", board.species.clone(), sizes);
         wanted.grade.clone_from(&board.grade);
-        let drawn = |n| draw::board(&wanted, &sample, &mut Stream::of(n));
+        // Boards of very many zones take long to draw.
+        let drawn = |n| {
+            if stop.asked() { None } else { draw::board(&wanted, &sample, &mut Stream::of(n)) }
+        };
         let drawn: Vec<Board> = (0..u64::from(DRAWS)).filter_map(drawn).collect();
         let parts = (0..job.paddles.len()).filter_map(|p| part(job, p, &drawn, stop)).collect();
         if stop.asked() {
@@ -75,13 +78,18 @@ fn part(job: &Job, p: usize, drawn: &[Board], stop: &Stop) -> Option<PartGiven> 
     let options = Options { stop: stop.clone(), ..Options::default() };
     let whole = drawn
         .par_iter()
-        .map(|b| most_count(&alone, std::slice::from_ref(b), &options).made)
+        .map(|b| {
+            // What was stopped is not told.
+            if stop.asked() { 0 } else { most_count(&alone, std::slice::from_ref(b), &options).made }
+        })
         .collect();
     let mut strips = Vec::new();
     for kind in &kinds {
         let most: Vec<u32> = drawn
             .par_iter()
-            .map(|b| most_alone_within(b, &alone.shop, kind, PLENTY, stop))
+            .map(|b| {
+                if stop.asked() { 0 } else { most_alone_within(b, &alone.shop, kind, PLENTY, stop) }
+            })
             .collect();
         let of = quartiles(most);
         strips.extend(kind.lines.iter().map(|&(_, l)| (laminations[l], of)));

@@ -269,9 +269,30 @@ fn a_stop_says_what_is_not_known() {
     let more = ["--time-limit", "0.000000001", "--json", "odds.json"];
     let (status, out, err) = shop.run(&[&ODDS[..], &more].concat());
     assert_eq!(status, 1, "{err}");
-    assert!(out.contains("The work was stopped before anything was known of it."), "{out}");
+    let lines = YARD.lines().count() - 1;
+    let said = format!("Not looked at before the work was stopped: {lines} line");
+    assert!(out.contains(&said), "{out}");
     let json: serde_json::Value = serde_json::from_str(&shop.text("odds.json")).unwrap();
     assert_eq!((&json["stopped"], &json["lines"][0]["buy"]), (&true.into(), &().into()));
+}
+
+/// A thousand lines and a sample of hundreds: after a limit of 2 s the samples of all other lines
+/// were gathered still, for more than a minute.
+#[test]
+fn many_lines_end_with_the_limit() {
+    let shop = shop();
+    let row = |name: &str, n: usize, more: &str| format!("{name}{n},fir,{}{more}\n", 90 + n % 40);
+    let mut marked = "board,species,length,width,thickness,rings,grade\n".to_owned();
+    marked.extend((0..600).map(|n| row("m", n, ",5.5,1.5,90,No. 2")));
+    let mut yard = "board,species,length,width,thickness,grade,price\n".to_owned();
+    yard.extend((0..1_000).map(|n| row("y", n, ",5.5,1.5,No. 2,12")));
+    std::fs::write(shop.at("marked.csv"), marked).unwrap();
+    std::fs::write(shop.at("yard.csv"), yard).unwrap();
+    let began = std::time::Instant::now();
+    let (status, out, err) = shop.run(&[&ODDS[..], &["--time-limit", "1"]].concat());
+    assert!(status < 2, "{err}");
+    assert!(out.contains("Not looked at before the work was stopped: 9"), "{out}");
+    assert!(began.elapsed().as_secs() < 15, "{:?}", began.elapsed());
 }
 
 /// Marked boards that are all clear and of one size give as much as one of them by itself.

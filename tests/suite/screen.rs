@@ -155,7 +155,7 @@ fn a_metric_job_is_told_metric_sizes_to_look_for() {
     let job = job(METRIC, "");
     let (code, out, _) = run(job.path(), &["look-for"]);
     assert_eq!(code, 0);
-    for text in ["25 x 150", "2.4 m", "3.6 m", "EN 1313-1"] {
+    for text in ["25 x 125", "2.4 m", "3.6 m", "EN 1313-1"] {
         assert!(out.contains(text), "{text}: {out}");
     }
     assert!(!out.contains(" ft") && !out.contains("5/4"), "{out}");

@@ -108,7 +108,7 @@ pub fn sentences(line: &Line, board: &Board, sure: f64) -> Vec<String> {
     all.push(match line.buy {
         Some(0) => format!("What is in hand is enough for what may be of {wood}: buy none."),
         Some(n) => buying(line, board, n, sure),
-        None if line.draws.0 == 0 && line.stopped => {
+        None if line.unknown() => {
             "The work was stopped before anything was known of it.".to_owned()
         }
         None if line.clear.is_none() => format!(
@@ -133,7 +133,7 @@ pub fn sentences(line: &Line, board: &Board, sure: f64) -> Vec<String> {
         ));
     }
     let (boards, zones) = line.sample;
-    if !line.certain && (boards < FEW.0 || zones < FEW.1) {
+    if !line.certain && !line.unknown() && (boards < FEW.0 || zones < FEW.1) {
         all.push(format!(
             "The sample is small: {}, {}. Mark more boards of this grade before you rely on it.",
             counted(boards, "board"),
@@ -169,6 +169,12 @@ fn buying(line: &Line, board: &Board, n: usize, sure: f64) -> String {
         let _ = write!(text, " The list has {} only.", board.quantity);
     }
     text
+}
+
+/// How many lines nothing is known of, since the work was stopped before; `None` if there are none.
+pub fn not_looked_at(lines: usize) -> Option<String> {
+    let text = "Not looked at before the work was stopped:";
+    (lines > 0).then(|| format!("{text} {}.", counted(lines, "line")))
 }
 
 /// Which of the lines of one wood, or which two together, are cheapest at the same sureness.

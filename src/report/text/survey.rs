@@ -9,7 +9,7 @@ use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
 use crate::report::text::tables::{board_name, offcut_words, paddles, size};
 use crate::shop::totals::best_offcut;
-use crate::shop::words::counted;
+use crate::shop::words::{counted, upward};
 use crate::survey::buy::Purchase;
 use crate::survey::look::{Look, SizeGives, lengths};
 use crate::survey::near::{Change, NearMiss};
@@ -310,6 +310,8 @@ pub fn dearer(now: &Plan, then: &Plan) -> String {
 /// What to look for at the rack.
 pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
     let units = job.units;
+    // What a tape shows, and no less than is needed.
+    let up = |length: Length| upward(length, units).show(units);
     let mut out = String::new();
     let kinds = alike(looks, job);
     let looks: Vec<&Look> = looks.iter().filter(|look| kinds.contains_key(&look.paddle)).collect();
@@ -332,9 +334,9 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
                 vec![
                     plain(&l.name),
                     format!("{} a paddle", r.strips),
-                    r.length.show(units),
-                    format!("{} wide, {} thick", r.upright.0.show(units), r.upright.1.show(units)),
-                    format!("{} wide, {} thick", r.turned.0.show(units), r.turned.1.show(units)),
+                    up(r.length),
+                    format!("{} wide, {} thick", up(r.upright.0), up(r.upright.1)),
+                    format!("{} wide, {} thick", up(r.turned.0), up(r.turned.1)),
                 ]
             })
             .collect::<Vec<_>>();
@@ -478,7 +480,7 @@ fn bends(look: &Look, centre: bool, units: Units, width: usize) -> String {
     let mut out = indented(
         &format!(
             "Bend that may be accepted over the whole board, for its longest strips, {}. For strips cut upright the first two columns are bow and the last is crook; for strips cut turned the other way about:",
-            longest.with_unit(units)
+            upward(longest, units).with_unit(units)
         ),
         "",
         width,
