@@ -72,6 +72,18 @@ pub fn most_count(job: &Job, boards: &[Board], options: &Options) -> Most {
     most::search(&planner, &wanted, None).count()
 }
 
+/// Do the boards give so many paddles of each kind, as far as that is soon found: with crooked
+/// boards' sections at the places that are always tried? What is given can be cut; what is not may
+/// be given all the same.
+pub fn soon_given(job: &Job, boards: &[Board], paddles: &[u32], options: &Options) -> bool {
+    let planner = Planner::new(job, boards, options);
+    let mut problem = planner.problem(&of_each(job, paddles));
+    let stop = || planner.stopped();
+    let nodes = effort::EFFORT.nodes / 20;
+    let effort = effort::Effort { stop: &stop, nodes, ..effort::EFFORT };
+    solve::solve(&mut problem, effort, &mut |_, _, _| {}).chosen.is_some()
+}
+
 /// Are the boards and the strips in hand enough for so many paddles of each kind, at whatever cost?
 /// `None` where that was not decided: the search was stopped, or came to the end of its effort.
 pub fn enough(job: &Job, boards: &[Board], paddles: &[u32], options: &Options) -> Option<bool> {

@@ -280,8 +280,9 @@ impl Likely<'_> {
         if asked.is_empty() {
             return;
         }
-        let head = "With all of the marked boards, as they are, so many of those not marked are \
-                    likely to be enough for what may be of their wood:";
+        let head = "With what is in hand and all boards of the yard that are marked or clear, as \
+                    they are, so many of those not marked are likely to be enough for what may be \
+                    of their wood:";
         tell(&show::table::indented(head, "", self.columns));
         let (_, _, sample, likely) = self.files;
         let progress = Progress::start(options);

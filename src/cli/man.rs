@@ -46,6 +46,13 @@ pub fn run(arguments: &Arguments) -> Ended {
     if let Some(folder) = &arguments.into {
         let paths = PAGES.map(|(file, _)| folder.join(file));
         let files: Vec<_> = PAGES.iter().zip(&paths).map(|((f, _), p)| (*f, Some(p))).collect();
+        // A folder that is not there yet is made, as manual pages of one's own often need.
+        std::fs::create_dir_all(folder).map_err(|why| {
+            Failure::new(format!(
+                "{}: can't be made: {why}; name another folder.",
+                folder.display()
+            ))
+        })?;
         let mut outputs = Outputs::of(&[], &files, None)?;
         outputs.open()?;
         for (file, name) in PAGES {

@@ -167,12 +167,17 @@ pub fn run(arguments: &Arguments) -> Ended {
     outputs.open()?;
     doubts::tell(&job, &[&in_hand[..], &marked, &yard].concat(), &read_so);
     for board in yard.iter().filter(|b| !Sample::knows(&marked, b)) {
-        if let Some(grade) = grade_of(board).filter(|_| unmarked(board)) {
-            let (name, wood) = (plain(&board.name), plain(board.species.name()));
-            warn(&format!(
-                "{name} is left out: no marked board is {wood} of grade {}.",
-                plain(&grade)
-            ));
+        let (name, wood) = (plain(&board.name), plain(board.species.name()));
+        match grade_of(board) {
+            Some(grade) if unmarked(board) => warn(&format!(
+                "{name} is left out: no marked board is {wood} of grade {}; mark some of that grade and add them to {}.",
+                plain(&grade),
+                paths.like.display()
+            )),
+            None if board.zones.is_empty() => warn(&format!(
+                "{name} is left out: it has no grade; buy takes it for clear, as a board that is marked and has no zones."
+            )),
+            _ => {}
         }
     }
     let ask = Ask { sure: arguments.sure, draws: arguments.draws };

@@ -73,7 +73,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let mut left: Vec<String> = Vec::new();
     for (b, board) in boards.iter().enumerate() {
         progress.about(&format!("board {} of {}, {}", b + 1, boards.len(), board.name));
-        match survey_board(&job, &boards, b, &options.stop) {
+        // What time there is is shared among the boards that are left.
+        #[allow(clippy::cast_precision_loss)] // some thousands
+        let stop = options.stop.part(1.0 / (boards.len() - b) as f64);
+        match survey_board(&job, &boards, b, &stop) {
             Some(survey) => done.push(survey),
             None => left.push(crate::text::plain(&board.name)),
         }

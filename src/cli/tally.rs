@@ -136,6 +136,7 @@ pub fn run(arguments: &Arguments) -> Ended {
             boards: listed.as_deref(),
             paddles: &paddles,
             yard,
+            rack,
             left: arguments.left.as_deref(),
             strips: arguments.strips.as_deref(),
         };

@@ -42,6 +42,8 @@ pub struct GlueUp {
     pub spares: Vec<Spare>,
     /// Strips that were measured and no longer fit where the plan has them.
     pub misfits: Vec<Misfit>,
+    /// Paddles of each kind that the job wants; the strips may make fewer.
+    pub wanted: Vec<u32>,
 }
 
 /// A strip that stays over.
@@ -68,7 +70,8 @@ pub fn glue_up(
 ) -> GlueUp {
     let mut found = found::found(plan, job, boards);
     let names: BTreeSet<String> = found.values().flatten().map(|f| f.id.clone()).collect();
-    let mut up = GlueUp::default();
+    let wanted = job.paddles.iter().map(|p| p.quantity).collect();
+    let mut up = GlueUp { wanted, ..GlueUp::default() };
     for (line, strips) in &mut found {
         up.misfits.extend(measured::anew(job, *line, strips, &names));
     }
@@ -91,10 +94,10 @@ pub fn glue_up(
 }
 
 impl GlueUp {
-    /// The blank's name on its sheet: that of its paddle, with a number where several are made.
+    /// The blank's name on its sheet: that of its paddle, with a number where several are wanted.
     pub fn title(&self, blank: usize) -> Option<String> {
         let blank = self.blanks.get(blank)?;
-        let several = self.blanks.iter().filter(|b| b.paddle == blank.paddle).count() > 1;
+        let several = self.wanted.get(blank.paddle).is_some_and(|&n| n > 1);
         Some(if several { format!("{} {}", blank.name, blank.copy) } else { blank.name.clone() })
     }
 

@@ -80,7 +80,11 @@ fn part(job: &Job, p: usize, drawn: &[Board], stop: &Stop) -> Option<PartGiven> 
         .par_iter()
         .map(|b| {
             // What was stopped is not told.
-            if stop.asked() { 0 } else { most_count(&alone, std::slice::from_ref(b), &options).made }
+            if stop.asked() {
+                0
+            } else {
+                most_count(&alone, std::slice::from_ref(b), &options).made
+            }
         })
         .collect();
     let mut strips = Vec::new();

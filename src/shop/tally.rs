@@ -54,6 +54,8 @@ pub struct Line {
     pub good: usize,
     /// Cut, and spoiled.
     pub spoiled: usize,
+    /// Cut, and measured since so that they fit no longer.
+    pub unfit: usize,
     /// On boards that are not cut yet.
     pub to_come: usize,
 }
@@ -64,9 +66,9 @@ impl Line {
         self.needed.saturating_sub(self.glued + self.good + self.to_come)
     }
 
-    /// Spares that stand in for strips that are spoiled.
+    /// Spares that stand in for strips that are spoiled, or fit no longer.
     pub fn stand_in(&self) -> usize {
-        self.spoiled.saturating_sub(self.anew()).min(self.spares)
+        (self.spoiled + self.unfit).saturating_sub(self.anew()).min(self.spares)
     }
 }
 
@@ -102,6 +104,7 @@ impl Left {
         let measured: HashMap<String, &StripInHand> =
             measured.into_iter().map(|strip| (look(&strip.name), strip)).collect();
         let glued = up.glued_strips(&done.glued);
+        let unfit: HashSet<String> = up.misfits.iter().map(|m| look(&m.strip)).collect();
         let here = |strip: &&StripInHand| {
             let name = look(&strip.name);
             !spoiled.contains(&name) && !glued.contains(&name)
@@ -115,8 +118,10 @@ impl Left {
             let name = job.strips.get(used.strip).map(|strip| look(&strip.name));
             if name.as_ref().is_some_and(|name| glued.contains(name)) {
                 line.glued += 1;
-            } else if name.is_some_and(|name| spoiled.contains(&name)) {
+            } else if name.as_ref().is_some_and(|name| spoiled.contains(name)) {
                 line.spoiled += 1;
+            } else if name.is_some_and(|name| unfit.contains(&name)) {
+                line.unfit += 1;
             } else {
                 line.good += 1;
             }
@@ -136,7 +141,10 @@ impl Left {
                 } else if spoiled.contains(&look(&cut.strip.id)) {
                     line.spoiled += 1;
                 } else {
-                    line.good += 1;
+                    match unfit.contains(&look(&cut.strip.id)) {
+                        true => line.unfit += 1,
+                        false => line.good += 1,
+                    }
                     let spare = spares.contains(cut.strip.id.as_str());
                     let now = measured.get(&look(&cut.strip.id)).copied();
                     left.strips.push(now.map_or_else(|| cut.in_hand(job, spare), Clone::clone));
@@ -183,7 +191,7 @@ impl Left {
 
     /// Has all been cut that the paddles need, and nothing that must be cut anew?
     pub fn is_whole(&self) -> bool {
-        self.lines.iter().all(|line| line.to_come == 0 && line.spoiled == 0)
+        self.lines.iter().all(|line| line.to_come == 0 && line.spoiled == 0 && line.unfit == 0)
     }
 }
 

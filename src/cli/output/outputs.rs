@@ -371,11 +371,15 @@ impl Outputs {
             }
         }
         for slot in self.slots.iter().filter(|slot| slot.given.is_none()) {
-            if matches!(&slot.target, Target::File { before: Some(_), .. }) {
-                complain(&format!(
-                    "{}: left as it was, since {why}: it is not of this run.",
-                    slot.path.display()
-                ));
+            let path = slot.path.display();
+            match &slot.target {
+                Target::File { before: Some(_), .. } => complain(&format!(
+                    "{path}: left as it was, since {why}: it is not of this run."
+                )),
+                Target::File { before: None, .. } => {
+                    complain(&format!("{path}: not written, since {why}."));
+                }
+                Target::Standard | Target::Direct => {}
             }
         }
         if let Some(Drawings { folder, changes: None }) = &self.drawings

@@ -286,7 +286,10 @@ impl View<'_> {
     }
 
     fn keeps(&self, canvas: &mut Canvas) {
-        for keep in &self.layout.keeps {
+        // What is resawn off below a strip lies under it: from above nothing is seen of it, and a line
+        // there would be read as a rip.
+        let seen = |k: &&Keep| !matches!(k.place, Place::Below(..));
+        for keep in self.layout.keeps.iter().filter(seen) {
             canvas.polygon(&self.keep_shape(keep), "keep", &format!("k{}", keep.number));
         }
     }

@@ -106,7 +106,7 @@ pub fn sentences(line: &Line, board: &Board, sure: f64) -> Vec<String> {
         return all;
     }
     all.push(match line.buy {
-        Some(0) => format!("What is in hand is enough for what may be of {wood}: buy none."),
+        Some(0) => format!("What is there besides is enough for what may be of {wood}: buy none of these."),
         Some(n) => buying(line, board, n, sure),
         None if line.unknown() => {
             "The work was stopped before anything was known of it.".to_owned()

@@ -9,7 +9,7 @@ use crate::plan::{Cost, Measure};
 use crate::report::text::table::{indented, table};
 use crate::report::text::tables::lamination;
 use crate::shop::measure::{COLUMNS, HOW, rows};
-use crate::shop::words::counted;
+use crate::shop::words::{counted, near};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 use std::cmp::Reverse;
@@ -27,7 +27,7 @@ fn size(strip: &StripInHand, units: Units) -> String {
 }
 
 fn bend(gap: Length, units: Units) -> String {
-    if gap == Length::ZERO { String::new() } else { gap.with_unit(units) }
+    if gap == Length::ZERO { String::new() } else { near(gap, units) }
 }
 
 /// What each strip in hand may serve, or why it serves nothing; empty where there is none.

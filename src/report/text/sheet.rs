@@ -1,7 +1,7 @@
 //! Each board as a text drawing that fits the width of a terminal.
 
 use crate::length::Length;
-use crate::lumber::Board;
+use crate::lumber::{Board, Zone};
 use crate::paddle::Job;
 use crate::report::draw::board::{doing, keep_size};
 use crate::report::kinds::{self, Sign};
@@ -209,7 +209,30 @@ fn rows(layout: &Layout<'_>, signs: &[Sign], room: usize) -> Vec<Row> {
         section(&mut out, layout, part, room);
     }
     keeps(&mut out, layout, room);
+    for row in &mut out {
+        zones_again(row, layout, signs, room);
+    }
     out
+}
+
+/// Where brackets took the only column of a zone, its letter goes beside them.
+fn zones_again(row: &mut Row, layout: &Layout<'_>, signs: &[Sign], room: usize) {
+    for zone in &layout.board.zones {
+        if zone.near >= row.far || zone.far <= row.near {
+            continue;
+        }
+        let mut only = vec![' '; room];
+        mark(&mut only, layout, signs, zone, room);
+        let of: Vec<usize> = (0..room).filter(|&i| only[i] != ' ').collect();
+        let (Some(&first), Some(&last)) = (of.first(), of.last()) else { continue };
+        if of.iter().any(|&i| row.cells[i] == only[i]) {
+            continue;
+        }
+        let beside = first.saturating_sub(1)..=(last + 1).min(room - 1);
+        if let Some(free) = beside.into_iter().find(|&i| row.cells[i] == ' ') {
+            row.cells[free] = only[first];
+        }
+    }
 }
 
 fn zones(
@@ -223,14 +246,19 @@ fn zones(
         if zone.near >= far_side || zone.far <= near_side {
             continue;
         }
-        let code = kinds::find(signs, &zone.kind).map_or("Z", |s| s.code.as_str());
-        let letter: Vec<char> = code.to_lowercase().chars().collect();
-        let (a, z) = (column(layout, zone.from, room), column(layout, zone.to, room));
-        let last = z.max(a + 1).min(cells.len());
-        let first = a.min(last.saturating_sub(1));
-        for (i, cell) in cells[first..last].iter_mut().enumerate() {
-            *cell = letter.get(i % letter.len().max(1)).copied().unwrap_or('z');
-        }
+        mark(cells, layout, signs, zone, room);
+    }
+}
+
+/// Writes a zone's letters where it lies along the board.
+fn mark(cells: &mut [char], layout: &Layout<'_>, signs: &[Sign], zone: &Zone, room: usize) {
+    let code = kinds::find(signs, &zone.kind).map_or("Z", |s| s.code.as_str());
+    let letter: Vec<char> = code.to_lowercase().chars().collect();
+    let (a, z) = (column(layout, zone.from, room), column(layout, zone.to, room));
+    let last = z.max(a + 1).min(cells.len());
+    let first = a.min(last.saturating_sub(1));
+    for (i, cell) in cells[first..last].iter_mut().enumerate() {
+        *cell = letter.get(i % letter.len().max(1)).copied().unwrap_or('z');
     }
 }
 

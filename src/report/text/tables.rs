@@ -10,7 +10,7 @@ use crate::shop::defaults::defaults;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
 use crate::shop::totals::{Offcut, shares, totals};
-use crate::shop::words::counted;
+use crate::shop::words::{bare, counted, near};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 use std::collections::BTreeMap;
@@ -241,11 +241,11 @@ fn waste_row(clear: Length, near: Length, kerf: Length, job: &Job) -> Option<Vec
     let end = near - kerf;
     let mut row = vec!["waste".to_owned()];
     if end > clear {
-        row.push((end - clear).show(job.units));
-        row.push(format!("{} to {}", clear.show(job.units), end.show(job.units)));
+        row.push(bare(end - clear, job.units));
+        row.push(format!("{} to {}", bare(clear, job.units), bare(end, job.units)));
     } else {
         row.push(String::new());
-        row.push(format!("trim to {}", near.show(job.units)));
+        row.push(format!("trim to {}", bare(near, job.units)));
     }
     row.resize(8, String::new());
     Some(row)
@@ -265,12 +265,15 @@ fn rip_rows(name: &str, rip: &Rip, job: &Job) -> Vec<Vec<String>> {
             }
             rows.push(vec![
                 once(first_of_rip, name.to_owned()),
-                once(first_of_rip, (rip.far - rip.near).show(units)),
-                once(first_of_rip, format!("{} to {}", rip.near.show(units), rip.far.show(units))),
+                once(first_of_rip, bare(rip.far - rip.near, units)),
+                once(
+                    first_of_rip,
+                    format!("{} to {}", bare(rip.near, units), bare(rip.far, units)),
+                ),
                 once(first_of_rip, if rip.turned { "turned" } else { "upright" }.to_owned()),
-                once(first_of_leaf, leaf.thickness.show(units)),
+                once(first_of_leaf, bare(leaf.thickness, units)),
                 plain(&strip.id),
-                format!("{} to {}", strip.from.show(units), strip.to.show(units)),
+                format!("{} to {}", bare(strip.from, units), bare(strip.to, units)),
                 whom,
             ]);
         }
@@ -313,7 +316,7 @@ fn proved_in(plan: &Plan, units: Units) -> String {
 
 /// An offcut by its clear size, where it comes from, and what it is large enough for.
 pub(super) fn offcut_words(offcut: &Offcut, from: &str, job: &Job) -> String {
-    let size = |length: Length| length.with_unit(job.units);
+    let size = |length: Length| near(length, job.units);
     let thick = offcut.thickness.map_or(String::new(), |t| format!(" and {} thick", size(t)));
     let serves = offcut.serves.map_or(String::new(), |(p, l)| {
         let (paddle, lamination) = job.names(p, l);

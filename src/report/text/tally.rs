@@ -20,6 +20,8 @@ pub struct Given<'a> {
     pub paddles: &'a Path,
     /// The yard's list, for a plan that buy wrote.
     pub yard: Option<&'a Path>,
+    /// Strips in hand, or as they were measured.
+    pub rack: Option<&'a Path>,
     /// Where boards and offcuts are written.
     pub left: Option<&'a Path>,
     /// Where strips are written.
@@ -58,6 +60,9 @@ pub fn text(
     say(&next(left, before.as_deref()));
     if !left.is_whole() || left.glued.iter().all(|(glued, _)| *glued == 0) {
         out.push(format!("  {}", command(left, given)));
+        if let Some(text) = unwritten(left, given) {
+            out.push(fill(&text, width, "", ""));
+        }
     }
     out.join("\n")
 }
@@ -180,9 +185,12 @@ fn missing(left: &Left, job: &Job) -> Vec<String> {
         if line.anew() > 0 {
             parts.push(format!("{} to be cut anew", counted(line.anew(), "strip")));
         }
+        if line.unfit > 0 {
+            parts.push(format!("{} no longer fit as measured", counted(line.unfit, "strip")));
+        }
         if line.stand_in() > 0 {
             parts.push(format!(
-                "{} in for what is spoiled; planning again cuts as many spares anew, unless spares \
+                "{} in for what is spoiled or fits no longer; planning again cuts as many spares anew, unless spares \
                  is {} in paddles.toml",
                 match line.stand_in() {
                     1 => "a spare stands".to_owned(),
@@ -222,7 +230,8 @@ fn next(left: &Left, quantities: Option<&str>) -> String {
 
 /// The command to go on with.
 fn command(left: &Left, given: &Given<'_>) -> String {
-    let strips = given.strips.unwrap_or(Path::new("strips.csv"));
+    let measured = given.rack.filter(|_| left.is_whole());
+    let strips = given.strips.or(measured).unwrap_or(Path::new("strips.csv"));
     let paddles = quoted(given.paddles);
     if left.is_whole() {
         let boards = given.boards.map_or(String::new(), |b| format!("--boards {} ", quoted(b)));
@@ -239,6 +248,21 @@ fn command(left: &Left, given: &Given<'_>) -> String {
         quoted(boards),
         quoted(strips)
     )
+}
+
+/// Which of the files in the command this run doesn't write.
+fn unwritten(left: &Left, given: &Given<'_>) -> Option<String> {
+    let mut files = Vec::new();
+    if given.left.is_none() && !left.is_whole() {
+        files.push("--left left.csv");
+    }
+    if given.strips.is_none() && !(left.is_whole() && given.rack.is_some()) {
+        files.push("--strips strips.csv");
+    }
+    (!files.is_empty()).then(|| {
+        let what = if files.len() == 1 { "is" } else { "are" };
+        format!("What it reads {what} not written yet: give {} here first.", files.join(" and "))
+    })
 }
 
 /// A path as a shell takes it.
