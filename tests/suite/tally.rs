@@ -362,6 +362,33 @@ fn strips_measured_since_stay_as_they_were_measured() {
     assert_eq!(names.len(), rack.strips.len());
 }
 
+/// A strip that is bent beyond all help is missing, though it is there; and a blank bears the
+/// number that stands on its sheet though one of the two only can be made.
+#[test]
+fn a_strip_that_fits_no_longer_is_missing() {
+    let shop = Shop::new();
+    shop.tally(&FILES);
+    let text = shop.text("strips.csv");
+    let bent = |line: &str| {
+        let mut cells: Vec<&str> = line.split(',').collect();
+        cells[7] = "3";
+        cells.join(",") + "\n"
+    };
+    let spine = |line: &&str| line.contains(",small,spine");
+    let mut spines = text.lines().filter(spine);
+    let line = spines.next().unwrap();
+    shop.write("measured.csv", &text.replace(&format!("{line}\n"), &bent(line)));
+    let out = shop.tally(&["--rack", "measured.csv", "--left", "l.csv", "--strips", "now.csv"]);
+    assert!(
+        out.contains("Missing of small, spine: 1 strip to be cut anew; 1 strip no longer fits"),
+        "{out}"
+    );
+    assert!(!out.contains("Every strip of the plan is there"), "{out}");
+    let out = shop.tally(&["--rack", "measured.csv", "--glued", "small 1"]);
+    assert!(out.contains("Glued: 1 of 4 small"), "{out}");
+    assert!(out.contains("give --left left.csv and --strips strips.csv here first"), "{out}");
+}
+
 /// A rack given as --strips by mistake would be lost.
 #[test]
 fn a_list_of_other_strips_is_not_overwritten() {

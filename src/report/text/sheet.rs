@@ -228,8 +228,13 @@ fn zones_again(row: &mut Row, layout: &Layout<'_>, signs: &[Sign], room: usize) 
         if of.iter().any(|&i| row.cells[i] == only[i]) {
             continue;
         }
-        let beside = first.saturating_sub(1)..=(last + 1).min(room - 1);
-        if let Some(free) = beside.into_iter().find(|&i| row.cells[i] == ' ') {
+        // Not among the cells of a strip, where it would seem to lie in the strip.
+        let end = (last + 1).min(room - 1);
+        let outside = |i: usize| {
+            let before = row.cells[..i].iter().rev().find(|c| "[]|".contains(**c));
+            row.cells[i] == ' ' && (i > first || before != Some(&'['))
+        };
+        if let Some(free) = (first..=end).chain(first.checked_sub(1)).find(|&i| outside(i)) {
             row.cells[free] = only[first];
         }
     }

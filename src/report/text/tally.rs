@@ -186,7 +186,8 @@ fn missing(left: &Left, job: &Job) -> Vec<String> {
             parts.push(format!("{} to be cut anew", counted(line.anew(), "strip")));
         }
         if line.unfit > 0 {
-            parts.push(format!("{} no longer fit as measured", counted(line.unfit, "strip")));
+            let fit = if line.unfit == 1 { "fits" } else { "fit" };
+            parts.push(format!("{} no longer {fit} as measured", counted(line.unfit, "strip")));
         }
         if line.stand_in() > 0 {
             parts.push(format!(
