@@ -15,6 +15,7 @@ mod cli_start;
 mod cli_use;
 mod crooked;
 mod cut_brute;
+mod damaged;
 mod files_kept;
 mod files_lost;
 mod files_many;
