@@ -71,3 +71,4 @@ mod tally_done;
 mod tally_solid;
 mod verify_plan;
 mod ways_valued;
+mod wrong_files;
