@@ -16,6 +16,7 @@ mod cli_use;
 mod crooked;
 mod cut_brute;
 mod damaged;
+mod faults;
 mod files_kept;
 mod files_lost;
 mod files_many;
