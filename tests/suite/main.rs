@@ -38,6 +38,7 @@ mod odds_published;
 mod odds_together;
 mod plausible;
 mod properties;
+mod published;
 mod published_1d;
 mod read_boards_errors;
 mod read_fuzz;
