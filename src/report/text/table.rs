@@ -100,7 +100,10 @@ pub fn columns(head: &[String], rows: &[Vec<String>], width: usize) -> String {
 
 /// Adds a paragraph that never parts a number from its fraction or its unit's figure.
 pub fn paragraph(out: &mut String, text: &str, width: usize, first: &str, rest: &str) {
-    let options = Options::new(width).initial_indent(first).subsequent_indent(rest);
+    let options = Options::new(width)
+        .initial_indent(first)
+        .subsequent_indent(rest)
+        .word_separator(WordSeparator::AsciiSpace);
     for wrapped in textwrap::wrap(&together(text), options) {
         out.push_str(&wrapped.trim_end().replace('\u{A0}', " "));
         out.push('\n');
