@@ -194,7 +194,7 @@ fn fuzz(name: &str, one: impl Fn(&[u8]) -> String) -> BTreeMap<String, u64> {
         let took = clock.elapsed();
         slowest = slowest.max(took);
         runs += 1;
-        let failed = word.is_err() || took > Duration::from_secs(60);
+        let failed = word.is_err() || took > Duration::from_secs(120);
         if failed {
             let file = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("fuzz-{name}-found"));
             fs::write(&file, &input).unwrap();

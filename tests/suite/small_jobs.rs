@@ -214,7 +214,7 @@ fn choices(job: &Job, boards: &[Board], need: &[u32]) -> Option<BTreeMap<Vec<u32
     let mut met = BTreeMap::from([(vec![0; need.len()], 0_i128)]);
     for board in boards {
         let cuts = BoardCuts::new(board, &job.shop, &kinds, need);
-        let ways = cuts.list(need, &[], 100_000).filter(|_| cuts.complete)?;
+        let ways = cuts.list(need, &[], 20_000).filter(|_| cuts.complete)?;
         for _ in 0..board.quantity {
             let before = met.clone();
             if before.len().saturating_mul(ways.len()) > 100_000 {
@@ -265,6 +265,10 @@ pub fn beside(job: &Job, boards: &[Board], options: &Options) -> Result<Beside, 
         } else {
             Beside::Alone
         });
+    }
+    if matches!(outcome, Err(NoPlan::Stopped(_))) {
+        // Nothing is claimed.
+        return Ok(Beside::Open);
     }
     let paddles: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     let need = needed(job, &strip_kinds(job), &paddles);
