@@ -19,6 +19,11 @@ pub struct Kept {
     pub over: Length,
 }
 
+/// By how much a strip of this name stays too deep.
+pub(super) fn over(kept: &[Kept], strip: &str) -> Length {
+    kept.iter().find(|k| k.strip == strip).map_or(Length::ZERO, |k| k.over)
+}
+
 /// Every strip of a plan that stays too deep.
 pub fn kept(plan: &Plan, job: &Job, boards: &[Board]) -> Vec<Kept> {
     Layout::all(plan, job, boards).iter().flat_map(of_layout).collect()

@@ -6,6 +6,7 @@ use crate::length::Length;
 use crate::lumber::{Angle, Bend, Board, Grain};
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Leaf, Rip, Section, Strip};
+use crate::shop::kept;
 use crate::shop::words::near;
 use crate::verify::VerifiedPlan;
 
@@ -35,13 +36,18 @@ pub const HOW: [&str; 5] = [
 
 /// A row for every strip that the plan cuts, in the order of its boards.
 pub fn rows(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Vec<Row> {
-    plan.strips().filter_map(|of| Some(row(job, boards.get(of.0.board)?, of))).collect()
+    let kept = kept::kept(plan, job, boards);
+    let one = |of: (&CutBoard, &Section, &Rip, &Leaf, &Strip)| {
+        Some(row(job, boards.get(of.0.board)?, of, kept::over(&kept, &of.4.id)))
+    };
+    plan.strips().filter_map(one).collect()
 }
 
 fn row(
     job: &Job,
     board: &Board,
     (_, section, rip, leaf, strip): (&CutBoard, &Section, &Rip, &Leaf, &Strip),
+    over: Length,
 ) -> Row {
     let units = job.units;
     let (paddle, lamination) = job.names(strip.paddle, strip.lamination);
@@ -76,7 +82,7 @@ fn row(
         foretold: [
             near(long, units),
             near(thick, units),
-            near(deep, units),
+            near(deep + over, units),
             rings,
             bend(own.sidewise),
             bend(own.depthwise),

@@ -4,6 +4,7 @@ use crate::glue::GlueUp;
 use crate::lumber::{Board, StripInHand, look};
 use crate::paddle::Job;
 use crate::shop::cut_strips::Cut;
+use crate::shop::kept;
 use crate::shop::left::{Offcut, offcuts};
 use crate::verify::VerifiedPlan;
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -126,6 +127,7 @@ impl Left {
                 line.good += 1;
             }
         }
+        let kept = kept::kept(plan, job, boards);
         let spares: HashSet<&str> = up.spares.iter().map(|s| s.strip.as_str()).collect();
         for (index, opened) in plan.boards.iter().enumerate() {
             let Some(board) = boards.get(opened.board) else { continue };
@@ -147,7 +149,13 @@ impl Left {
                     }
                     let spare = spares.contains(cut.strip.id.as_str());
                     let now = measured.get(&look(&cut.strip.id)).copied();
-                    left.strips.push(now.map_or_else(|| cut.in_hand(job, spare), Clone::clone));
+                    // As it left the saw, so that a true reading is no surprise.
+                    let over = kept::over(&kept, &cut.strip.id);
+                    let sawn = || {
+                        let foretold = cut.in_hand(job, spare);
+                        StripInHand { depth: foretold.depth + over, ..foretold }
+                    };
+                    left.strips.push(now.map_or_else(sawn, Clone::clone));
                 }
             }
         }
