@@ -537,6 +537,11 @@ const CLAIMS: &[(&str, Rule, False)] = &[
         f.claim.most = Some(Most { made, at_most: made });
         Some(())
     }),
+    ("most, and fewer at most", Rule::Most, |f| {
+        let made = f.plan.paddles.iter().sum::<u32>();
+        f.claim.most = Some(Most { made, at_most: made.checked_sub(1)? });
+        Some(())
+    }),
     ("dearer than its budget", Rule::Budget, |f| {
         f.claim.budget = Some(f.plan.cost.parts - 1);
         Some(())
@@ -611,6 +616,10 @@ fn thousands_of_damaged_plans_are_each_refused_for_their_reason() {
         for (n, (name, rule, damage)) in CLAIMS.iter().enumerate() {
             let mut file = file(&plan);
             assert!(verify_file(&file, &job, &boards).is_ok());
+            let made = plan.paddles.iter().sum();
+            file.claim.most = Some(Most { made, at_most: made });
+            assert!(verify_file(&file, &job, &boards).is_ok());
+            file.claim.most = None;
             if damage(&mut file).is_none() {
                 continue;
             }

@@ -227,6 +227,15 @@ fn what_only_comes_near_a_rule_passes() {
     };
     assert!(pith(Length::ZERO));
     assert!(!pith(UNIT));
+    // And on the other side: the first rip begins at 1/8, 2 in from the pith.
+    let below = |over: Length| {
+        let mut boards = boards();
+        let across = inch(1, 8) - inch(2, 1) + over;
+        boards[0].grain = Some(Grain::Pith { across, depth: inch(-1, 1) });
+        verify(plan(), &job(), &boards).is_ok()
+    };
+    assert!(below(Length::ZERO));
+    assert!(!below(UNIT));
 }
 
 #[test]
