@@ -2,6 +2,7 @@
 //! flipped pairs.
 
 use crate::choose::effort::layout::{EFFORT, SOON};
+use crate::choose::laid::{Laid, Opened};
 use crate::choose::problem::Problem;
 use crate::choose::rack::Use;
 use crate::cut::BoardCuts;
@@ -15,28 +16,6 @@ use crate::plan::{Cost, CutBoard, Face, InHand, Leaf, Plan, Proof, Rip, Section,
 use crate::stop::Stop;
 use rayon::prelude::*;
 use std::collections::HashSet;
-
-/// A board that is opened and the strips it must give.
-#[derive(Clone, Debug)]
-pub struct Opened {
-    /// Index of its class.
-    pub class: usize,
-    /// Index within the class's boards.
-    pub member: usize,
-    /// Strips that it can give, as sums, as chosen.
-    pub gives: Vec<u32>,
-}
-
-/// A board that is opened, laid out.
-#[derive(Clone, Debug)]
-pub struct Laid {
-    /// The board.
-    pub board: Opened,
-    /// What its strips are.
-    pub items: Vec<Item>,
-    /// Where it is cut.
-    pub sections: Vec<LaidSection>,
-}
 
 /// Builds the plan for so many paddles of each kind.
 /// `None` only if a board's chosen counts could not be laid out, which would be a bug.

@@ -13,8 +13,8 @@
 //! Groups are parted further, level after level, where that saves most wood. Each level begins
 //! with the last one's choice. The last level is the job itself.
 
-use crate::choose::assemble::{Laid, Opened};
 use crate::choose::effort::lengths::{FEW, LEVELS, MANY, PLENTY};
+use crate::choose::laid::{Laid, Opened};
 use crate::choose::problem::Problem;
 use crate::cut::BoardCuts;
 use crate::cut::serve::Item;

@@ -5,6 +5,7 @@ mod assemble;
 mod crooked;
 mod effort;
 pub mod kernel;
+mod laid;
 mod lengths;
 mod mixes;
 mod most;

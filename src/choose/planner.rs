@@ -1,9 +1,10 @@
 //! From so many paddles to a plan of them.
 
 use crate::choose::ask::{News, NoPlan, Options, Outcome, Shortage};
-use crate::choose::assemble::{Laid, Opened, Pains, assemble, laid};
+use crate::choose::assemble::{Pains, assemble, laid};
 use crate::choose::effort::lengths::{KINDS, NODES};
 use crate::choose::effort::{Depth, EFFORT, Effort};
+use crate::choose::laid::{Laid, Opened};
 use crate::choose::lengths::Level;
 use crate::choose::problem::Problem;
 use crate::choose::rack::{Rack, Use};

@@ -6,9 +6,9 @@
 //! rounded down, so that a bound in units is a bound; what a choice costs is always worked out
 //! from the costs themselves.
 
-use crate::choose::assemble::Laid;
 use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
 use crate::choose::kernel::cover::{Lot, Scale};
+use crate::choose::laid::Laid;
 use crate::choose::rack::Rack;
 use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;

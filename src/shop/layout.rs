@@ -6,7 +6,7 @@ use crate::lumber::{Board, copy_name, look};
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Plan, Rip, Strip};
 use crate::shop::area::Rectangle;
-use crate::shop::leaves::below;
+use crate::shop::below::below;
 use crate::shop::offcuts::{Keep, Place, WorthKeeping};
 use crate::shop::part::Part;
 use crate::shop::words::letters;

@@ -2,6 +2,7 @@
 //! when, what goes where. Nothing here is printed; `report` does that.
 
 mod area;
+mod below;
 pub mod bench;
 pub mod caution;
 pub mod clamps;

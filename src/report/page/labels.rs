@@ -38,7 +38,7 @@ pub(super) fn labels(
                             @let (thick, deep) = rip.strip_size(leaf);
                             div class="label" {
                                 b { "◂ " (plain(&strip.id)) }
-                                (whom(job, strip.paddle, strip.lamination))
+                                (super::whom::whom(job, strip.paddle, strip.lamination))
                                 (rough(&[strip.to - strip.from, thick, deep], units)) br;
                                 "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
                                 ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
@@ -52,19 +52,6 @@ pub(super) fn labels(
                         }
                     }
                 }
-            }
-        }
-    }
-}
-
-/// Whose strip it is: of several paddles the name stands out, since each may have its builder.
-pub(super) fn whom(job: &Job, paddle: usize, lamination: usize) -> Markup {
-    let (paddle, lamination) = job.names(paddle, lamination);
-    html! {
-        @if !lamination.is_empty() {
-            span class="whom" {
-                @if job.paddles.len() > 1 { strong { (plain(paddle)) } } @else { (plain(paddle)) }
-                ", " (plain(lamination))
             }
         }
     }

@@ -10,6 +10,7 @@ pub(crate) mod rack_cards;
 mod ticks;
 mod tight;
 pub(crate) mod understood;
+mod whom;
 
 use crate::length::{Length, Units};
 use crate::lumber::Board;

@@ -39,7 +39,7 @@ pub(super) fn labels(plan: &VerifiedPlan, job: &Job) -> Markup {
             @if let Some(strip) = job.strips.get(used.strip) {
                 div class="label" {
                     b { "◂ " (plain(&strip.name)) }
-                    (super::labels::whom(job, used.paddle, used.lamination))
+                    (super::whom::whom(job, used.paddle, used.lamination))
                     (rough(&[strip.length, strip.thickness, strip.depth], units)) br;
                     "on the rack"
                     @for (what, bend) in [("sidewise", strip.sidewise), ("depthwise", strip.depthwise)] {

@@ -14,3 +14,4 @@ pub mod table;
 pub mod tables;
 pub mod tally;
 pub mod what_if;
+mod whom;

@@ -7,7 +7,7 @@ use crate::paddle::fits::{Fit, Unfit, fit, partners};
 use crate::paddle::{Job, Lamination, Paddle};
 use crate::plan::{Cost, Measure};
 use crate::report::text::table::{indented, table};
-use crate::report::text::tables::lamination;
+use crate::report::text::whom::lamination;
 use crate::shop::measure::{COLUMNS, HOW, rows};
 use crate::shop::words::{counted, near};
 use crate::text::plain;

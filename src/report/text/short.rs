@@ -6,7 +6,7 @@ use crate::lumber::Board;
 use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::report::text::hindrance;
 use crate::report::text::table::indented;
-use crate::report::text::tables::lamination;
+use crate::report::text::whom::lamination;
 use crate::shop::words::{counted, listed};
 use crate::stop::Stop;
 use crate::survey::hindrance::{Hindrance, hindrance_within, longest_clear, most_alone_within};

@@ -5,6 +5,7 @@ use crate::lumber::{Board, copy_name};
 use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, CutBoard, Edge, Face, Measure, Plan, Rip};
 use crate::report::text::table::{indented, table};
+use crate::report::text::whom::lamination;
 use crate::report::text::{proof, rack};
 use crate::shop::defaults::defaults;
 use crate::shop::layout::Layout;
@@ -66,15 +67,6 @@ pub fn board_name(boards: &[Board], cut: &CutBoard) -> String {
 pub fn size(board: &Board, units: Units) -> String {
     let shown = [board.length, board.width, board.thickness].map(|l| l.show(units));
     shown.join(" x ")
-}
-
-/// Which lamination a strip is for: `touring spine`.
-pub fn lamination(job: &Job, paddle: usize, lamination: usize) -> String {
-    // What another job doesn't have has no name in it.
-    let paddle = job.paddles.get(paddle);
-    let lamination = paddle.and_then(|p| p.laminations.get(lamination));
-    let names = [paddle.map(|p| &p.name), lamination.map(|l| &l.name)];
-    names.map(|name| plain(name.map_or("?", String::as_str))).join(" ")
 }
 
 /// The paddles that a plan makes: `2 × touring`.

@@ -1,0 +1,29 @@
+//! What lies below the leaves of a rip.
+
+use crate::length::Length;
+use crate::plan::Rip;
+use crate::shop::part::{Part, THIN};
+
+/// Left on for the planer, where its face was to be planed anyway: 1/32 in.
+const OVER: Length = Length::inch_fraction(1, 32);
+
+/// What is resawn off below the last leaf of a rip: how far it lies below the face of the planed
+/// section that is toward the marked face, and how thick it is. `None` where what a rip has too
+/// much is planed off, or stays.
+pub(super) fn below(part: &Part<'_>, rip: &Rip, resaw: Option<Length>) -> Option<(Length, Length)> {
+    let leaves = part.stack(rip, resaw);
+    let spare = part.planed(resaw) - leaves;
+    let kerf = resaw.filter(|_| !rip.leaves.is_empty())?;
+    let over = over(rip);
+    (spare > kerf.max(THIN) + over).then(|| (leaves + over + kerf, spare - over - kerf))
+}
+
+/// What the last leaf of a rip is resawn thicker by. One leaf alone is dressed for a planed face
+/// (MODEL 3), so where it lies flat it is sawn with some over.
+pub(super) fn over(rip: &Rip) -> Length {
+    let alone = match rip.leaves.as_slice() {
+        [leaf] => rip.turned || rip.far - rip.near >= leaf.thickness,
+        _ => false,
+    };
+    if alone { OVER } else { Length::ZERO }
+}
