@@ -54,9 +54,8 @@ impl Stop {
     /// The same, but asking after `part` of what is left of the time too.
     #[must_use]
     pub fn part(&self, part: f64) -> Stop {
-        let left = self.left().map(|left| left.mul_f64(part.clamp(0.0, 1.0)));
-        let deadline = left.and_then(|t| Instant::now().checked_add(t)).or(self.deadline);
-        Stop { flag: self.flag(), deadline }
+        let share = |left: Duration| self.at_most(left.mul_f64(part.clamp(0.0, 1.0)));
+        self.left().map_or_else(|| self.clone(), share)
     }
 
     /// The same, but asking after this time from now on too.

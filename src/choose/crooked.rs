@@ -29,7 +29,7 @@ use crate::choose::effort::crooked::{
 };
 use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::bound;
-use crate::choose::kernel::cover::{Cover, clamped};
+use crate::choose::kernel::cover::clamped;
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved, Tell};
 use crate::cut::BoardCuts;
@@ -245,7 +245,7 @@ impl At {
             (outlook.map_or(&c.cuts, |o| &o.cuts), c.cost)
         });
         let mut reduced = vec![0; lots.len()];
-        let cover = Cover::new(problem.need.clone(), lots, &copies)?;
+        let cover = problem.cover(lots, &copies)?;
         let units: Vec<f64> = prices.iter().map(|p| p / problem.unit as f64).collect();
         let prices = cover.whole_prices(&units);
         let (total, of_boards) = bound(&cover, &prices);

@@ -46,6 +46,9 @@ pub const EFFORT: Effort<'static> = Effort {
     stop: &|| false,
 };
 
+/// Nodes where little is asked: whether there is any choice, or what is missing of one.
+pub const LITTLE: usize = EFFORT.nodes / 20;
+
 /// Jobs of many lengths (`lengths.rs`).
 pub mod lengths {
     /// A job of fewer kinds of strip than this is searched as it is.

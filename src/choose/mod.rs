@@ -80,8 +80,7 @@ pub fn soon_given(job: &Job, boards: &[Board], paddles: &[u32], options: &Option
     let planner = Planner::new(job, boards, options);
     let mut problem = planner.problem(&of_each(job, paddles));
     let stop = || planner.stopped();
-    let nodes = effort::EFFORT.nodes / 20;
-    let effort = effort::Effort { stop: &stop, nodes, ..effort::EFFORT };
+    let effort = effort::Effort { stop: &stop, nodes: effort::LITTLE, ..effort::EFFORT };
     solve::solve(&mut problem, effort, &mut |_, _, _| {}).chosen.is_some()
 }
 
@@ -94,8 +93,7 @@ pub fn enough(job: &Job, boards: &[Board], paddles: &[u32], options: &Options) -
         return Some(true);
     }
     // Any choice will do, so the first one ends the search.
-    let nodes = effort::EFFORT.nodes / 20;
-    let solved = planner.solve(&mut problem, nodes, (Some(i128::MAX), None));
+    let solved = planner.solve(&mut problem, effort::LITTLE, (Some(i128::MAX), None));
     match solved.proved {
         _ if solved.chosen.is_some() => Some(true),
         solve::Proved::NoChoice => Some(false),

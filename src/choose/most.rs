@@ -16,10 +16,10 @@
 
 use crate::choose::ask::{NoPlan, Outcome, Shortage};
 use crate::choose::crooked;
-use crate::choose::effort::EFFORT;
 use crate::choose::effort::most::{
     AGAIN, ASKED, LINES, LISTED, MOST_OF_ONE, PLANNED, STEPS, WEIGHED,
 };
+use crate::choose::effort::{EFFORT, LITTLE};
 use crate::choose::mixes::{Line, Mix, holds, total};
 use crate::choose::planner::Planner;
 use crate::choose::problem::Problem;
@@ -296,7 +296,7 @@ impl<'s, 'a> Search<'s, 'a> {
         }
         self.asked += 1;
         let mut problem = self.planner.problem(mix);
-        let nodes = if longer { EFFORT.nodes } else { EFFORT.nodes / 20 };
+        let nodes = if longer { EFFORT.nodes } else { LITTLE };
         let enough = Some(self.budget.unwrap_or(i128::MAX));
         let solved = self.planner.solve(&mut problem, nodes, (enough, self.budget));
         let cost = cost(&problem, &solved);

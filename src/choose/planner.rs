@@ -3,7 +3,7 @@
 use crate::choose::ask::{News, NoPlan, Options, Outcome, Shortage};
 use crate::choose::assemble::{Pains, assemble, laid};
 use crate::choose::effort::lengths::{KINDS, NODES};
-use crate::choose::effort::{Depth, EFFORT, Effort};
+use crate::choose::effort::{Depth, EFFORT, Effort, LITTLE};
 use crate::choose::laid::{Laid, Opened};
 use crate::choose::lengths::Level;
 use crate::choose::problem::Problem;
@@ -140,7 +140,7 @@ impl<'a> Planner<'a> {
         }
         let problem = self.problem(paddles);
         let stop = || self.stopped();
-        let effort = Effort { stop: &stop, nodes: EFFORT.nodes / 20, ..EFFORT };
+        let effort = Effort { stop: &stop, nodes: LITTLE, ..EFFORT };
         let mut missing = solve::missing(&problem, effort);
         // Stopped before anything was cut, it is not known how far the boards come.
         if !none && missing == problem.to_cut {

@@ -7,7 +7,7 @@
 //! from the costs themselves.
 
 use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
-use crate::choose::kernel::cover::{Lot, Scale};
+use crate::choose::kernel::cover::{Cover, Lot, Scale};
 use crate::choose::laid::Laid;
 use crate::choose::rack::Rack;
 use crate::cut::BoardCuts;
@@ -206,6 +206,12 @@ impl<'a> Problem<'a> {
             (Lot { cuts: Some(cuts), cost, ways: Vec::new(), listed: false }, c.copies)
         });
         boards.chain(self.rack.lots()).unzip()
+    }
+
+    /// A choice among lots with so many copies each, for what this problem needs and until it is
+    /// stopped. `None` as of [`Cover::new`].
+    pub fn cover<'c>(&self, lots: Vec<Lot<'c>>, copies: &[usize]) -> Option<Cover<'c>> {
+        Some(Cover::new(self.need.clone(), lots, copies)?.until(&self.stop))
     }
 
     /// Strips needed of each kind, whatever the rack gives.

@@ -60,11 +60,10 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 #[allow(clippy::cast_precision_loss)]
 fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     let (lots, copies) = problem.lots(|_, c| (&c.cuts, c.cost));
-    let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
+    let Some(cover) = problem.cover(lots, &copies) else {
         let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
     };
-    let cover = cover.until(&problem.stop);
     let known = known(problem, &cover);
     // News in parts of cost.
     let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
@@ -110,10 +109,9 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
         lots.push(Lot { cuts: None, cost: 1, ways, listed: true });
         copies.push(wanted as usize);
     }
-    let Some(cover) = Cover::new(problem.need.clone(), lots, &copies) else {
+    let Some(cover) = problem.cover(lots, &copies) else {
         return problem.to_cut.clone();
     };
-    let cover = cover.until(&problem.stop);
     let answer = search(cover, problem.holds(), None, effort, &mut |_, _, _| {});
     let Some(chosen) = answer.chosen else { return problem.to_cut.clone() };
     let mut missing = vec![0; problem.need.len()];

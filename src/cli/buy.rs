@@ -16,7 +16,7 @@ use crate::plan::Plan;
 use crate::read;
 use crate::report::text::what_if::Gone;
 use crate::report::{json, purchase_cards, text as show};
-use crate::survey::buy::{Purchase, buy, within_budget, without};
+use crate::survey::buy::{Purchase, buy, counts, together, within_budget, without};
 use crate::survey::nothing::nothing;
 use crate::text::{plain, shown};
 use crate::verify::{VerifiedPlan, verify};
@@ -112,11 +112,14 @@ pub fn run(arguments: &Arguments) -> Ended {
     for text in likely.iter().filter_map(|b| left_out(b, &sample)) {
         warn(&text);
     }
-    doubts::tell(&job, &crate::survey::buy::together(&in_hand, &yard), &read_so);
+    doubts::tell(&job, &together(&in_hand, &yard), &read_so);
     // JSON on standard output stands there alone.
     let quiet = outputs.takes_standard_output();
     let wanted: Vec<u32> = job.paddles.iter().map(|p| p.quantity).collect();
     let columns = width(arguments.width);
+    let lists = (&in_hand[..], &yard[..], &sample[..], &likely[..]);
+    let ask = Ask { sure: arguments.sure, ..Ask::default() };
+    let more = Likely { job: &job, files: lists, ask, columns };
     let progress = Progress::start(&mut options);
     // Some of the time is for what else might be: an answer without it is half of one.
     let first = Options { stop: options.stop.part(FOR_THE_PLAN), ..options.clone() };
@@ -140,13 +143,10 @@ pub fn run(arguments: &Arguments) -> Ended {
         Ok(purchase) => purchase,
         Err(short) => {
             drop(progress);
-            let boards = crate::survey::buy::together(&in_hand, &yard);
+            let boards = together(&in_hand, &yard);
             let stop = options.stop.grace();
             outputs.tell(&show::short::text(&short, &job, &boards, columns, &stop));
             let tell = |text: &str| outputs.tell(text);
-            let files = (&in_hand[..], &yard[..], &sample[..], &likely[..]);
-            let ask = Ask { sure: arguments.sure, ..Ask::default() };
-            let more = Likely { job: &job, files, ask, columns };
             if !more.beside(None, &mut options, &tell) {
                 more.by_wood(&boards, &mut options, &tell);
             }
@@ -194,9 +194,6 @@ pub fn run(arguments: &Arguments) -> Ended {
         return Ok(Ending::Done);
     }
     if budget.is_none() {
-        let files = (&in_hand[..], &yard[..], &sample[..], &likely[..]);
-        let ask = Ask { sure: arguments.sure, ..Ask::default() };
-        let more = Likely { job: &job, files, ask, columns };
         let cost = Price::from_parts(i64::try_from(plan.cost.parts).unwrap_or(i64::MAX));
         more.beside(Some(cost), &mut options, &|text: &str| say(text));
     }
@@ -337,13 +334,7 @@ fn what_if(
         return Ok(());
     }
     // Every copy of one board is as good as the next: one line for all.
-    let mut bought: Vec<(usize, usize)> = Vec::new();
-    for (board, _) in purchase.bought() {
-        match bought.iter_mut().find(|(b, _)| *b == board) {
-            Some((_, n)) => *n += 1,
-            None => bought.push((board, 1)),
-        }
-    }
+    let bought = counts(&purchase.plan, purchase.in_hand);
     let then = |plan: &Plan| {
         let cost = show::survey::dearer(&purchase.plan, plan);
         let boards = show::survey::bought(plan, &purchase.boards, purchase.in_hand);
@@ -354,7 +345,7 @@ fn what_if(
         // Where the rack has more of them than are bought, one that is gone is nothing: another is
         // as good. What matters then is that it is sold out.
         let all = purchase.boards[board].quantity;
-        let more = all as usize > taken;
+        let more = all > taken;
         let gone = match (more, all) {
             (true, _) => Gone::All,
             (false, 2..) => Gone::One,

@@ -17,13 +17,10 @@ use crate::report::text::table::{indented, table};
 use crate::report::understood_in_pieces;
 use crate::shop::defaults::defaults;
 use crate::shop::words::counted;
-use crate::survey::hindrance::{at_most, most_alone};
+use crate::survey::hindrance::{PLENTY, at_most, most_alone};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 use std::path::PathBuf;
-
-/// Strips of one kind are counted so far whatever is wanted: a board gives hardly more.
-const PLENTY: u32 = 400;
 
 /// Show what was understood of both files: strips needed, boards, and warnings
 #[derive(Debug, clap::Args)]

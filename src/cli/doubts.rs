@@ -1,6 +1,6 @@
 //! What can be cut and planned, but hardly be meant: told of, never refused.
 
-use crate::cli::sizes::{NAMED, sizes, together};
+use crate::cli::sizes::{likewise, of_all, sizes, together};
 use crate::cli::{rack, warn};
 use crate::length::{Length, Units};
 use crate::lumber::{Board, Slope, Species, Zone, ZoneKind, look};
@@ -165,9 +165,7 @@ fn covered(job: &Job, boards: &[Board]) -> Option<String> {
         Some(format!("covered whole by its {}", plain(zone.kind.as_str())))
     };
     // No number is in doubt.
-    let text = together(boards, job.units, "", find)?;
-    let (what, likewise) = text.split_once("; bare numbers")?;
-    let likewise = likewise.find(" Likewise").map_or("", |at| &likewise[at..]);
+    let (what, likewise) = of_all(boards, find)?;
     Some(format!(
         "{what}, and gives nothing: a side that is left blank runs to the board's end or edge, so \
          give from, to, near and far.{likewise}"
@@ -193,6 +191,7 @@ fn runouts(job: &Job, boards: &[Board]) -> Vec<String> {
     let found: Vec<&Board> = boards.iter().filter(|b| b.runout.is_some_and(steep)).collect();
     if let Some((first, slope)) = found.first().and_then(|b| Some((b, b.runout?))) {
         let others: Vec<String> = found[1..].iter().map(|b| plain(&b.name)).collect();
+        let others: Vec<&str> = others.iter().map(String::as_str).collect();
         out.push(format!(
             "board {} has grain that runs out at {slope}, steeper than 1:5: measure how far along \
              it rises by one.{}",
@@ -201,15 +200,6 @@ fn runouts(job: &Job, boards: &[Board]) -> Vec<String> {
         ));
     }
     out
-}
-
-/// ` Likewise B, C and 4 others.`
-fn likewise(names: &[String]) -> String {
-    let mut shown: Vec<String> = names.iter().take(NAMED).cloned().collect();
-    if names.len() > NAMED {
-        shown.push(format!("{} others", names.len() - NAMED));
-    }
-    if shown.is_empty() { String::new() } else { format!(" Likewise {}.", listed(&shown)) }
 }
 
 /// Names that may be of several woods, each with the boards, strips and laminations of it and the

@@ -3,6 +3,7 @@
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::{Job, strip_kinds};
+use crate::shop::words::listed;
 use crate::text::plain;
 
 /// More than any board that a builder of paddles buys or rips: no yard stocks boards of 60 ft,
@@ -129,19 +130,30 @@ pub(super) fn together(
     meant: &str,
     find: impl Fn(&Board) -> Option<String>,
 ) -> Option<String> {
+    let (first, likewise) = of_all(boards, find)?;
+    Some(format!("{first}; bare numbers are in {}: {meant}{likewise}", units.word()))
+}
+
+/// What is found of the first of the boards of which anything is, `board B is …`, and of which
+/// others it is.
+pub(super) fn of_all(
+    boards: &[Board],
+    find: impl Fn(&Board) -> Option<String>,
+) -> Option<(String, String)> {
     let found: Vec<(String, String)> =
         boards.iter().filter_map(|b| find(b).map(|what| (plain(&b.name), what))).collect();
     let ((name, what), rest) = found.split_first()?;
-    let mut others: Vec<String> = rest.iter().take(NAMED).map(|(name, _)| name.clone()).collect();
-    if rest.len() > NAMED {
-        others.push(format!("{} others", rest.len() - NAMED));
+    let others: Vec<&str> = rest.iter().map(|(name, _)| name.as_str()).collect();
+    Some((format!("board {name} is {what}"), likewise(&others)))
+}
+
+/// ` Likewise B, C and 4 others.`
+pub(super) fn likewise(names: &[&str]) -> String {
+    let mut shown: Vec<String> = names.iter().take(NAMED).map(|n| (*n).to_owned()).collect();
+    if names.len() > NAMED {
+        shown.push(format!("{} others", names.len() - NAMED));
     }
-    let likewise = match others.split_last() {
-        None => String::new(),
-        Some((last, [])) => format!(" Likewise {last}."),
-        Some((last, rest)) => format!(" Likewise {} and {last}.", rest.join(", ")),
-    };
-    Some(format!("board {name} is {what}; bare numbers are in {}: {meant}{likewise}", units.word()))
+    if shown.is_empty() { String::new() } else { format!(" Likewise {}.", listed(&shown)) }
 }
 
 #[cfg(test)]

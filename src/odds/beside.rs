@@ -8,7 +8,7 @@ use crate::odds::pile::Source;
 use crate::odds::sample::Sample;
 use crate::odds::{Ask, Heard, Line, line_of};
 use crate::paddle::Job;
-use crate::survey::buy::together;
+use crate::survey::buy::{counts, together};
 
 /// Marked boards and likely ones.
 #[derive(Clone, Debug)]
@@ -107,13 +107,8 @@ fn sets(
     let boards = together(in_hand, yard);
     let bought = |job: &Job, paddles: &[u32]| -> Option<Vec<(usize, u32)>> {
         let plan = plan_for(job, &boards, paddles, options).ok()?;
-        let mut bought: Vec<(usize, u32)> = Vec::new();
-        for cut in plan.boards.iter().filter_map(|b| b.board.checked_sub(in_hand.len())) {
-            match bought.iter_mut().find(|(b, _)| *b == cut) {
-                Some((_, n)) => *n += 1,
-                None => bought.push((cut, 1)),
-            }
-        }
+        let mut bought = counts(&plan, in_hand.len());
+        bought.iter_mut().for_each(|(board, _)| *board -= in_hand.len());
         bought.sort_unstable();
         Some(bought)
     };

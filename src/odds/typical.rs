@@ -6,14 +6,12 @@ use crate::odds::draw::{self, Stream};
 use crate::odds::sample::{Sample, grade_of};
 use crate::paddle::{Job, strip_kinds};
 use crate::stop::Stop;
-use crate::survey::hindrance::most_alone_within;
+use crate::survey::hindrance::{PLENTY, most_alone_within};
 use crate::survey::part_job;
 use rayon::prelude::*;
 
 /// Boards that are drawn.
 const DRAWS: u32 = 60;
-/// Strips of one kind that are asked of one board at most.
-const PLENTY: u32 = 400;
 
 /// A quarter of the boards give no more than the first, half no more than the second, a quarter no
 /// less than the third.

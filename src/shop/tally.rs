@@ -134,21 +134,22 @@ impl Left {
             let is_cut = done.cut.contains(&index);
             for cut in strips_of(board, &opened.sections) {
                 let at = (cut.strip.paddle, cut.strip.lamination);
+                let name = look(&cut.strip.id);
                 let mut none = Line::default();
                 let line = lines.get_mut(&at).unwrap_or(&mut none);
                 if !is_cut {
                     line.to_come += 1;
-                } else if glued.contains(&look(&cut.strip.id)) {
+                } else if glued.contains(&name) {
                     line.glued += 1;
-                } else if spoiled.contains(&look(&cut.strip.id)) {
+                } else if spoiled.contains(&name) {
                     line.spoiled += 1;
                 } else {
-                    match unfit.contains(&look(&cut.strip.id)) {
+                    match unfit.contains(&name) {
                         true => line.unfit += 1,
                         false => line.good += 1,
                     }
                     let spare = spares.contains(cut.strip.id.as_str());
-                    let now = measured.get(&look(&cut.strip.id)).copied();
+                    let now = measured.get(&name).copied();
                     // As it left the saw, so that a true reading is no surprise.
                     let over = kept::over(&kept, &cut.strip.id);
                     let sawn = || {

@@ -24,12 +24,17 @@ pub(crate) fn counted<N: Display + PartialEq + From<u8>>(n: N, one: &str) -> Str
 
 /// `a`, `a and b`, `a, b and c`.
 pub(crate) fn listed<T: AsRef<str>>(all: &[T]) -> String {
+    listed_with(all, "and")
+}
+
+/// The same with another word before the last.
+pub(crate) fn listed_with<T: AsRef<str>>(all: &[T], word: &str) -> String {
     match all {
         [] => String::new(),
         [one] => one.as_ref().to_owned(),
         [first @ .., last] => {
             let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
-            format!("{} and {}", first.join(", "), last.as_ref())
+            format!("{} {word} {}", first.join(", "), last.as_ref())
         }
     }
 }

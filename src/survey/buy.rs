@@ -26,6 +26,19 @@ impl Purchase {
     }
 }
 
+/// How many of each of the yard's boards a plan opens, in the order of the plan; the first
+/// `in_hand` boards are in hand.
+pub fn counts(plan: &Plan, in_hand: usize) -> Vec<(usize, u32)> {
+    let mut counts: Vec<(usize, u32)> = Vec::new();
+    for cut in plan.boards.iter().filter(|b| b.board >= in_hand) {
+        match counts.iter_mut().find(|(b, _)| *b == cut.board) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((cut.board, 1)),
+        }
+    }
+    counts
+}
+
 /// Boards in hand, free, and a yard's boards together.
 pub fn together(in_hand: &[Board], yard: &[Board]) -> Vec<Board> {
     let free =

@@ -89,6 +89,9 @@ pub fn most_alone(board: &Board, shop: &Shop, kind: &StripKind, wanted: u32) -> 
     most_alone_within(board, shop, kind, wanted, &Stop::default())
 }
 
+/// Strips of one kind are counted so far whatever is wanted: a board gives hardly more.
+pub const PLENTY: u32 = 400;
+
 /// The same, or fewer if it is stopped.
 pub fn most_alone_within(
     board: &Board,

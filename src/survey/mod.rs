@@ -13,6 +13,7 @@ use crate::lumber::Board;
 use crate::paddle::{Families, Job, strip_kinds};
 use crate::stop::Stop;
 use alone::{only, single, until};
+use hindrance::{PLENTY, most_alone_within};
 use near::NearMiss;
 
 /// What one board gives by itself.
@@ -106,8 +107,7 @@ fn part(job: &Job, p: usize, board: &Board, stop: &Stop) -> Part {
         if stop.asked() {
             return part;
         }
-        let count =
-            crate::survey::hindrance::most_alone_within(board, &alone.shop, kind, PLENTY, stop);
+        let count = most_alone_within(board, &alone.shop, kind, PLENTY, stop);
         for &(_, l) in &kind.lines {
             part.most[l] = count;
         }
@@ -115,9 +115,6 @@ fn part(job: &Job, p: usize, board: &Board, stop: &Stop) -> Part {
     part.laminations = laminations;
     part
 }
-
-/// The most that can be asked of one board when counting what it gives.
-const PLENTY: u32 = 400;
 
 /// The greatest volume of strips of any kinds that the board gives.
 fn usable(job: &Job, board: &Board, stop: &Stop) -> i128 {

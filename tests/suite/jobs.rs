@@ -92,3 +92,14 @@ pub fn run(folder: &Path, words: &[&str]) -> (Option<i32>, String, String) {
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
     (output.status.code(), text(output.stdout), text(output.stderr))
 }
+
+/// The same of a run that is not ended by a signal.
+pub fn ended(folder: &Path, words: &[&str]) -> (i32, String, String) {
+    let (status, out, err) = run(folder, words);
+    (status.unwrap(), out, err)
+}
+
+/// Text without its line ends and the blanks that wrapping makes.
+pub fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -3,6 +3,7 @@
 
 use crate::files_lost::Shop;
 use crate::jobs::bay;
+use crate::jobs::flat;
 use stripwright::length::Length;
 use stripwright::lumber::Price;
 use stripwright::odds::draw::{self, Stream};
@@ -251,11 +252,6 @@ fn shop(yard: &str, quantity: u32) -> Shop {
 const FILES: [&str; 6] =
     ["--yard", "yard.csv", "--like", "marked.csv", "--paddles", "paddles.toml"];
 const BUY: [&str; 5] = ["buy", "--yard", "yard.csv", "--paddles", "paddles.toml"];
-
-/// Without the breaks of its lines.
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 #[test]
 fn a_line_of_grade_clear_is_certain_and_stands_beside_the_others() {

@@ -1,7 +1,6 @@
 //! What can hardly be meant is told of, by the real binary, and nothing ends with an error for it.
 
-use assert_cmd::Command;
-use std::path::Path;
+use crate::jobs::{ended as run, flat};
 
 const PADDLES: &str = "\
 [[paddle]]
@@ -39,18 +38,6 @@ fn job(paddles: &str, files: &[(&str, &str)]) -> tempfile::TempDir {
         std::fs::write(folder.path().join(name), text).unwrap();
     }
     folder
-}
-
-fn run(folder: &Path, words: &[&str]) -> (i32, String, String) {
-    let mut command = Command::cargo_bin("stripwright").unwrap();
-    let out = command.current_dir(folder).args(words).output().unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (out.status.code().unwrap(), text(out.stdout), text(out.stderr))
-}
-
-/// Text without its line ends and the blanks that wrapping makes.
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Both `plan` and `check` warn so, and neither fails for it; a job that differs in what is

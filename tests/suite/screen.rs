@@ -1,7 +1,6 @@
 //! What is printed on the screen, by the real binary: tables first, why there is no plan, litres.
 
-use assert_cmd::Command;
-use std::path::Path;
+use crate::jobs::{ended as run, flat};
 
 const HEAD: &str = "board,species,length,width,thickness";
 
@@ -33,17 +32,6 @@ fn job(paddles: &str, boards: &str) -> tempfile::TempDir {
     std::fs::write(folder.path().join("paddles.toml"), paddles).unwrap();
     std::fs::write(folder.path().join("boards.csv"), boards).unwrap();
     folder
-}
-
-fn run(folder: &Path, words: &[&str]) -> (i32, String, String) {
-    let mut command = Command::cargo_bin("stripwright").unwrap();
-    let out = command.current_dir(folder).args(words).output().unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (out.status.code().unwrap(), text(out.stdout), text(out.stderr))
-}
-
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Forty boards: every fourth too short, every fifth with a knot in the middle.

@@ -2,7 +2,7 @@
 //! boards as understood, cards for the pocket. Through the real binary; boards and paddles are
 //! invented.
 
-use assert_cmd::Command;
+use crate::jobs::run;
 use std::fs;
 use std::path::Path;
 use stripwright::length::Length;
@@ -64,13 +64,6 @@ fn folder(boards: &str, paddles: &str) -> tempfile::TempDir {
     fs::write(folder.path().join("boards.csv"), boards).unwrap();
     fs::write(folder.path().join("paddles.toml"), paddles).unwrap();
     folder
-}
-
-fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String, String) {
-    let mut command = Command::cargo_bin("stripwright").unwrap();
-    let output = command.current_dir(folder).args(arguments).output().unwrap();
-    let text = |b: Vec<u8>| String::from_utf8(b).unwrap();
-    (output.status.code(), text(output.stdout), text(output.stderr))
 }
 
 const FILES: [&str; 4] = ["--boards", "boards.csv", "--paddles", "paddles.toml"];

@@ -1,14 +1,22 @@
 //! What is done since a plan was made: strips spoiled, boards bought and cut, blanks glued, strips
 //! measured. Boards and paddles are invented.
 
+use crate::jobs::flat;
 use crate::tally::{BOARDS, FILES, PADDLES, Shop, opened, strip_names};
 use std::collections::BTreeSet;
 use stripwright::read::{job_text, strips_text};
 
-/// Without the breaks of its lines.
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
+/// Glue by the strips that the tally wrote.
+const GLUE: [&str; 8] = [
+    "glue",
+    "plan.json",
+    "--boards",
+    "boards.csv",
+    "--paddles",
+    "paddles.toml",
+    "--strips",
+    "strips.csv",
+];
 
 /// The plan of `buy` is tallied with its yard: what it opens is bought, the rest of the list is not.
 #[test]
@@ -123,19 +131,9 @@ fn a_strip_measured_too_thin_is_bad_input_and_the_cure_serves() {
     let mut cells: Vec<&str> = line.split(',').collect();
     cells[at("thickness")] = "15/64";
     shop.write("strips.csv", &text.replace(line, &cells.join(",")));
-    let glue = [
-        "glue",
-        "plan.json",
-        "--boards",
-        "boards.csv",
-        "--paddles",
-        "paddles.toml",
-        "--strips",
-        "strips.csv",
-    ];
     let rule = "column thickness: \"15/64\" is less than spine of small is when finished, 1/4\"; measure it again; if it is so, leave its paddle and lamination empty";
     for (code, _, err) in [
-        shop.run(&glue),
+        shop.run(&GLUE),
         shop.plan("left.csv", Some("strips.csv"), "again.json"),
         shop.try_tally(&["--rack", "strips.csv"]),
     ] {
@@ -145,7 +143,7 @@ fn a_strip_measured_too_thin_is_bad_input_and_the_cure_serves() {
     cells[at("paddle")] = "";
     cells[at("lamination")] = "";
     shop.write("strips.csv", &text.replace(line, &cells.join(",")));
-    let (code, out, err) = shop.run(&glue);
+    let (code, out, err) = shop.run(&GLUE);
     let out = flat(&out);
     assert_eq!(code, 1, "{err}");
     assert!(
@@ -175,17 +173,7 @@ fn a_strip_given_to_another_paddle_is_told_by_name() {
     let text = shop.text("strips.csv");
     let line = text.lines().find(|l| l.ends_with(",small,spine")).unwrap();
     shop.write("strips.csv", &text.replace(line, &line.replace(",small,spine", ",storm,spine")));
-    let glue = [
-        "glue",
-        "plan.json",
-        "--boards",
-        "boards.csv",
-        "--paddles",
-        "paddles.toml",
-        "--strips",
-        "strips.csv",
-    ];
-    let (code, out, err) = shop.run(&glue);
+    let (code, out, err) = shop.run(&GLUE);
     let out = flat(&out);
     assert_eq!(code, 1, "{err}");
     assert!(

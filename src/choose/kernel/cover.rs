@@ -129,7 +129,7 @@ pub struct Cover<'a> {
     pub stock: Vec<Stock>,
     /// How its whole numbers are made.
     pub scale: Scale,
-    /// Asks for an end: the boards' own stop.
+    /// Asks for an end.
     pub stop: Stop,
 }
 
@@ -166,11 +166,10 @@ impl<'a> Cover<'a> {
         };
         let strips = lots.iter().map(strips).max().unwrap_or(0);
         let scale = Scale::new(everything, strips)?;
-        let stop = lots.iter().find_map(|l| l.cuts).map(|c| c.stop.clone()).unwrap_or_default();
-        Some(Cover { need, lots, stock: Cover::stock(copies), scale, stop })
+        Some(Cover { need, lots, stock: Cover::stock(copies), scale, stop: Stop::default() })
     }
 
-    /// The same with a stop of its own: lots that are not boards have none.
+    /// The same, until it is stopped.
     #[must_use]
     pub fn until(self, stop: &Stop) -> Self {
         Cover { stop: stop.clone(), ..self }

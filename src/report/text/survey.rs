@@ -9,8 +9,8 @@ use crate::report::text::proof;
 use crate::report::text::table::{indented, table};
 use crate::report::text::tables::{board_name, offcut_words, paddles, size};
 use crate::shop::totals::best_offcut;
-use crate::shop::words::{counted, upward};
-use crate::survey::buy::Purchase;
+use crate::shop::words::{counted, listed, listed_with, upward};
+use crate::survey::buy::{Purchase, counts};
 use crate::survey::look::{Look, SizeGives, lengths};
 use crate::survey::near::{Change, NearMiss};
 use crate::survey::{BoardSurvey, Part};
@@ -82,7 +82,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
         // How much is missing is what the best cut found leaves, not what every cut must.
         all.push(match missing.len() {
             0 => format!("{head}."),
-            _ => format!("{head}; the best cut found is short of {}.", listed(&missing, "and")),
+            _ => format!("{head}; the best cut found is short of {}.", listed(&missing)),
         });
         for (n, near) in part.near.iter().enumerate() {
             let first = if n == 0 { "It would" } else { "Or" };
@@ -93,7 +93,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
         }
     }
     if !whole {
-        all.push(format!("Other wood is needed for {}.", listed(&others, "and")));
+        all.push(format!("Other wood is needed for {}.", listed(&others)));
     }
     let gives: Vec<String> = part
         .most
@@ -105,7 +105,7 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
     if gives.is_empty() {
         all.push(format!("It gives no strip of {name}; the command check says why."));
     } else {
-        let gives = listed(&gives, "or");
+        let gives = listed_with(&gives, "or");
         all.push(format!("Beside other boards, cut for one lamination alone, it gives {gives}."));
     }
 }
@@ -113,14 +113,6 @@ fn part_sentences(part: &Part, paddle: &Paddle, job: &Job, board: &Board, all: &
 /// `1 strip of loom side`.
 pub(in crate::report) fn strips_of(count: u32, lamination: &str) -> String {
     format!("{} of {lamination}", counted(count, "strip"))
-}
-
-/// `a, b and c`.
-fn listed(items: &[String], last: &str) -> String {
-    match items {
-        [rest @ .., end] if !rest.is_empty() => format!("{} {last} {end}", rest.join(", ")),
-        _ => items.join(", "),
-    }
 }
 
 pub(in crate::report) fn near_words(
@@ -193,7 +185,7 @@ pub fn purchase(
     width: usize,
 ) -> String {
     let mut out = String::new();
-    let made = listed(&paddles(plan, job), "and");
+    let made = listed(&paddles(plan, job));
     if let Some(budget) = budget {
         out.push_str(&indented(&for_the_budget(plan, job, budget, &made), "", width));
     }
@@ -279,20 +271,14 @@ fn left_over(plan: &VerifiedPlan, purchase: &Purchase, job: &Job) -> String {
 
 /// What else would be bought, in words: `2 × rack 1 and sorted 2`.
 pub fn bought(plan: &Plan, boards: &[Board], in_hand: usize) -> String {
-    let mut counts: Vec<(usize, u32)> = Vec::new();
-    for cut in plan.boards.iter().filter(|b| b.board >= in_hand) {
-        match counts.iter_mut().find(|(b, _)| *b == cut.board) {
-            Some((_, n)) => *n += 1,
-            None => counts.push((cut.board, 1)),
-        }
-    }
+    let counts = counts(plan, in_hand);
     let name = |&(b, n): &(usize, u32)| match n {
         1 => plain(&boards[b].name),
         n => format!("{n} × {}", plain(&boards[b].name)),
     };
     match counts.len() {
         0 => "nothing but what is in hand".to_owned(),
-        _ => listed(&counts.iter().map(name).collect::<Vec<_>>(), "and"),
+        _ => listed(&counts.iter().map(name).collect::<Vec<_>>()),
     }
 }
 
@@ -317,7 +303,7 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
     let looks: Vec<&Look> = looks.iter().filter(|look| kinds.contains_key(&look.paddle)).collect();
     for (place, look) in looks.iter().enumerate() {
         let paddle = &job.paddles[look.paddle];
-        let names = kinds.get(&look.paddle).map_or(String::new(), |names| listed(names, "and"));
+        let names = kinds.get(&look.paddle).map_or(String::new(), |names| listed(names));
         let wood = look.species.as_ref().map_or("any wood".to_owned(), |s| plain(s.name()));
         let head = format!("{} for {names}", wood.to_uppercase());
         out.push_str(&indented(&head, "", width));
