@@ -34,6 +34,7 @@ pub mod sections;
 pub mod serve;
 pub mod stack;
 mod starts;
+mod steps;
 pub mod value;
 
 pub use board::BoardCuts;

@@ -2,10 +2,11 @@
 //!
 //! A section that keeps the edge begins at the board's usable start or one kerf after its
 //! neighbour, and ends where one of its strips ends. Ends between which nothing that follows
-//! could tell the difference are one: only the farthest is kept. A flattened section also begins
-//! where it can be shortest around its strips, and all its ends are kept, since the shorter it is
-//! the less it loses. Straight-lined sections are tried from far sides of zones, and from further
-//! places or over ranges of places: see [`crate::cut::ranges`].
+//! could tell the difference are one: only the farthest is kept. A flattened section loses less
+//! the shorter it is, but that matters only where it makes room for other leaves: of its ends the
+//! farthest of each such step is kept, and it also begins where it can be shortest around its
+//! strips. Straight-lined sections are tried from far sides of zones, and from further places or
+//! over ranges of places: see [`crate::cut::ranges`].
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::board::{BoardCuts, Nested, Offer, SectionCuts};
@@ -46,6 +47,32 @@ impl Begin {
         self.kept |= other.kept;
         self.flattened |= other.flattened;
         self.lined |= other.lined;
+    }
+}
+
+/// Which ends of sections need not be told apart.
+struct Ends {
+    /// Between two of these nothing that follows could tell the difference; empty if all are told
+    /// apart.
+    classes: Vec<Length>,
+    /// Lengths up to which a flattened section is as thick, for its leaves; `None` if every length
+    /// counts.
+    steps: Option<Vec<Length>>,
+}
+
+impl Ends {
+    /// The class of ends with this first place free after them.
+    fn class(&self, after: Length) -> Length {
+        if self.classes.is_empty() {
+            return after;
+        }
+        let at = self.classes.partition_point(|&c| c < after);
+        self.classes.get(at).copied().unwrap_or(Length::LIMIT)
+    }
+
+    /// The step of thickness of a flattened section of this length.
+    fn step(&self, length: Length) -> Option<usize> {
+        self.steps.as_ref().map(|steps| steps.partition_point(|&s| s < length))
     }
 }
 
@@ -210,10 +237,15 @@ impl Builder<'_> {
             return;
         }
         let shared = self.kept_graph(&kept);
-        // A section that is straight-lined or flattened loses less the shorter it is.
-        let tight = self.served.modes.iter().any(|m| m.lined || m.flattened);
+        let steps = match kept.iter().any(|m| m.flattened) {
+            true => self.thickness_steps(),
+            false => Some(Vec::new()),
+        };
+        // A straight-lined section loses less the shorter it is, little by little.
+        let tight = !lined.is_empty() || steps.is_none();
         let rights = self.right_starts();
         let classes = if tight { Vec::new() } else { rights.clone() };
+        let ends = Ends { classes, steps };
         // Beginnings in ascending order, and what may begin there.
         let mut waiting: BTreeMap<Length, Begin> = BTreeMap::from([(self.low, Begin::ANY)]);
         let low = self.low;
@@ -222,7 +254,7 @@ impl Builder<'_> {
                 waiting.entry(at).or_default().and(begin);
             }
         };
-        if kept.iter().any(|m| m.flattened) {
+        if ends.steps.as_ref().is_none_or(|steps| !steps.is_empty()) {
             let level = self.level_starts();
             let beside = self.served.obstacles.iter().map(|o| o.to);
             for at in beside.chain(rights).chain(level) {
@@ -242,16 +274,16 @@ impl Builder<'_> {
             if start + self.shortest > self.high {
                 continue;
             }
-            let mut ends: BTreeSet<Length> = BTreeSet::new();
+            let mut after: BTreeSet<Length> = BTreeSet::new();
             for &mode in &kept {
                 if begin.kept || (begin.flattened && mode.flattened) {
-                    ends.extend(self.kept(mode, shared, start, &classes));
+                    after.extend(self.kept(mode, shared, start, &ends));
                 }
             }
             for &mode in lined.iter().filter(|_| begin.lined) {
-                ends.extend(self.lined(mode, start));
+                after.extend(self.lined(mode, start));
             }
-            for end in ends {
+            for end in after {
                 waiting.entry(end + self.shop.crosscut_kerf).or_default().and(Begin::ANY);
             }
         }
@@ -356,7 +388,7 @@ impl Builder<'_> {
     }
 
     /// The stacks of a rip in so much thickness.
-    fn stacks(&mut self, form: u16, thickness: Length) -> u32 {
+    pub(super) fn stacks(&mut self, form: u16, thickness: Length) -> u32 {
         if let Some(&known) = self.by_stack.get(&(form, thickness)) {
             return known;
         }
@@ -382,7 +414,7 @@ impl Builder<'_> {
         mode: Mode,
         shared: usize,
         start: Length,
-        classes: &[Length],
+        told: &Ends,
     ) -> Vec<Length> {
         let kerf = self.shop.crosscut_kerf;
         let rows = self.graphs[shared].rows.clone();
@@ -400,27 +432,22 @@ impl Builder<'_> {
             }
             profiles.push(of_row);
         }
-        // The farthest end of each class of ends that the rest of the board can't tell apart.
-        let mut farthest: BTreeMap<Length, Length> = BTreeMap::new();
+        // The farthest of the ends that the rest of the board, and the section itself, can't tell
+        // apart.
+        let mut farthest: BTreeMap<(Length, Option<usize>), Length> = BTreeMap::new();
         for end in ends {
             let end = end.max(start + self.shop.min_rip);
             if end > self.high {
                 continue;
             }
             let after = end + kerf;
-            let class = if mode.flattened {
-                after
-            } else if after + self.shortest > self.high {
-                Length::LIMIT
-            } else if classes.is_empty() {
-                after
-            } else {
-                classes
-                    .get(classes.partition_point(|&c| c < after))
-                    .copied()
-                    .unwrap_or(Length::LIMIT)
+            let step = if mode.flattened { told.step(end - start) } else { Some(0) };
+            let rest = match step {
+                None => after,
+                _ if after + self.shortest > self.high => Length::LIMIT,
+                _ => told.class(after),
             };
-            farthest.entry(class).and_modify(|e| *e = (*e).max(end)).or_insert(end);
+            farthest.entry((rest, step)).and_modify(|e| *e = (*e).max(end)).or_insert(end);
         }
         let ends: Vec<Length> = farthest.into_values().collect();
         for &end in &ends {
