@@ -6,34 +6,46 @@
 
 use crate::cut::serve::{LeafForm, Obstacle};
 use crate::length::Length;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use smallvec::SmallVec;
+use std::rc::Rc;
 
-/// Counts of the strips of a leaf, in the order of [`Profile::items`].
-pub type Counts = SmallVec<[u16; 6]>;
+/// A multiset of the strips of a leaf: places in [`Profile::items`], ascending.
+pub type Strips = SmallVec<[u16; 8]>;
 
 /// One multiset of strips and the earliest place it can end.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Entry {
     /// Where its last strip ends.
     pub end: Length,
-    /// Where its last strip begins.
-    pub start: Length,
-    /// Which item (place in [`Profile::items`]) its last strip is.
-    pub last: u16,
-    /// The entry without the last strip; `None` for the first strip of the leaf.
-    pub before: Option<u32>,
+    /// Its last strip, in [`Profile::steps`].
+    pub last: u32,
     /// The multiset.
-    pub counts: Counts,
+    pub strips: Strips,
+}
+
+/// A strip of a leaf, after others.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Step {
+    /// Which item (place in [`Profile::items`]) it is.
+    pub item: u16,
+    /// Where it begins.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+    /// The strip before it; `None` for the first one of the leaf.
+    pub before: Option<u32>,
 }
 
 /// Everything that a leaf gives from one beginning on, by earliest end.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Profile {
-    /// Indices of board items that the counts are of.
+    /// Indices of board items that the multisets are of.
     pub items: SmallVec<[u16; 6]>,
     /// Sorted by end.
     pub entries: Vec<Entry>,
+    /// Strip after strip, of all entries.
+    pub steps: Vec<Step>,
     /// False when there were too many multisets to list.
     pub complete: bool,
 }
@@ -47,10 +59,10 @@ pub struct Candidate {
     pub length: Length,
     /// At most so many are of use, those that are longer and serve as well counted in.
     pub cap: u16,
-    /// Places among the candidates of itself and of those that serve as well.
-    pub longer: SmallVec<[u16; 6]>,
+    /// The family of its item: a longer candidate of it serves as well.
+    pub family: usize,
     /// Stretches it must not touch, sorted and apart.
-    pub barred: Vec<(Length, Length)>,
+    pub barred: Rc<Vec<(Length, Length)>>,
 }
 
 impl Candidate {
@@ -65,6 +77,11 @@ impl Candidate {
             start = start.max(to);
         }
         start
+    }
+
+    /// Does it serve wherever the other one does?
+    fn serves(&self, other: &Candidate) -> bool {
+        self.family == other.family && self.length >= other.length
     }
 }
 
@@ -96,85 +113,128 @@ pub fn barred(
     apart
 }
 
-/// Lists what a leaf gives between `begin` and `end`.
-pub fn profile(candidates: &[Candidate], begin: Length, end: Length, kerf: Length) -> Profile {
+/// Lists what a leaf gives between `begin` and `end`. Candidates of one family stand together, the
+/// longest first. `class` tells of an end which others make no difference: of multisets that end in
+/// one class only those are kept of which no strip could be longer.
+pub fn profile<C: Ord>(
+    candidates: &[Candidate],
+    (begin, end): (Length, Length),
+    kerf: Length,
+    class: impl Fn(Length) -> C,
+) -> Profile {
     let items = candidates.iter().map(|c| c.item).collect();
     let mut entries: Vec<Entry> = Vec::new();
-    let mut seen: FxHashMap<Counts, u32> = FxHashMap::default();
+    let mut steps: Vec<Step> = Vec::new();
+    let mut seen: FxHashMap<Strips, u32> = FxHashMap::default();
     let mut complete = true;
-    let none: Counts = SmallVec::from_elem(0, candidates.len());
+    let of = |c: u16| &candidates[usize::from(c)];
     // Where longer strips are as many as are wanted of a shorter one, that one may as well be left
     // out or be shorter still.
-    let of_use = |counts: &Counts| {
-        candidates.iter().zip(counts).all(|(candidate, &n)| {
-            let longer = || candidate.longer.iter().map(|&l| u32::from(counts[usize::from(l)]));
-            n == 0 || longer().sum::<u32>() <= u32::from(candidate.cap)
-        })
+    let of_use = |strips: &Strips| {
+        let longer = |&strip: &u16| strips.iter().filter(|&&s| of(s).serves(of(strip))).count();
+        strips.iter().all(|strip| longer(strip) <= usize::from(of(*strip).cap))
     };
     // Level by level, so that every multiset is extended only once its end is the earliest.
     let mut level: Vec<Option<u32>> = vec![None];
     while !level.is_empty() {
         let first = entries.len();
         for &before in &level {
-            let (at, counts) = match before {
-                None => (begin, none.clone()),
+            let (at, strips) = match before {
+                None => (begin, Strips::new()),
                 Some(e) => {
                     let entry = &entries[e as usize];
-                    (entry.end + kerf, entry.counts.clone())
+                    (entry.end + kerf, entry.strips.clone())
                 }
             };
-            for (c, candidate) in candidates.iter().enumerate() {
-                if counts[c] >= candidate.cap {
+            for (c, candidate) in (0..).zip(candidates) {
+                let from = candidate.start(at);
+                let to = from + candidate.length;
+                if to > end {
                     continue;
                 }
-                let mut more = counts.clone();
-                more[c] += 1;
+                let mut more = strips.clone();
+                more.insert(more.partition_point(|&s| s <= c), c);
                 if !of_use(&more) {
                     continue;
                 }
-                let start = candidate.start(at);
-                let stop = start + candidate.length;
-                if stop > end {
-                    continue;
-                }
-                let last = u16::try_from(c).unwrap_or(u16::MAX);
+                let step = Step { item: c, from, to, before };
                 match seen.get(&more) {
                     Some(&known) => {
-                        let known = &mut entries[known as usize];
-                        if stop < known.end {
-                            (known.end, known.start) = (stop, start);
-                            (known.last, known.before) = (last, before);
+                        let known = known as usize;
+                        if to < entries[known].end {
+                            entries[known].end = to;
+                            steps[known] = step;
                         }
                     }
                     None if entries.len() >= ENTRIES => complete = false,
                     None => {
                         let index = u32::try_from(entries.len()).unwrap_or(u32::MAX);
                         seen.insert(more.clone(), index);
-                        entries.push(Entry { end: stop, start, last, before, counts: more });
+                        entries.push(Entry { end: to, last: index, strips: more });
+                        steps.push(step);
                     }
                 }
             }
         }
         level = (first..entries.len()).map(|e| u32::try_from(e).ok()).collect();
     }
-    sort(&mut entries);
-    Profile { items, entries, complete }
+    entries.sort_by_key(|e| e.end);
+    if candidates.windows(2).any(|pair| pair[0].family == pair[1].family) {
+        keep_longest(&mut entries, candidates, class);
+        keep_steps(&mut entries, &mut steps);
+    }
+    Profile { items, entries, steps, complete }
 }
 
-/// Sorts by end and renumbers the links.
-fn sort(entries: &mut Vec<Entry>) {
-    let mut order: Vec<u32> = (0..u32::try_from(entries.len()).unwrap_or(u32::MAX)).collect();
-    order.sort_by_key(|&e| entries[e as usize].end);
-    let mut place = vec![0_u32; entries.len()];
-    for (new, &old) in order.iter().enumerate() {
-        place[old as usize] = u32::try_from(new).unwrap_or(u32::MAX);
+/// Keeps of the multisets, sorted by end, those for which no other one has as many strips of every
+/// family, each as long as this one's or longer, and ends no later, or in the same class.
+fn keep_longest<C: Ord>(
+    entries: &mut Vec<Entry>,
+    candidates: &[Candidate],
+    class: impl Fn(Length) -> C,
+) {
+    let of = |c: &u16| &candidates[usize::from(*c)];
+    let long = |e: &Entry| e.strips.iter().map(|c| of(c).length).fold(Length::ZERO, |a, b| a + b);
+    let mut order: Vec<usize> = (0..entries.len()).collect();
+    // One that serves for another ends in an earlier class, or comes to a greater length.
+    order.sort_by_cached_key(|&e| (class(entries[e].end), std::cmp::Reverse(long(&entries[e])), e));
+    let mut keep = vec![false; entries.len()];
+    let mut kept: FxHashMap<SmallVec<[usize; 8]>, Vec<&Strips>> = FxHashMap::default();
+    for e in order {
+        let strips = &entries[e].strips;
+        let families = strips.iter().map(|c| of(c).family).collect();
+        let alike = kept.entry(families).or_default();
+        // Of one family the longer ones come first.
+        if !alike.iter().any(|longer| longer.iter().zip(strips).all(|(l, s)| l <= s)) {
+            keep[e] = true;
+            alike.push(strips);
+        }
     }
-    let moved = order.iter().map(|&old| {
-        let mut entry = entries[old as usize].clone();
-        entry.before = entry.before.map(|b| place[b as usize]);
-        entry
+    let mut keep = keep.into_iter();
+    entries.retain(|_| keep.next().unwrap_or(true));
+}
+
+/// Keeps the steps that entries are made of.
+fn keep_steps(entries: &mut [Entry], steps: &mut Vec<Step>) {
+    let mut used: FxHashSet<u32> = FxHashSet::default();
+    for entry in &*entries {
+        let mut at = Some(entry.last);
+        while let Some(step) = at.filter(|&step| used.insert(step)) {
+            at = steps[step as usize].before;
+        }
+    }
+    let mut order: Vec<u32> = used.into_iter().collect();
+    order.sort_unstable();
+    let place = |step: u32| {
+        let place = order.binary_search(&step).unwrap_or(usize::MAX);
+        u32::try_from(place).unwrap_or(u32::MAX)
+    };
+    entries.iter_mut().for_each(|e| e.last = place(e.last));
+    let kept = order.iter().map(|&s| {
+        let step = steps[s as usize].clone();
+        Step { before: step.before.map(place), ..step }
     });
-    *entries = moved.collect();
+    *steps = kept.collect();
 }
 
 impl Profile {
@@ -186,45 +246,42 @@ impl Profile {
     /// The strips of an entry from the marked end on, as (item, from, to).
     pub fn strips(&self, entry: usize) -> Vec<(u16, Length, Length)> {
         let mut strips = Vec::new();
-        let mut at = Some(entry);
-        while let Some(entry) = at.and_then(|e| self.entries.get(e)) {
-            strips.push((self.items[usize::from(entry.last)], entry.start, entry.end));
-            at = entry.before.map(|b| b as usize);
+        let mut at = self.entries.get(entry).map(|e| e.last);
+        while let Some(step) = at.and_then(|s| self.steps.get(s as usize)) {
+            strips.push((self.items[usize::from(step.item)], step.from, step.to));
+            at = step.before;
         }
         strips.reverse();
         strips
     }
 }
 
-/// The candidates of a leaf: those of its kinds that have an item in this mode.
+/// The candidates of a leaf: those of its kinds that have an item in this mode, as
+/// (item, family, length, most of use). What bars one of a family bars all of it.
 pub fn candidates(
     form: &LeafForm,
-    item_of: impl Fn(usize) -> Option<(u16, Length, u16)>,
+    item_of: impl Fn(usize) -> Option<(u16, usize, Length, u16)>,
     barred_of: impl Fn(usize) -> Vec<(Length, Length)>,
 ) -> Vec<Candidate> {
-    let candidate = |&kind: &usize| {
-        let (item, length, cap) = item_of(kind)?;
-        Some(Candidate { item, length, cap, longer: SmallVec::new(), barred: barred_of(kind) })
-    };
-    form.kinds.iter().filter_map(candidate).collect()
-}
-
-/// Notes for each candidate which ones serve as well: those of its family that are no shorter.
-pub fn note_longer(candidates: &mut [Candidate], alike: impl Fn(u16, u16) -> bool) {
-    let all: Vec<(u16, Length)> = candidates.iter().map(|c| (c.item, c.length)).collect();
-    for candidate in candidates {
-        let serves = |&(_, &(item, length)): &(u16, &(u16, Length))| {
-            length >= candidate.length && alike(item, candidate.item)
-        };
-        candidate.longer = (0..).zip(&all).filter(serves).map(|c| c.0).collect();
+    let mut candidates: Vec<Candidate> = Vec::with_capacity(form.kinds.len());
+    let mut first_of: FxHashMap<usize, usize> = FxHashMap::default();
+    for &kind in &form.kinds {
+        let Some((item, family, length, cap)) = item_of(kind) else { continue };
+        let known = candidates.iter().find(|c| c.family == family);
+        let barred = known.map_or_else(|| Rc::new(barred_of(kind)), |c| Rc::clone(&c.barred));
+        first_of.entry(family).or_insert(candidates.len());
+        candidates.push(Candidate { item, length, cap, family, barred });
     }
+    // In the order in which families are first met.
+    candidates.sort_by_key(|c| (first_of[&c.family], std::cmp::Reverse(c.length)));
+    candidates
 }
 
 #[cfg(test)]
 mod tests {
     use super::{Candidate, profile};
     use crate::length::Length;
-    use smallvec::SmallVec;
+    use std::rc::Rc;
 
     fn inch(n: i64) -> Length {
         Length::INCH * n
@@ -236,14 +293,16 @@ mod tests {
             item: 0,
             length: inch(length),
             cap: 9,
-            longer: SmallVec::from_slice(&[0]),
-            barred,
+            family: 0,
+            barred: Rc::new(barred),
         };
-        let one = profile(&[strip(10, vec![(inch(5), inch(7))])], inch(0), inch(40), inch(1));
+        let one =
+            profile(&[strip(10, vec![(inch(5), inch(7))])], (inch(0), inch(40)), inch(1), |e| e);
         let ends: Vec<_> = one.entries.iter().map(|e| e.end).collect();
         assert_eq!(ends, vec![inch(17), inch(28), inch(39)]);
         // Touching the obstacle's near side is not touching.
-        let two = profile(&[strip(5, vec![(inch(5), inch(7))])], inch(0), inch(12), inch(1));
+        let two =
+            profile(&[strip(5, vec![(inch(5), inch(7))])], (inch(0), inch(12)), inch(1), |e| e);
         assert_eq!(two.strips(1), vec![(0, inch(0), inch(5)), (0, inch(7), inch(12))]);
     }
 
@@ -253,19 +312,39 @@ mod tests {
             item: 0,
             length: inch(10),
             cap: 1,
-            longer: SmallVec::from_slice(&[0]),
-            barred: vec![],
+            family: 0,
+            barred: Rc::new(vec![]),
         };
         let short = Candidate {
             item: 1,
             length: inch(5),
             cap: 1,
-            longer: SmallVec::from_slice(&[1]),
-            barred: vec![(inch(5), inch(11))],
+            family: 1,
+            barred: Rc::new(vec![(inch(5), inch(11))]),
         };
-        let both = profile(&[long, short], inch(0), inch(40), inch(0));
-        let last = both.entries.last().map(|e| (e.end, e.counts.to_vec()));
+        let both = profile(&[long, short], (inch(0), inch(40)), inch(0), |e| e);
+        let last = both.entries.last().map(|e| (e.end, e.strips.to_vec()));
         // Short first would end at 15, long first at 16.
-        assert_eq!(last, Some((inch(15), vec![1, 1])));
+        assert_eq!(last, Some((inch(15), vec![0, 1])));
+    }
+
+    #[test]
+    fn of_ends_that_make_no_difference_the_longest_strips_are_kept() {
+        let strip = |item, length| Candidate {
+            item,
+            length: inch(length),
+            cap: 9,
+            family: 0,
+            barred: Rc::new(vec![]),
+        };
+        let three = [strip(0, 12), strip(1, 10), strip(2, 9)];
+        // Two fit. In one class are all ends beyond 12 in.
+        let class = |end| if end > inch(12) { inch(30) } else { end };
+        let made = profile(&three, (inch(0), inch(22)), inch(0), class);
+        let strips = |e| made.strips(e).iter().map(|s| s.0).collect::<Vec<_>>();
+        let all: Vec<_> = (0..made.entries.len()).map(strips).collect();
+        // 9 and 10, 10 and 10, 9 and 12 are shorter than 10 and 12, which ends at 22.
+        assert_eq!(all, [vec![2], vec![1], vec![0], vec![0, 1]]);
+        assert_eq!(made.steps.len(), 4);
     }
 }

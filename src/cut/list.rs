@@ -210,7 +210,9 @@ impl<'a> Search<'a> {
         let most = |i: usize| {
             let longest = cuts.profiles.iter().flat_map(|p| {
                 let lane = p.items.iter().position(|&x| usize::from(x) == i);
-                p.entries.iter().filter_map(move |e| lane.map(|l| u32::from(e.counts[l])))
+                p.entries.iter().filter_map(move |e| {
+                    lane.map(|l| e.strips.iter().filter(|&&s| usize::from(s) == l).count())
+                })
             });
             longest.max().unwrap_or(0)
         };
@@ -560,14 +562,12 @@ impl<'a> Search<'a> {
         let mut kept = Vec::new();
         for (e, entry) in profile.entries[..upto as usize].iter().enumerate() {
             let mut counts = Lanes::default();
-            let mut sawn = 0_u16;
-            for (c, &n) in entry.counts.iter().enumerate() {
-                if n > 0 {
-                    for item in cuts.nested.items.serves(usize::from(profile.items[c])) {
-                        counts = counts.with(item, u32::from(n));
-                    }
+            let sawn = u16::try_from(entry.strips.len()).unwrap_or(u16::MAX);
+            for &strip in &entry.strips {
+                let item = usize::from(profile.items[usize::from(strip)]);
+                for item in cuts.nested.items.serves(item) {
+                    counts = counts.with(item, 1);
                 }
-                sawn += n;
             }
             let counts = counts.plus(Lanes::default(), self.caps);
             let e = u32::try_from(e).unwrap_or(NONE);

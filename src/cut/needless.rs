@@ -7,7 +7,7 @@
 
 use crate::cut::across::Graph;
 use crate::cut::board::{Offer, SectionCuts};
-use crate::cut::leaf::Profile;
+use crate::cut::leaf::{Profile, Strips};
 use crate::cut::stack::Stack;
 use crate::stop::Stop;
 use rustc_hash::FxHashMap;
@@ -16,8 +16,8 @@ use std::hash::Hash;
 /// Fewer sections than this are left as they are.
 const MANY: usize = 48;
 
-/// A leaf's multisets as pairs of item and count.
-type Content = Vec<Vec<(u16, u16)>>;
+/// A leaf's multisets of items.
+type Content = Vec<Strips>;
 
 /// Numbers given to things in the order in which they are first seen.
 struct Numbers<T>(FxHashMap<T, u32>);
@@ -173,20 +173,21 @@ enum Contents {
 
 /// The multisets among a profile's first entries, those that others cover left out.
 fn content(profile: &Profile, upto: u32) -> Content {
-    let counts: Vec<&[u16]> =
-        profile.entries[..upto as usize].iter().map(|e| e.counts.as_slice()).collect();
-    let covers = |a: &[u16], b: &[u16]| a != b && a.iter().zip(b).all(|(x, y)| x >= y);
-    let mut content: Content = counts
+    let all: Vec<&Strips> = profile.entries[..upto as usize].iter().map(|e| &e.strips).collect();
+    let mut content: Content = all
         .iter()
-        .filter(|c| !counts.iter().any(|d| covers(d, c)))
-        .map(|c| {
-            let all = profile.items.iter().copied().zip(c.iter().copied());
-            all.filter(|i| i.1 > 0).collect()
-        })
+        .filter(|s| !all.iter().any(|more| s.len() < more.len() && within(s, more)))
+        .map(|s| s.iter().map(|&c| profile.items[usize::from(c)]).collect())
         .collect();
     content.sort_unstable();
     content.dedup();
     content
+}
+
+/// Are all of these strips among the others? Both are ascending.
+fn within(strips: &[u16], others: &[u16]) -> bool {
+    let mut others = others.iter();
+    strips.iter().all(|s| others.any(|o| o == s))
 }
 
 #[cfg(test)]

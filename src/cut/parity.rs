@@ -103,11 +103,11 @@ impl<'a, const M: usize> Even<'a, M> {
                 best[0].0 = 0;
                 let prefix = profile.entries.iter().enumerate().map(|(e, entry)| {
                     let (mut value, mut set) = (0, 0);
-                    for (&item, &n) in profile.items.iter().zip(&entry.counts) {
-                        value += cuts.item_price(valued, usize::from(item)) * i64::from(n);
-                        let family = cuts.nested.family[usize::from(item)];
-                        let place = of.iter().position(|&o| o == family);
-                        if let (Some(place), 1) = (place, n % 2) {
+                    for &strip in &entry.strips {
+                        let item = usize::from(profile.items[usize::from(strip)]);
+                        value += cuts.item_price(valued, item);
+                        let family = cuts.nested.family[item];
+                        if let Some(place) = of.iter().position(|&o| o == family) {
                             set ^= 1 << place;
                         }
                     }

@@ -51,7 +51,8 @@ impl Begin {
 }
 
 /// Which ends of sections need not be told apart.
-struct Ends {
+#[derive(Default)]
+pub(super) struct Ends {
     /// Between two of these nothing that follows could tell the difference; empty if all are told
     /// apart.
     classes: Vec<Length>,
@@ -76,6 +77,10 @@ impl Ends {
     }
 }
 
+/// Ends of a class are alike for what follows and for the section itself. Later ends are of later
+/// classes.
+type Class = (Length, Option<usize>);
+
 /// What is known of a board while its ways are worked out.
 pub(super) struct Builder<'a> {
     pub(super) board: &'a Board,
@@ -86,6 +91,8 @@ pub(super) struct Builder<'a> {
     pub(super) places: &'a Places,
     pub(super) served: Served,
     pub(super) nested: &'a Nested,
+    /// Of sections that keep the edge.
+    pub(super) ends: Ends,
     /// Usable length of the board.
     pub(super) low: Length,
     pub(super) high: Length,
@@ -168,6 +175,7 @@ impl BoardCuts {
             places,
             served,
             nested: &nested,
+            ends: Ends::default(),
             low,
             high,
             shortest,
@@ -236,7 +244,6 @@ impl Builder<'_> {
         if self.served.items.is_empty() || self.low + self.shortest > self.high {
             return;
         }
-        let shared = self.kept_graph(&kept);
         let steps = match kept.iter().any(|m| m.flattened) {
             true => self.thickness_steps(),
             false => Some(Vec::new()),
@@ -245,7 +252,9 @@ impl Builder<'_> {
         let tight = !lined.is_empty() || steps.is_none();
         let rights = self.right_starts();
         let classes = if tight { Vec::new() } else { rights.clone() };
-        let ends = Ends { classes, steps };
+        let any_begin = steps.as_ref().is_none_or(|steps| !steps.is_empty());
+        self.ends = Ends { classes, steps };
+        let shared = self.kept_graph(&kept);
         // Beginnings in ascending order, and what may begin there.
         let mut waiting: BTreeMap<Length, Begin> = BTreeMap::from([(self.low, Begin::ANY)]);
         let low = self.low;
@@ -254,7 +263,7 @@ impl Builder<'_> {
                 waiting.entry(at).or_default().and(begin);
             }
         };
-        if ends.steps.as_ref().is_none_or(|steps| !steps.is_empty()) {
+        if any_begin {
             let level = self.level_starts();
             let beside = self.served.obstacles.iter().map(|o| o.to);
             for at in beside.chain(rights).chain(level) {
@@ -277,7 +286,7 @@ impl Builder<'_> {
             let mut after: BTreeSet<Length> = BTreeSet::new();
             for &mode in &kept {
                 if begin.kept || (begin.flattened && mode.flattened) {
-                    after.extend(self.kept(mode, shared, start, &ends));
+                    after.extend(self.kept(mode, shared, start));
                 }
             }
             for &mode in lined.iter().filter(|_| begin.lined) {
@@ -357,22 +366,16 @@ impl Builder<'_> {
                 Standing::Free => self.wanted[kind],
                 _ => self.wanted[kind].next_multiple_of(2),
             };
-            Some((
-                u16::try_from(item).unwrap_or(u16::MAX),
-                self.kinds[kind].length,
-                u16::try_from(cap).unwrap_or(u16::MAX),
-            ))
+            let number = |n: usize| u16::try_from(n).unwrap_or(u16::MAX);
+            let family = self.nested.family.get(item).copied()?;
+            Some((number(item), family, self.kinds[kind].length, number(cap as usize)))
         };
         let barred_of =
             |kind: usize| leaf::barred(&self.served.obstacles, under, kind, form.turned);
-        let mut candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
-        let alike = |a: u16, b: u16| {
-            let of = |item: u16| self.nested.family.get(usize::from(item));
-            of(a) == of(b)
-        };
-        leaf::note_longer(&mut candidates, alike);
+        let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
         let high = if stopped { start } else { self.high };
-        let made = profile(&candidates, start, high, self.shop.crosscut_kerf);
+        let class = |end| self.class(mode, start, end);
+        let made = profile(&candidates, (start, high), self.shop.crosscut_kerf, class);
         self.complete &= made.complete;
         let index = match self.by_profile.get(&made) {
             Some(&known) => known,
@@ -408,15 +411,30 @@ impl Builder<'_> {
         index
     }
 
+    /// The class of a strip's end in a section that begins at `start`. In straight-lined sections
+    /// every end counts.
+    fn class(&self, mode: Mode, start: Length, end: Length) -> Class {
+        if mode.lined {
+            return (end, None);
+        }
+        let end = end.max(start + self.shop.min_rip);
+        let after = end + self.shop.crosscut_kerf;
+        let step = if mode.flattened { self.ends.step(end - start) } else { Some(0) };
+        let rest = match step {
+            None => after,
+            _ if after + self.shortest > self.high => Length::LIMIT,
+            _ => self.ends.class(after),
+        };
+        (rest, step)
+    }
+
     /// Sections that keep the edge and begin at `start`; returns their ends.
     fn kept(
         &mut self,
         mode: Mode,
         shared: usize,
         start: Length,
-        told: &Ends,
     ) -> Vec<Length> {
-        let kerf = self.shop.crosscut_kerf;
         let rows = self.graphs[shared].rows.clone();
         let mut profiles: Vec<SmallVec<[u32; 3]>> = Vec::with_capacity(rows.len());
         let mut ends: BTreeSet<Length> = BTreeSet::new();
@@ -434,20 +452,13 @@ impl Builder<'_> {
         }
         // The farthest of the ends that the rest of the board, and the section itself, can't tell
         // apart.
-        let mut farthest: BTreeMap<(Length, Option<usize>), Length> = BTreeMap::new();
+        let mut farthest: BTreeMap<Class, Length> = BTreeMap::new();
         for end in ends {
+            let class = self.class(mode, start, end);
             let end = end.max(start + self.shop.min_rip);
-            if end > self.high {
-                continue;
+            if end <= self.high {
+                farthest.entry(class).and_modify(|e| *e = (*e).max(end)).or_insert(end);
             }
-            let after = end + kerf;
-            let step = if mode.flattened { told.step(end - start) } else { Some(0) };
-            let rest = match step {
-                None => after,
-                _ if after + self.shortest > self.high => Length::LIMIT,
-                _ => told.class(after),
-            };
-            farthest.entry((rest, step)).and_modify(|e| *e = (*e).max(end)).or_insert(end);
         }
         let ends: Vec<Length> = farthest.into_values().collect();
         for &end in &ends {

@@ -13,6 +13,7 @@ use crate::cut::board::{BoardCuts, Offer, SectionCuts};
 use crate::cut::leaf::Profile;
 use crate::cut::serve::Standing;
 use crate::stop::Stop;
+use smallvec::SmallVec;
 
 /// Prices of a board's strips worked through, and what they lead to.
 #[derive(Clone, Debug)]
@@ -63,11 +64,11 @@ impl BoardCuts {
         let worth = self.nested.kinds.worth(prices);
         let items: Vec<i64> = self.served.items.iter().map(|i| worth[i.kind]).collect();
         let leaves = |profile: &Profile| {
+            let worth: SmallVec<[i64; 32]> =
+                profile.items.iter().map(|&i| items[usize::from(i)]).collect();
             let mut best = (0_i64, u32::MAX);
             let prefix = profile.entries.iter().enumerate().map(|(e, entry)| {
-                let price =
-                    |(c, &n): (usize, &u16)| items[usize::from(profile.items[c])] * i64::from(n);
-                let value: i64 = entry.counts.iter().enumerate().map(price).sum();
+                let value: i64 = entry.strips.iter().map(|&c| worth[usize::from(c)]).sum();
                 if value > best.0 {
                     best = (value, u32::try_from(e).unwrap_or(u32::MAX));
                 }
@@ -317,9 +318,8 @@ impl BoardCuts {
         let mut items = vec![0_u32; self.served.items.len()];
         for &(_, profile, entry) in cut.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves) {
             let profile = &self.profiles[profile as usize];
-            let counts = &profile.entries[entry as usize].counts;
-            for (&item, &n) in profile.items.iter().zip(counts) {
-                items[usize::from(item)] += u32::from(n);
+            for &strip in &profile.entries[entry as usize].strips {
+                items[usize::from(profile.items[usize::from(strip)])] += 1;
             }
         }
         items
