@@ -33,6 +33,7 @@ use crate::choose::kernel::cover::clamped;
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved, Tell};
 use crate::cut::BoardCuts;
+use crate::cut::lined::many_lengths;
 use crate::cut::list::Floor;
 use crate::cut::outlook::{DECIDE, Of, Sought, TAPE};
 use crate::cut::ranges::Places;
@@ -45,7 +46,7 @@ struct Outlook {
     cuts: BoardCuts,
     /// No choice cheaper than the plan cuts the board otherwise than is known.
     settled: bool,
-    /// Too many of its ways matter to be listed.
+    /// Too many of its ways matter to be listed, or it has too many.
     rich: bool,
     /// Pairs of marks worked through.
     work: usize,
@@ -107,9 +108,11 @@ fn at_least(problem: &Problem<'_>, found: Solved, bound: i128) -> Solved {
 
 fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     let (low, high) = usable(problem, class);
-    let marks = Places::parted(low, high, PARTS);
+    // With many lengths, ranges have too many sections, and so have finer ones.
+    let rich = many_lengths(&problem.classes[class].cuts.served, &problem.kinds);
+    let marks = if rich { Places::everywhere() } else { Places::parted(low, high, PARTS) };
     let cuts = cuts(problem, class, &problem.to_cut, &marks);
-    Outlook { marks, cuts, settled: false, rich: false, work: 0 }
+    Outlook { marks, cuts, settled: false, rich, work: 0 }
 }
 
 fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
@@ -441,13 +444,22 @@ fn realised(
     for (class, way) in chosen.iter().filter(|c| unsettled(c.0)) {
         let Some(outlook) = outlooks[*class].as_mut() else { continue };
         let of = of(problem, *class);
-        match of.seek(way, &problem.classes[*class].places, &mut outlook.marks, effort.stop) {
+        // Ranges of one way are worked out with its own lengths only.
+        let whole = outlook.marks.whole();
+        let mut marks = outlook.marks.clone();
+        let sought = of.seek(way, &problem.classes[*class].places, &mut marks, effort.stop);
+        if !whole {
+            outlook.marks = marks;
+        }
+        match sought {
             Sought::Known => {}
             Sought::Found(places) => {
                 problem.classes[*class].cuts = cuts(problem, *class, &problem.to_cut, &places);
                 problem.classes[*class].places = places;
                 gained = true;
             }
+            // An outlook over all places gets no finer.
+            Sought::Refuted if whole => all = false,
             Sought::Refuted => {
                 // With too many ways, what follows is likely to be refuted as well.
                 if !(outlook.rich && outlook.halve_all(problem, *class)) {

@@ -113,14 +113,22 @@ pub fn barred(
     apart
 }
 
+/// Which ends of strips need not be told apart.
+pub struct Alike<C> {
+    /// The class of an end: of multisets that end in one class only those are kept of which no
+    /// strip could be longer.
+    pub class: C,
+    /// Strips that follow in the leaf, or in what comes after it, can't tell ends of a class apart.
+    pub onwards: bool,
+}
+
 /// Lists what a leaf gives between `begin` and `end`. Candidates of one family stand together, the
-/// longest first. `class` tells of an end which others make no difference: of multisets that end in
-/// one class only those are kept of which no strip could be longer.
+/// longest first.
 pub fn profile<C: Ord>(
     candidates: &[Candidate],
     (begin, end): (Length, Length),
     kerf: Length,
-    class: impl Fn(Length) -> C,
+    alike: &Alike<impl Fn(Length) -> C>,
 ) -> Profile {
     let items = candidates.iter().map(|c| c.item).collect();
     let mut entries: Vec<Entry> = Vec::new();
@@ -134,6 +142,11 @@ pub fn profile<C: Ord>(
         let longer = |&strip: &u16| strips.iter().filter(|&&s| of(s).serves(of(strip))).count();
         strips.iter().all(|strip| longer(strip) <= usize::from(of(*strip).cap))
     };
+    // Where fewer fit than are wanted of any, and what follows can't tell ends of a class apart, a
+    // shorter strip is no use if a longer one in its place ends in the same class.
+    let fit = |c: &Candidate| (end - begin + kerf).units() / (c.length + kerf).units().max(1);
+    let most = candidates.iter().map(fit).max().unwrap_or(0);
+    let longest = alike.onwards && candidates.iter().all(|c| i64::from(c.cap) >= most);
     // Level by level, so that every multiset is extended only once its end is the earliest.
     let mut level: Vec<Option<u32>> = vec![None];
     while !level.is_empty() {
@@ -146,11 +159,19 @@ pub fn profile<C: Ord>(
                     (entry.end + kerf, entry.strips.clone())
                 }
             };
+            let mut longer: Option<(usize, C)> = None;
             for (c, candidate) in (0..).zip(candidates) {
                 let from = candidate.start(at);
                 let to = from + candidate.length;
                 if to > end {
                     continue;
+                }
+                if longest {
+                    let this = Some((candidate.family, (alike.class)(to)));
+                    if this == longer {
+                        continue;
+                    }
+                    longer = this;
                 }
                 let mut more = strips.clone();
                 more.insert(more.partition_point(|&s| s <= c), c);
@@ -180,7 +201,7 @@ pub fn profile<C: Ord>(
     }
     entries.sort_by_key(|e| e.end);
     if candidates.windows(2).any(|pair| pair[0].family == pair[1].family) {
-        keep_longest(&mut entries, candidates, class);
+        keep_longest(&mut entries, candidates, &alike.class);
         keep_steps(&mut entries, &mut steps);
     }
     Profile { items, entries, steps, complete }
@@ -279,7 +300,7 @@ pub fn candidates(
 
 #[cfg(test)]
 mod tests {
-    use super::{Candidate, profile};
+    use super::{Alike, Candidate, profile};
     use crate::length::Length;
     use std::rc::Rc;
 
@@ -296,25 +317,21 @@ mod tests {
             family: 0,
             barred: Rc::new(barred),
         };
+        let all = Alike { class: |e| e, onwards: false };
         let one =
-            profile(&[strip(10, vec![(inch(5), inch(7))])], (inch(0), inch(40)), inch(1), |e| e);
+            profile(&[strip(10, vec![(inch(5), inch(7))])], (inch(0), inch(40)), inch(1), &all);
         let ends: Vec<_> = one.entries.iter().map(|e| e.end).collect();
         assert_eq!(ends, vec![inch(17), inch(28), inch(39)]);
         // Touching the obstacle's near side is not touching.
         let two =
-            profile(&[strip(5, vec![(inch(5), inch(7))])], (inch(0), inch(12)), inch(1), |e| e);
+            profile(&[strip(5, vec![(inch(5), inch(7))])], (inch(0), inch(12)), inch(1), &all);
         assert_eq!(two.strips(1), vec![(0, inch(0), inch(5)), (0, inch(7), inch(12))]);
     }
 
     #[test]
     fn the_order_that_ends_first_is_kept() {
-        let long = Candidate {
-            item: 0,
-            length: inch(10),
-            cap: 1,
-            family: 0,
-            barred: Rc::new(vec![]),
-        };
+        let long =
+            Candidate { item: 0, length: inch(10), cap: 1, family: 0, barred: Rc::new(vec![]) };
         let short = Candidate {
             item: 1,
             length: inch(5),
@@ -322,7 +339,8 @@ mod tests {
             family: 1,
             barred: Rc::new(vec![(inch(5), inch(11))]),
         };
-        let both = profile(&[long, short], (inch(0), inch(40)), inch(0), |e| e);
+        let all = Alike { class: |e| e, onwards: false };
+        let both = profile(&[long, short], (inch(0), inch(40)), inch(0), &all);
         let last = both.entries.last().map(|e| (e.end, e.strips.to_vec()));
         // Short first would end at 15, long first at 16.
         assert_eq!(last, Some((inch(15), vec![0, 1])));
@@ -340,7 +358,9 @@ mod tests {
         let three = [strip(0, 12), strip(1, 10), strip(2, 9)];
         // Two fit. In one class are all ends beyond 12 in.
         let class = |end| if end > inch(12) { inch(30) } else { end };
-        let made = profile(&three, (inch(0), inch(22)), inch(0), class);
+        let made = profile(&three, (inch(0), inch(22)), inch(0), &Alike { class, onwards: false });
+        let soon = profile(&three, (inch(0), inch(22)), inch(0), &Alike { class, onwards: true });
+        assert_eq!(made, soon);
         let strips = |e| made.strips(e).iter().map(|s| s.0).collect::<Vec<_>>();
         let all: Vec<_> = (0..made.entries.len()).map(strips).collect();
         // 9 and 10, 10 and 10, 9 and 12 are shorter than 10 and 12, which ends at 22.

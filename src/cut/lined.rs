@@ -2,15 +2,37 @@
 
 use crate::cut::across::{Across, Lying};
 use crate::cut::ranges::Range;
-use crate::cut::sections::Builder;
-use crate::cut::serve::{Mode, Obstacle};
+use crate::cut::sections::{Builder, Class};
+use crate::cut::serve::{Mode, Obstacle, Served};
 use crate::length::Length;
-use std::collections::BTreeSet;
+use crate::paddle::StripKind;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// With more lengths of strips than this, straight-lined sections have too many ends: only those
+/// are tried that what follows can tell apart, though a shorter one would lose less of the width.
+/// What is proved of such a board comes from [`Places::whole`].
+const MANY: usize = 12;
+
+/// Has a board so many lengths of strips, and zones, that not all ends of straight-lined sections
+/// are tried?
+pub fn many_lengths(served: &Served, kinds: &[StripKind]) -> bool {
+    let mut lengths: Vec<Length> = served.items.iter().map(|i| kinds[i.kind].length).collect();
+    lengths.sort_unstable();
+    lengths.dedup();
+    lengths.len() > MANY && !served.obstacles.is_empty()
+}
 
 impl Builder<'_> {
     /// Straight-lined sections that begin at `start`; returns their ends.
     pub(super) fn lined(&mut self, mode: Mode, start: Length) -> Vec<Length> {
         let mut ends = self.lined_ends(start);
+        if self.ends.lined {
+            let mut farthest: BTreeMap<Class, Length> = BTreeMap::new();
+            for end in ends {
+                farthest.insert(self.class(mode, start, end), end);
+            }
+            ends = farthest.into_values().collect();
+        }
         let least = start + self.shortest;
         ends.extend(self.places.ends.iter().copied().filter(|&e| e >= least && e <= self.high));
         let ends: Vec<Length> = ends.into_iter().collect();
@@ -40,6 +62,14 @@ impl Builder<'_> {
             }
         }
         ends
+    }
+
+    /// The graph of straight-lined sections over one range of all places.
+    pub(super) fn whole_graph(&mut self, modes: &[Mode]) -> usize {
+        let (low, high, shortest) = (self.low, self.high, self.shortest);
+        let range = Range { first: (low, low + shortest), last: (high - shortest, high), shortest };
+        let (lying, across) = self.over_range(range);
+        self.graph(&lying, across, modes, low)
     }
 
     /// Where strips that begin at `start`, at a zone's far side or after a neighbour can end.

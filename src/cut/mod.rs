@@ -22,7 +22,7 @@ pub mod board;
 pub mod lanes;
 pub mod layout;
 pub mod leaf;
-mod lined;
+pub mod lined;
 pub mod list;
 pub mod met;
 pub mod needless;

@@ -127,6 +127,18 @@ impl Range {
 }
 
 impl Places {
+    /// One range of all places: sections may begin and end anywhere. What stands in their way is
+    /// as much as is common to all, so it stands still, and such a section is worked out as quickly
+    /// as one that keeps its edge.
+    pub fn everywhere() -> Self {
+        Places { ranges: true, ..Places::default() }
+    }
+
+    /// Is there one range of all places?
+    pub fn whole(&self) -> bool {
+        self.ranges && self.starts.is_empty() && self.ends.is_empty()
+    }
+
     /// Marks that part the usable length into so many ranges.
     pub fn parted(low: Length, high: Length, parts: i64) -> Self {
         let mark = |i: i64| low + Length::from_units((high - low).units() * i / parts);

@@ -10,7 +10,8 @@
 
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::board::{BoardCuts, Nested, Offer, SectionCuts};
-use crate::cut::leaf::{self, Profile, profile};
+use crate::cut::leaf::{self, Alike, Profile, profile};
+use crate::cut::lined::many_lengths;
 use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
 use crate::cut::ranges::Places;
@@ -59,6 +60,8 @@ pub(super) struct Ends {
     /// Lengths up to which a flattened section is as thick, for its leaves; `None` if every length
     /// counts.
     steps: Option<Vec<Length>>,
+    /// Ends of straight-lined sections aren't told apart either.
+    pub(super) lined: bool,
 }
 
 impl Ends {
@@ -79,7 +82,7 @@ impl Ends {
 
 /// Ends of a class are alike for what follows and for the section itself. Later ends are of later
 /// classes.
-type Class = (Length, Option<usize>);
+pub(super) type Class = (Length, Option<usize>);
 
 /// What is known of a board while its ways are worked out.
 pub(super) struct Builder<'a> {
@@ -244,17 +247,21 @@ impl Builder<'_> {
         if self.served.items.is_empty() || self.low + self.shortest > self.high {
             return;
         }
-        let steps = match kept.iter().any(|m| m.flattened) {
+        let steps = match self.served.modes.iter().any(|m| m.flattened) {
             true => self.thickness_steps(),
             false => Some(Vec::new()),
         };
-        // A straight-lined section loses less the shorter it is, little by little.
-        let tight = !lined.is_empty() || steps.is_none();
+        // A straight-lined section loses less the shorter it is, little by little. Over one range
+        // of all places what stands in its way stands still.
+        let whole = self.places.whole();
+        let thin = whole || !self.places.ranges && many_lengths(&self.served, self.kinds);
+        let tight = !lined.is_empty() && !thin || steps.is_none();
         let rights = self.right_starts();
         let classes = if tight { Vec::new() } else { rights.clone() };
         let any_begin = steps.as_ref().is_none_or(|steps| !steps.is_empty());
-        self.ends = Ends { classes, steps };
+        self.ends = Ends { classes, steps, lined: thin };
         let shared = self.kept_graph(&kept);
+        let everywhere = if whole { self.whole_graph(&lined) } else { shared };
         // Beginnings in ascending order, and what may begin there.
         let mut waiting: BTreeMap<Length, Begin> = BTreeMap::from([(self.low, Begin::ANY)]);
         let low = self.low;
@@ -290,7 +297,10 @@ impl Builder<'_> {
                 }
             }
             for &mode in lined.iter().filter(|_| begin.lined) {
-                after.extend(self.lined(mode, start));
+                after.extend(match whole {
+                    true => self.kept(mode, everywhere, start),
+                    false => self.lined(mode, start),
+                });
             }
             for end in after {
                 waiting.entry(end + self.shop.crosscut_kerf).or_default().and(Begin::ANY);
@@ -374,8 +384,11 @@ impl Builder<'_> {
             |kind: usize| leaf::barred(&self.served.obstacles, under, kind, form.turned);
         let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
         let high = if stopped { start } else { self.high };
-        let class = |end| self.class(mode, start, end);
-        let made = profile(&candidates, (start, high), self.shop.crosscut_kerf, class);
+        // How thick a section is depends on where its last strip ends, not only on its class.
+        let as_thick = !mode.flattened || self.ends.steps.as_ref().is_some_and(Vec::is_empty);
+        let onwards = as_thick && (!mode.lined || self.ends.lined) && !self.ends.classes.is_empty();
+        let alike = Alike { class: |end| self.class(mode, start, end), onwards };
+        let made = profile(&candidates, (start, high), self.shop.crosscut_kerf, &alike);
         self.complete &= made.complete;
         let index = match self.by_profile.get(&made) {
             Some(&known) => known,
@@ -412,14 +425,15 @@ impl Builder<'_> {
     }
 
     /// The class of a strip's end in a section that begins at `start`. In straight-lined sections
-    /// every end counts.
-    fn class(&self, mode: Mode, start: Length, end: Length) -> Class {
-        if mode.lined {
+    /// every end counts, but where there are many lengths.
+    pub(super) fn class(&self, mode: Mode, start: Length, end: Length) -> Class {
+        if mode.lined && !self.ends.lined {
             return (end, None);
         }
         let end = end.max(start + self.shop.min_rip);
         let after = end + self.shop.crosscut_kerf;
-        let step = if mode.flattened { self.ends.step(end - start) } else { Some(0) };
+        let whole = mode.lined && self.places.whole();
+        let step = if mode.flattened && !whole { self.ends.step(end - start) } else { Some(0) };
         let rest = match step {
             None => after,
             _ if after + self.shortest > self.high => Length::LIMIT,
@@ -428,13 +442,9 @@ impl Builder<'_> {
         (rest, step)
     }
 
-    /// Sections that keep the edge and begin at `start`; returns their ends.
-    fn kept(
-        &mut self,
-        mode: Mode,
-        shared: usize,
-        start: Length,
-    ) -> Vec<Length> {
+    /// Sections that keep the edge, or straight-lined ones over all places, that begin at `start`;
+    /// returns their ends.
+    fn kept(&mut self, mode: Mode, shared: usize, start: Length) -> Vec<Length> {
         let rows = self.graphs[shared].rows.clone();
         let mut profiles: Vec<SmallVec<[u32; 3]>> = Vec::with_capacity(rows.len());
         let mut ends: BTreeSet<Length> = BTreeSet::new();
@@ -465,7 +475,10 @@ impl Builder<'_> {
             if self.stopped() {
                 break;
             }
-            self.add((start, end), (start, end), mode, shared, &rows, |_, r| profiles[r].clone());
+            // Over all places it may be as short as can be.
+            let whole = mode.lined && self.places.whole();
+            let last = if whole { end - self.shortest } else { start };
+            self.add((start, end), (last, end), mode, shared, &rows, |_, r| profiles[r].clone());
         }
         ends
     }
