@@ -33,7 +33,6 @@ use crate::choose::kernel::cover::clamped;
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved, Tell};
 use crate::cut::BoardCuts;
-use crate::cut::lined::many_lengths;
 use crate::cut::list::Floor;
 use crate::cut::outlook::{DECIDE, Of, Sought, TAPE};
 use crate::cut::ranges::Places;
@@ -108,8 +107,8 @@ fn at_least(problem: &Problem<'_>, found: Solved, bound: i128) -> Solved {
 
 fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     let (low, high) = usable(problem, class);
-    // With many lengths, ranges have too many sections, and so have finer ones.
-    let rich = many_lengths(&problem.classes[class].cuts.served, &problem.kinds);
+    // With many lengths, ranges have too many sections.
+    let rich = problem.classes[class].cuts.thinned;
     let marks = if rich { Places::everywhere() } else { Places::parted(low, high, PARTS) };
     let cuts = cuts(problem, class, &problem.to_cut, &marks);
     Outlook { marks, cuts, settled: false, rich, work: 0 }

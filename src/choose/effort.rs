@@ -59,7 +59,7 @@ pub mod lengths {
     pub const LEVELS: [usize; 6] = [0, 2, 5, 9, 14, 20];
     /// A job of more kinds than this is not searched as it is at all: its boards have too many
     /// ways. With 44 kinds, working out one bent board's took 4 s.
-    pub const KINDS: usize = 30;
+    pub const KINDS: usize = 200;
     /// With more strips of a kind than this, on the average, lengths are kept apart.
     pub const PLENTY: u64 = 8;
     /// A level gets so small a part of the nodes.

@@ -106,6 +106,8 @@ pub struct BoardCuts {
     /// False when some leaf or rip had too many choices to list, or listing them was stopped:
     /// then no bound is proved with it.
     pub complete: bool,
+    /// Not all sections of a bent board were tried, since there are too many lengths.
+    pub thinned: bool,
     /// Strips wanted of each kind, as sums.
     pub wanted: Vec<u32>,
     /// Which kinds, and which items, serve for which.
@@ -119,12 +121,12 @@ pub struct BoardCuts {
 }
 
 impl BoardCuts {
-    /// Could straight-lined sections beside those listed give what none of these does? Not where
-    /// nothing stands in the way of strips: then the shortest sections serve best, and they are
-    /// listed.
+    /// Could sections beside those listed give what none of these does? Straight-lined ones can't
+    /// where nothing stands in the way of strips: then the shortest sections serve best, and they
+    /// are listed.
     pub fn may_give_more(&self) -> bool {
-        self.served.modes.iter().any(|m| m.lined)
-            && !self.served.obstacles.is_empty()
-            && !self.served.items.is_empty()
+        let lined = self.served.modes.iter().any(|m| m.lined);
+        !self.served.items.is_empty()
+            && (self.thinned || lined && !self.served.obstacles.is_empty())
     }
 }

@@ -86,7 +86,7 @@ impl Candidate {
 }
 
 /// Too many multisets to list; beyond it a profile is not complete and nothing is proved by it.
-const ENTRIES: usize = 6_000;
+const ENTRIES: usize = 30_000;
 
 /// Stretches along the board that a kind of strip must not touch, cut this way, where these
 /// obstacles lie under the rip.
@@ -114,12 +114,13 @@ pub fn barred(
 }
 
 /// Which ends of strips need not be told apart.
-pub struct Alike<C> {
-    /// The class of an end: of multisets that end in one class only those are kept of which no
-    /// strip could be longer.
+pub struct Alike<C, O> {
+    /// The class of a leaf's end: of multisets that end in one class only those are kept of which
+    /// no strip could be longer.
     pub class: C,
-    /// Strips that follow in the leaf, or in what comes after it, can't tell ends of a class apart.
-    pub onwards: bool,
+    /// The class of an end for strips that follow, in the leaf or beyond it: `None` if all ends
+    /// are told apart.
+    pub onwards: O,
 }
 
 /// Lists what a leaf gives between `begin` and `end`. Candidates of one family stand together, the
@@ -128,7 +129,7 @@ pub fn profile<C: Ord>(
     candidates: &[Candidate],
     (begin, end): (Length, Length),
     kerf: Length,
-    alike: &Alike<impl Fn(Length) -> C>,
+    alike: &Alike<impl Fn(Length) -> C, impl Fn(Length) -> Option<Length>>,
 ) -> Profile {
     let items = candidates.iter().map(|c| c.item).collect();
     let mut entries: Vec<Entry> = Vec::new();
@@ -146,7 +147,7 @@ pub fn profile<C: Ord>(
     // shorter strip is no use if a longer one in its place ends in the same class.
     let fit = |c: &Candidate| (end - begin + kerf).units() / (c.length + kerf).units().max(1);
     let most = candidates.iter().map(fit).max().unwrap_or(0);
-    let longest = alike.onwards && candidates.iter().all(|c| i64::from(c.cap) >= most);
+    let longest = candidates.iter().all(|c| i64::from(c.cap) >= most);
     // Level by level, so that every multiset is extended only once its end is the earliest.
     let mut level: Vec<Option<u32>> = vec![None];
     while !level.is_empty() {
@@ -159,15 +160,15 @@ pub fn profile<C: Ord>(
                     (entry.end + kerf, entry.strips.clone())
                 }
             };
-            let mut longer: Option<(usize, C)> = None;
+            let mut longer: Option<(usize, Length)> = None;
             for (c, candidate) in (0..).zip(candidates) {
                 let from = candidate.start(at);
                 let to = from + candidate.length;
                 if to > end {
                     continue;
                 }
-                if longest {
-                    let this = Some((candidate.family, (alike.class)(to)));
+                if longest && let Some(class) = (alike.onwards)(to) {
+                    let this = Some((candidate.family, class));
                     if this == longer {
                         continue;
                     }
@@ -317,7 +318,7 @@ mod tests {
             family: 0,
             barred: Rc::new(barred),
         };
-        let all = Alike { class: |e| e, onwards: false };
+        let all = Alike { class: |e| e, onwards: |_| None };
         let one =
             profile(&[strip(10, vec![(inch(5), inch(7))])], (inch(0), inch(40)), inch(1), &all);
         let ends: Vec<_> = one.entries.iter().map(|e| e.end).collect();
@@ -339,7 +340,7 @@ mod tests {
             family: 1,
             barred: Rc::new(vec![(inch(5), inch(11))]),
         };
-        let all = Alike { class: |e| e, onwards: false };
+        let all = Alike { class: |e| e, onwards: |_| None };
         let both = profile(&[long, short], (inch(0), inch(40)), inch(0), &all);
         let last = both.entries.last().map(|e| (e.end, e.strips.to_vec()));
         // Short first would end at 15, long first at 16.
@@ -358,9 +359,12 @@ mod tests {
         let three = [strip(0, 12), strip(1, 10), strip(2, 9)];
         // Two fit. In one class are all ends beyond 12 in.
         let class = |end| if end > inch(12) { inch(30) } else { end };
-        let made = profile(&three, (inch(0), inch(22)), inch(0), &Alike { class, onwards: false });
-        let soon = profile(&three, (inch(0), inch(22)), inch(0), &Alike { class, onwards: true });
-        assert_eq!(made, soon);
+        let all = Alike { class, onwards: |_| None };
+        let made = profile(&three, (inch(0), inch(22)), inch(0), &all);
+        // Two strips after a first one of 9 or 10 in, one after one of 12 in, none after two.
+        let onwards = |end| Some(if end > inch(13) { inch(30) } else { end });
+        let soon = Alike { class, onwards };
+        assert_eq!(made, profile(&three, (inch(0), inch(22)), inch(0), &soon));
         let strips = |e| made.strips(e).iter().map(|s| s.0).collect::<Vec<_>>();
         let all: Vec<_> = (0..made.entries.len()).map(strips).collect();
         // 9 and 10, 10 and 10, 9 and 12 are shorter than 10 and 12, which ends at 22.

@@ -3,24 +3,9 @@
 use crate::cut::across::{Across, Lying};
 use crate::cut::ranges::Range;
 use crate::cut::sections::{Builder, Class};
-use crate::cut::serve::{Mode, Obstacle, Served};
+use crate::cut::serve::{Mode, Obstacle};
 use crate::length::Length;
-use crate::paddle::StripKind;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// With more lengths of strips than this, straight-lined sections have too many ends: only those
-/// are tried that what follows can tell apart, though a shorter one would lose less of the width.
-/// What is proved of such a board comes from [`Places::whole`].
-const MANY: usize = 12;
-
-/// Has a board so many lengths of strips, and zones, that not all ends of straight-lined sections
-/// are tried?
-pub fn many_lengths(served: &Served, kinds: &[StripKind]) -> bool {
-    let mut lengths: Vec<Length> = served.items.iter().map(|i| kinds[i.kind].length).collect();
-    lengths.sort_unstable();
-    lengths.dedup();
-    lengths.len() > MANY && !served.obstacles.is_empty()
-}
 
 impl Builder<'_> {
     /// Straight-lined sections that begin at `start`; returns their ends.

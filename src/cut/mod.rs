@@ -22,7 +22,7 @@ pub mod board;
 pub mod lanes;
 pub mod layout;
 pub mod leaf;
-pub mod lined;
+mod lined;
 pub mod list;
 pub mod met;
 pub mod needless;

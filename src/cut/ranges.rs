@@ -127,9 +127,9 @@ impl Range {
 }
 
 impl Places {
-    /// One range of all places: sections may begin and end anywhere. What stands in their way is
-    /// as much as is common to all, so it stands still, and such a section is worked out as quickly
-    /// as one that keeps its edge.
+    /// One range of all places: sections may begin and end anywhere, and lose no more than the
+    /// shortest one. What stands in their way is as much as is common to all, so it stands still,
+    /// and such a section is worked out as quickly as one that keeps edge and face.
     pub fn everywhere() -> Self {
         Places { ranges: true, ..Places::default() }
     }

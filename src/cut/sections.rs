@@ -11,7 +11,6 @@
 use crate::cut::across::{Across, Graph, Lying, Row, graph};
 use crate::cut::board::{BoardCuts, Nested, Offer, SectionCuts};
 use crate::cut::leaf::{self, Alike, Profile, profile};
-use crate::cut::lined::many_lengths;
 use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
 use crate::cut::ranges::Places;
@@ -26,6 +25,12 @@ use rustc_hash::FxHashMap;
 use smallvec::SmallVec;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, OnceLock};
+
+/// With more lengths of strips than this a bent board has too many sections. Then a flattened one
+/// begins after its neighbour or a zone only, and a straight-lined one ends only where what follows
+/// could tell the difference, though a shorter one would lose less. What is proved of such a board
+/// comes from [`Places::everywhere`].
+const MANY_LENGTHS: usize = 12;
 
 /// What may begin at a place along the board.
 #[derive(Clone, Copy, Default)]
@@ -99,6 +104,9 @@ pub(super) struct Builder<'a> {
     /// Usable length of the board.
     pub(super) low: Length,
     pub(super) high: Length,
+    /// The shortest strip.
+    least: Length,
+    /// The shortest section.
     pub(super) shortest: Length,
     pub(super) profiles: Vec<Profile>,
     pub(super) by_profile: FxHashMap<Profile, u32>,
@@ -109,6 +117,8 @@ pub(super) struct Builder<'a> {
     pub(super) graphs: Vec<Graph>,
     pub(super) sections: Vec<SectionCuts>,
     pub(super) complete: bool,
+    /// Not all sections are tried.
+    pub(super) thinned: bool,
     pub(super) stop: Stop,
 }
 
@@ -163,13 +173,8 @@ impl BoardCuts {
         let nested = Arc::new(Nested::new(kinds, &served));
         let wanted = nested.kinds.sums(wanted);
         let (low, high) = shop.usable(board);
-        let shortest = served
-            .items
-            .iter()
-            .map(|i| kinds[i.kind].length)
-            .min()
-            .unwrap_or(Length::LIMIT)
-            .max(shop.min_rip);
+        let least =
+            served.items.iter().map(|i| kinds[i.kind].length).min().unwrap_or(Length::LIMIT);
         let mut builder = Builder {
             board,
             shop,
@@ -181,7 +186,8 @@ impl BoardCuts {
             ends: Ends::default(),
             low,
             high,
-            shortest,
+            least,
+            shortest: least.max(shop.min_rip),
             profiles: Vec::new(),
             by_profile: FxHashMap::default(),
             by_place: FxHashMap::default(),
@@ -191,6 +197,7 @@ impl BoardCuts {
             graphs: Vec::new(),
             sections: Vec::new(),
             complete,
+            thinned: false,
             stop: stop.clone(),
         };
         builder.sections();
@@ -210,6 +217,7 @@ impl BoardCuts {
             stacks: builder.stacks,
             recent: Recent::default(),
             complete: builder.complete,
+            thinned: builder.thinned,
             stop: builder.stop,
             wanted,
             nested,
@@ -247,19 +255,21 @@ impl Builder<'_> {
         if self.served.items.is_empty() || self.low + self.shortest > self.high {
             return;
         }
-        let steps = match self.served.modes.iter().any(|m| m.flattened) {
+        // Over one range of all places every section is as thick as the shortest one, and what
+        // stands in its way stands still.
+        let whole = self.places.whole();
+        let steps = match self.served.modes.iter().any(|m| m.flattened) && !whole {
             true => self.thickness_steps(),
             false => Some(Vec::new()),
         };
-        // A straight-lined section loses less the shorter it is, little by little. Over one range
-        // of all places what stands in its way stands still.
-        let whole = self.places.whole();
-        let thin = whole || !self.places.ranges && many_lengths(&self.served, self.kinds);
-        let tight = !lined.is_empty() && !thin || steps.is_none();
+        let any_begin = steps.as_ref().is_none_or(|steps| !steps.is_empty());
+        let bent = !lined.is_empty() || any_begin;
+        self.thinned = bent && !self.places.ranges && self.lengths().len() > MANY_LENGTHS;
+        // A straight-lined section loses less the shorter it is, little by little.
+        let tight = !(lined.is_empty() || whole || self.thinned) || steps.is_none();
         let rights = self.right_starts();
         let classes = if tight { Vec::new() } else { rights.clone() };
-        let any_begin = steps.as_ref().is_none_or(|steps| !steps.is_empty());
-        self.ends = Ends { classes, steps, lined: thin };
+        self.ends = Ends { classes, steps, lined: whole || self.thinned };
         let shared = self.kept_graph(&kept);
         let everywhere = if whole { self.whole_graph(&lined) } else { shared };
         // Beginnings in ascending order, and what may begin there.
@@ -270,7 +280,7 @@ impl Builder<'_> {
                 waiting.entry(at).or_default().and(begin);
             }
         };
-        if any_begin {
+        if any_begin && !self.thinned {
             let level = self.level_starts();
             let beside = self.served.obstacles.iter().map(|o| o.to);
             for at in beside.chain(rights).chain(level) {
@@ -384,10 +394,10 @@ impl Builder<'_> {
             |kind: usize| leaf::barred(&self.served.obstacles, under, kind, form.turned);
         let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
         let high = if stopped { start } else { self.high };
-        // How thick a section is depends on where its last strip ends, not only on its class.
-        let as_thick = !mode.flattened || self.ends.steps.as_ref().is_some_and(Vec::is_empty);
-        let onwards = as_thick && (!mode.lined || self.ends.lined) && !self.ends.classes.is_empty();
-        let alike = Alike { class: |end| self.class(mode, start, end), onwards };
+        let alike = Alike {
+            class: |end| self.class(mode, start, end),
+            onwards: |end| self.onwards(mode, end),
+        };
         let made = profile(&candidates, (start, high), self.shop.crosscut_kerf, &alike);
         self.complete &= made.complete;
         let index = match self.by_profile.get(&made) {
@@ -432,14 +442,26 @@ impl Builder<'_> {
         }
         let end = end.max(start + self.shop.min_rip);
         let after = end + self.shop.crosscut_kerf;
-        let whole = mode.lined && self.places.whole();
-        let step = if mode.flattened && !whole { self.ends.step(end - start) } else { Some(0) };
+        let step = if mode.flattened { self.ends.step(end - start) } else { Some(0) };
         let rest = match step {
             None => after,
             _ if after + self.shortest > self.high => Length::LIMIT,
             _ => self.ends.class(after),
         };
         (rest, step)
+    }
+
+    /// The class of a strip's end for strips that follow it in its leaf, or beyond. `None` where
+    /// every end counts: how thick a flattened section is depends on where its last strip ends.
+    fn onwards(&self, mode: Mode, end: Length) -> Option<Length> {
+        let thick = || self.ends.steps.as_ref().is_some_and(Vec::is_empty);
+        let told = self.ends.classes.is_empty() || mode.lined && !self.ends.lined;
+        if told || mode.flattened && !self.thinned && !thick() {
+            return None;
+        }
+        // A leaf takes strips that are too short for a section of their own.
+        let after = end + self.shop.crosscut_kerf;
+        Some(if after + self.least > self.high { Length::LIMIT } else { self.ends.class(after) })
     }
 
     /// Sections that keep the edge, or straight-lined ones over all places, that begin at `start`;
@@ -476,8 +498,7 @@ impl Builder<'_> {
                 break;
             }
             // Over all places it may be as short as can be.
-            let whole = mode.lined && self.places.whole();
-            let last = if whole { end - self.shortest } else { start };
+            let last = if self.places.whole() { end - self.shortest } else { start };
             self.add((start, end), (last, end), mode, shared, &rows, |_, r| profiles[r].clone());
         }
         ends

@@ -7,10 +7,12 @@ use proptest::prelude::*;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use stripwright::cut::BoardCuts;
+use stripwright::cut::ranges::Places;
 use stripwright::length::{Length, Units};
 use stripwright::lumber::Board;
 use stripwright::paddle::strip_kinds;
 use stripwright::read::{List, boards_text, job_text};
+use stripwright::stop::Stop;
 
 /// A kind of strip in whole millimetres.
 #[derive(Clone, Debug)]
@@ -111,6 +113,10 @@ impl Case {
     }
 
     fn cuts(&self) -> (BoardCuts, Vec<u32>) {
+        self.cuts_at(&Places::default())
+    }
+
+    fn cuts_at(&self, places: &Places) -> (BoardCuts, Vec<u32>) {
         let job = job_text("p.toml", &self.toml()).unwrap();
         let boards = boards_text("b.csv", &self.csv(), Units::Mm, List::OnHand);
         // Steeper than a file may say, so that short strips are bent.
@@ -122,7 +128,10 @@ impl Case {
             wanted[k] = kind.lines.iter().map(|&(p, _)| self.kinds[p].wanted).sum();
         }
         assert_eq!(kinds.len(), self.kinds.len());
-        (BoardCuts::new(&board, &job.shop, &kinds, &wanted), wanted)
+        let stop = Stop::default();
+        let cuts =
+            BoardCuts::at_places_until_stopped(&board, &job.shop, &kinds, &wanted, places, &stop);
+        (cuts, wanted)
     }
 
     /// Does a strip of the first kind serve for the second?
@@ -427,6 +436,12 @@ proptest! {
         let ways = Brute { case: &case }.ways();
         prop_assert_eq!(&case.listed(), &ways);
         can_be_cut(&case, &ways);
+        // Over one range of all places a board gives no less.
+        let hoped = case.cuts_at(&Places::everywhere()).0.list(&case.needed(), &[], u64::MAX);
+        let hoped = hoped.unwrap();
+        for way in &ways {
+            prop_assert!(hoped.iter().any(|h| h.iter().zip(way).all(|(h, w)| h >= w)), "{way:?}");
+        }
     }
 
     /// Of two lengths the longer one is counted for the shorter one too.

@@ -2,12 +2,15 @@
 
 use proptest::collection::vec;
 use proptest::prelude::*;
+use std::collections::BTreeSet;
 use stripwright::cut::BoardCuts;
+use stripwright::cut::ranges::Places;
 use stripwright::cut::serve::Standing;
-use stripwright::length::Units;
+use stripwright::length::{Length, Units};
 use stripwright::lumber::Board;
-use stripwright::paddle::strip_kinds;
+use stripwright::paddle::{Job, strip_kinds};
 use stripwright::read::{List, boards_text, job_text};
+use stripwright::stop::Stop;
 
 /// Short strips, tight limits of bend: many that could only go in as half of a flipped pair.
 const JOB: &str = r#"
@@ -53,6 +56,57 @@ fn board() -> impl Strategy<Value = Board> {
             boards_text("b.csv", &csv, Units::Inch, List::OnHand).unwrap().remove(0)
         },
     )
+}
+
+/// Paddles of fourteen lengths.
+fn many_lengths() -> Job {
+    let (shop, paddle) = JOB.split_once("[[paddle]]").unwrap();
+    let one = |i: usize| {
+        let length = format!("length = {}", 20.0 + 0.5 * i as f64);
+        let name = format!("name = \"small {i}\"");
+        format!("[[paddle]]{}", paddle.replace("length = 24", &length))
+            .replace("name = \"small\"", &name)
+            .replace("blade", "through")
+    };
+    let all: String = (0..14).map(one).collect();
+    job_text("p.toml", &format!("{shop}{all}")).unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// With many lengths not all sections of a bent board are tried; what it comes to over one
+    /// range of all places is no less than with sections at many places and few of the lengths.
+    #[test]
+    fn over_all_places_a_bent_board_comes_to_no_less(
+        board in board(),
+        first in 0..20_usize,
+        prices in vec(1..1_000_000_i64, 40),
+    ) {
+        let job = many_lengths();
+        let kinds = strip_kinds(&job);
+        let wanted = vec![250; kinds.len()];
+        let prices = &prices[..kinds.len()];
+        let at = |wanted: &[u32], places: &Places| {
+            let stop = Stop::default();
+            BoardCuts::at_places_until_stopped(&board, &job.shop, &kinds, wanted, places, &stop)
+        };
+        let thin = BoardCuts::new(&board, &job.shop, &kinds, &wanted);
+        let hoped = at(&wanted, &Places::everywhere());
+        prop_assert!(hoped.complete && !hoped.thinned);
+        let most = hoped.value(prices).best;
+        prop_assert!(thin.value(prices).best <= most);
+        if board.crook != Length::ZERO {
+            prop_assert!(thin.thinned && thin.may_give_more());
+        }
+        // Every inch and at every zone, but for two kinds only.
+        let mut few = vec![0; kinds.len()];
+        few[first] = 250;
+        few[first + 7] = 250;
+        let marks: BTreeSet<Length> = (1..60).map(|i| Length::INCH * i).collect();
+        let fine = at(&few, &Places { starts: marks.clone(), ends: marks, ranges: false });
+        prop_assert!(!fine.thinned && fine.value(prices).best <= most);
+    }
 }
 
 proptest! {
