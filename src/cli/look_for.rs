@@ -41,8 +41,8 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     let mut folder = Folder::of(arguments.folder.as_deref())?;
-    let paddles = folder.paddles(arguments.paddles.as_ref())?;
-    folder.tell(false);
+    let paddles = folder.paddles(arguments.paddles.as_ref());
+    folder.tell(false)?;
     let files = [("--sheet", arguments.sheet.as_ref())];
     let mut outputs = Outputs::of(&[&paddles], &files, None)?;
     let job = read::wanted(&paddles)?.job;

@@ -52,8 +52,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let sheet = [("--sheet", arguments.sheet.as_ref())];
     let mut outputs = Outputs::of(&paths, &sheet, None)?;
     let read::Inputs { job, boards, doubts: read_so, .. } = files.read()?;
-    let read = |path| read::boards(path, &job, read::List::OnHand).map(|l| l.boards);
+    let read = |path| read::boards(path, &job, read::List::OnHand);
     let marked = like.map(read).transpose()?.unwrap_or_default();
+    let read_so = [read_so, marked.doubts].concat();
+    let marked = marked.boards;
     outputs.open()?;
     // What stands on standard output as a page stands there alone.
     let quiet = outputs.takes_standard_output();
@@ -98,11 +100,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     if !typical.is_empty() {
         say(&show::odds::typical(&typical, &job, columns));
     }
-    if !left.is_empty() {
-        let text = format!("Not looked at before the search was stopped: {}.", left.join(", "));
+    if let Some(text) = show::survey::not_looked_at(&left) {
         say(&show::table::indented(&text, "", columns));
     }
-    outputs.put("--sheet", || survey_cards(&done, &job, &boards));
+    outputs.put("--sheet", || survey_cards((&done, &left), &job, &boards));
     outputs.commit()?;
     Ok(Ending::Done)
 }

@@ -6,7 +6,7 @@ use crate::odds::mix::{Choice, price};
 use crate::odds::sample::grade_of;
 use crate::paddle::Job;
 use crate::report::draw::canvas::{STYLE, r};
-use crate::report::text::odds::{cheapest, never, numbers, percent, sentences};
+use crate::report::text::odds::{headlines, never, numbers, percent, sentences};
 use crate::report::text::tables::size;
 use crate::text::{plain, together};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -28,7 +28,7 @@ const OWN: &str = ".odds { break-inside: avoid; margin-top: 1.2em; } .odds .draw
 pub(crate) fn page(
     (lines, choices): (&[Line], &[Choice]),
     job: &Job,
-    yard: &[Board],
+    (in_hand, yard): (&[Board], &[Board]),
     sure: f64,
 ) -> String {
     let markup = html! {
@@ -42,10 +42,10 @@ pub(crate) fn page(
             }
             body {
                 h1 { "How many boards to buy" }
-                @for text in cheapest(choices, lines, yard, sure) { p { b { (text) } } }
+                @for text in headlines((lines, choices), job, (in_hand, yard), sure) { p { b { (text) } } }
                 @for line in lines { (section(line, job, yard, sure)) }
                 p class="quiet" {
-                    "Chances are from boards drawn at random from marked ones of the same wood and grade, each pile tried by the planner. Bars show where the true chance lies nineteen times of twenty."
+                    "Chances are from boards drawn at random from the sample: the boards you marked, of the same wood and grade. The planner tried each pile. Bars show where the true chance lies nineteen times of twenty; the broken line is how sure you asked to be."
                 }
             }
         }
@@ -110,6 +110,7 @@ fn drawing(line: &Line, sure: f64) -> Markup {
                 text x=(LEFT - 6.0) y=(r(y(part) + 4.0)) text-anchor="end" font-size="12" { (percent(part)) }
             }
             line class="keep" x1=(LEFT) x2=(WIDE - RIGHT) y1=(y(sure)) y2=(y(sure)) {}
+            text class="b" x=(LEFT + 4.0) y=(r(y(sure) - 4.0)) font-size="12" { (percent(sure)) " wanted" }
             @for (n, chance) in shown() {
                 line class="cut" x1=(x(n)) x2=(x(n)) y1=(y(chance.low)) y2=(y(chance.high)) {}
                 line class="cut" x1=(r(x(n) - cap)) x2=(r(x(n) + cap)) y1=(y(chance.low)) y2=(y(chance.low)) {}
