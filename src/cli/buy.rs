@@ -29,7 +29,9 @@ use std::path::{Path, PathBuf};
 Examples:
   stripwright buy                        yard.csv, paddles.toml and boards.csv where you stand
   stripwright buy my-job --budget 60
-  stripwright buy --yard tuesday.csv --paddles paddles.toml --json bought.json")]
+  stripwright buy --yard tuesday.csv --paddles paddles.toml --json bought.json
+  stripwright buy --like marked.csv --sure 95 --sheet card.html
+                                         with boards that nobody has marked, on a card")]
 pub struct Arguments {
     /// The job's folder, with yard.csv and paddles.toml [if left out: where you stand]
     #[arg(value_name = "DIR")]
@@ -59,8 +61,8 @@ pub struct Arguments {
     /// standard output
     #[arg(long, value_name = "FILE")]
     sheet: Option<PathBuf>,
-    /// Marked boards with the same woods and grades as lines of the list that are not marked:
-    /// where the others are not enough, say how many of those are likely to be
+    /// The sample: boards you marked, of the woods and grades of lines that nobody has marked. Say
+    /// how many of those are likely to be enough, alone or beside the rest of the list
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
     /// How sure it is to be that likely boards are enough, in per cent

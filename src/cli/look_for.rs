@@ -16,6 +16,7 @@ use std::path::PathBuf;
 #[command(after_help = "\
 Examples:
   stripwright look-for                   for the paddles of the job where you stand
+  stripwright look-for my-job --sheet card.html
   stripwright look-for --paddles paddles.toml --width 60")]
 pub struct Arguments {
     /// The job's folder, with paddles.toml [if left out: where you stand]

@@ -19,8 +19,8 @@ use crate::report::{odds_html, odds_json};
 use crate::text::plain;
 use std::path::{Path, PathBuf};
 
-/// Say how many unmarked boards of a grade to buy so that they are likely enough, by boards of that
-/// grade that are marked
+/// Say how many boards that nobody has marked to buy so that they are likely enough, by a sample of
+/// their grade that you marked
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  stripwright odds                 yard.csv, marked.csv and paddles.toml where you stand\n  stripwright odds --yard yard.csv --like marked.csv --paddles paddles.toml --sure 90\n\n\
@@ -36,7 +36,8 @@ pub struct Arguments {
     /// marked; prices may be left out
     #[arg(long, value_name = "FILE")]
     yard: Option<PathBuf>,
-    /// Marked boards with the same woods and grades, the sample, if not marked.csv in the folder
+    /// The sample: boards you marked, with the same woods and grades, if not marked.csv in the
+    /// folder
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
     /// The shop and the paddles wanted, if not paddles.toml in the folder
@@ -59,7 +60,7 @@ pub struct Arguments {
     /// Write the chances as JSON; - for standard output
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
-    /// Write a page with a picture for each line
+    /// Write a page with a picture for each line, as HTML; - for standard output
     #[arg(long, value_name = "FILE")]
     sheet: Option<PathBuf>,
     #[command(flatten)]

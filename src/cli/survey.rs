@@ -5,10 +5,12 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, doubts};
 use crate::lumber::{Board, look};
+use crate::odds::sample::grade_of;
 use crate::odds::typical::typical;
 use crate::read::{self, Problem, Problems, nearest};
 use crate::report::{survey_cards, text as show};
 use crate::survey::{BoardSurvey, survey_board};
+use crate::text::plain;
 use std::path::{Path, PathBuf};
 
 /// Say of every board by itself what it gives, and what it would take where it just misses
@@ -17,11 +19,13 @@ use std::path::{Path, PathBuf};
 Examples:
   stripwright survey                     a line for each board of the job where you stand
   stripwright survey my-job --detail B --detail E
+  stripwright survey my-job --like marked.csv --sheet card.html
   stripwright survey --boards boards.csv --paddles paddles.toml --all")]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
-    /// Marked boards with a grade: say what a typical board of each wood and grade gives
+    /// A sample: boards you marked, with a grade. Say what a typical board of each wood and grade
+    /// gives
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
     /// Say more of this board; may be given several times
@@ -80,7 +84,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         let stop = options.stop.part(1.0 / (boards.len() - b) as f64);
         match survey_board(&job, &boards, b, &stop) {
             Some(survey) => done.push(survey),
-            None => left.push(crate::text::plain(&board.name)),
+            None => left.push(plain(&board.name)),
         }
     }
     let details: Vec<BoardSurvey> =
@@ -95,12 +99,17 @@ pub fn run(arguments: &Arguments) -> Ended {
         }
         say(&show::survey::survey(&details, &job, &boards, columns));
     });
-    let typical = typical(&job, &marked, &options.stop);
+    let (typical, grades) = typical(&job, &marked, &options.stop);
     drop(progress);
     if !typical.is_empty() {
         say(&show::odds::typical(&typical, &job, columns));
     }
-    if let Some(text) = show::survey::not_looked_at(&left) {
+    let grade = |b: &&Board| {
+        let (wood, grade) = (b.species.name(), grade_of(b).unwrap_or_default());
+        plain(&format!("typical boards of {wood}, grade {grade}"))
+    };
+    let grades = grades.iter().map(grade).collect::<Vec<_>>();
+    if let Some(text) = show::survey::not_looked_at(&[&left[..], &grades].concat()) {
         say(&show::table::indented(&text, "", columns));
     }
     outputs.put("--sheet", || survey_cards((&done, &left), &job, &boards));

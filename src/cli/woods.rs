@@ -38,13 +38,12 @@ pub fn not_wanted<'a>(job: &'a Job, boards: &'a [crate::lumber::Board]) -> Vec<N
             let names: Vec<String> = same.iter().map(|(_, name, _)| plain(name)).collect();
             let count = same.iter().map(|(.., n)| n).sum::<u64>();
             let near = near(wood, &wanted);
-            let is = if count == 1 { "is" } else { "are" };
-            let mut text = format!(
-                "{} ({}) {is} of {}, which no lamination may be of",
-                counted(count, what),
-                named(&names),
-                plain(wood.name())
-            );
+            let who = match (&names[..], count) {
+                ([name], 1) => format!("{what} {name} is"),
+                _ => format!("{} ({}) are", counted(count, what), named(&names)),
+            };
+            let mut text =
+                format!("{who} of {}, which no lamination may be of", plain(wood.name()));
             if let Some(meant) = near {
                 let of: Vec<String> = laminations()
                     .filter(|l| l.species.iter().any(|s| s.matches(meant)))
