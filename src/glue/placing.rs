@@ -453,7 +453,8 @@ impl Search<'_> {
         let deep = self.deep_units(picked);
         let deep_sums = deep.each_ref().map(|u| sums(0, &moments(u), proved));
         let stiff = self.sections(picked).0;
-        let (bend, deep_masks) = least(deep_sums.each_ref(), stiff, self.lengths, (work, self.stop));
+        let (bend, deep_masks) =
+            least(deep_sums.each_ref(), stiff, self.lengths, (work, self.stop));
         if bend > *deep_best {
             return;
         }

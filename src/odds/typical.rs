@@ -34,11 +34,7 @@ pub struct Typical {
 
 /// One for every wood and grade of the marked boards, in their order, and of those that were not
 /// worked out before it was stopped a board each.
-pub fn typical<'a>(
-    job: &Job,
-    marked: &'a [Board],
-    stop: &Stop,
-) -> (Vec<Typical>, Vec<&'a Board>) {
+pub fn typical<'a>(job: &Job, marked: &'a [Board], stop: &Stop) -> (Vec<Typical>, Vec<&'a Board>) {
     let mut all: Vec<Typical> = Vec::new();
     let mut kinds: Vec<&Board> = Vec::new();
     for board in marked.iter().filter(|b| grade_of(b).is_some()) {

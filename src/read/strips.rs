@@ -361,8 +361,7 @@ impl Reader<'_> {
 /// The column that a word seems to stand for: itself, with a unit, by another word or misspelt.
 fn meant(word: &str) -> Option<&'static str> {
     let column = |name: &str| STRIP_COLUMNS.iter().copied().find(|k| *k == name);
-    let other =
-        |w: &str| OTHER_WORDS.iter().find(|(_, words)| words.contains(&w)).map(|(c, _)| *c);
+    let other = |w: &str| OTHER_WORDS.iter().find(|(_, words)| words.contains(&w)).map(|(c, _)| *c);
     let known = |w: &str| column(w).or_else(|| other(w));
     known(bare(word)).or_else(|| of_words(word, known, || nearest(word, &STRIP_COLUMNS)))
 }

@@ -215,7 +215,10 @@ fn the_command_prints_the_same_on_any_number_of_cores() {
     }
     assert!(told[0] == told[1]);
     let text = String::from_utf8(told[0].0.clone()).unwrap();
-    assert!(flat(&text).contains("The sample, the boards you marked, is small: 2 boards, 1 zone."), "{text}");
+    assert!(
+        flat(&text).contains("The sample, the boards you marked, is small: 2 boards, 1 zone."),
+        "{text}"
+    );
     assert!(text.contains("It is longer than any board of the sample."), "{text}");
     assert!(text.contains("Cheapest of fir: "), "{text}");
     let json: serde_json::Value = serde_json::from_str(&told[0].1).unwrap();
@@ -244,7 +247,10 @@ fn bad_use_is_told_and_where_no_sample_serves() {
     std::fs::write(shop.at("marked.csv"), MARKED.replace("No. 2", "select")).unwrap();
     let (status, _, err) = shop.run(&ODDS);
     assert_eq!(status, 2);
-    assert!(flat(&err).contains("no board here is of the wood and grade of a line of yard.csv"), "{err}");
+    assert!(
+        flat(&err).contains("no board here is of the wood and grade of a line of yard.csv"),
+        "{err}"
+    );
 }
 
 #[test]

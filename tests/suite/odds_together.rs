@@ -335,6 +335,9 @@ fn marked_boards_that_fall_short_are_made_up_with_likely_ones() {
     let (status, out, err) = shop.run(&[&BUY[..], &["--like", "marked.csv"]].concat());
     assert_eq!(status, 1, "{err}");
     let out = flat(&out);
-    assert!(out.contains("Boards of the list that are marked, and likely ones: 1 × sound for 1"), "{out}");
+    assert!(
+        out.contains("Boards of the list that are marked, and likely ones: 1 × sound for 1"),
+        "{out}"
+    );
     assert!(out.contains("of rack, which nobody has marked"), "{out}");
 }

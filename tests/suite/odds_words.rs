@@ -4,12 +4,20 @@
 use crate::files_lost::Shop;
 use crate::jobs::{bay, flat};
 
-const HEAD: &str = "board,species,length,width,thickness,rings,price_per_foot,foot,quantity,grade\n";
+const HEAD: &str =
+    "board,species,length,width,thickness,rings,price_per_foot,foot,quantity,grade\n";
 const MARKED: &str = "board,species,length,width,thickness,rings,grade,zone,from,to,near,far\n\
     m1,fir,96,5.5,1.5,90,No. 2,,,,,\nm1,,,,,,,knot,30,32,1,2\nm2,fir,96,5.5,1.5,90,No. 2,,,,,\n\
     r1,ash,96,5.5,1.5,90,No. 3,,,,,\nr1,,,,,,,rot,0,96,0,5.5\n";
 const ODDS: [&str; 9] = [
-    "odds", "--yard", "yard.csv", "--like", "marked.csv", "--paddles", "paddles.toml", "--draws",
+    "odds",
+    "--yard",
+    "yard.csv",
+    "--like",
+    "marked.csv",
+    "--paddles",
+    "paddles.toml",
+    "--draws",
     "20",
 ];
 
@@ -30,7 +38,10 @@ const YARD: &str = "rack 1,fir,95,5.5,1.5,90,3.17,board,20,No. 2\n\
 #[test]
 fn the_headline_says_where_a_wood_cannot_be_had() {
     let paddles = bay(1).with("species = [\"teak\"]").text();
-    let shop = shop(YARD, &paddles.replace("name = \"spine\"", "name = \"spine\"\nspecies = [\"fir\", \"ash\"]"));
+    let shop = shop(
+        YARD,
+        &paddles.replace("name = \"spine\"", "name = \"spine\"\nspecies = [\"fir\", \"ash\"]"),
+    );
     let (status, out, err) = shop.run(&[&ODDS[..], &["--sheet", "odds.html"]].concat());
     assert_eq!(status, 0, "{err}");
     let page = flat(&shop.text("odds.html").replace('\u{A0}', " "));

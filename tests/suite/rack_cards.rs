@@ -22,7 +22,14 @@ fn shop(yard: &str, paddles: &str) -> Shop {
 }
 
 const BUY: [&str; 9] = [
-    "buy", "--yard", "yard.csv", "--paddles", "paddles.toml", "--like", "marked.csv", "--sheet",
+    "buy",
+    "--yard",
+    "yard.csv",
+    "--paddles",
+    "paddles.toml",
+    "--like",
+    "marked.csv",
+    "--sheet",
     "card.html",
 ];
 
@@ -42,7 +49,12 @@ fn words(page: &str) -> String {
             _ => {}
         }
     }
-    flat(&out.replace("&quot;", "\"").replace("&gt;", ">").replace("&lt;", "<").replace('\u{A0}', " "))
+    flat(
+        &out.replace("&quot;", "\"")
+            .replace("&gt;", ">")
+            .replace("&lt;", "<")
+            .replace('\u{A0}', " "),
+    )
 }
 
 /// How many of which line to buy for the surety stands on the card, beside the marked ones.
@@ -76,7 +88,8 @@ fn a_card_of_likely_boards_where_marked_ones_fall_short() {
     let (status, _, err) = shop.run(&BUY);
     assert_eq!(status, 1, "{err}");
     let card = words(&shop.text("card.html"));
-    for said in ["Likely: buy for 4 × bay", "Marked, as they are", "1 × sound", "× rack fir, no. 2"] {
+    for said in ["Likely: buy for 4 × bay", "Marked, as they are", "1 × sound", "× rack fir, no. 2"]
+    {
         assert!(card.contains(said), "{said}: {card}");
     }
     assert!(!card.contains("Proved"), "nothing is proved of it: {card}");
@@ -115,7 +128,13 @@ fn the_card_of_a_metric_job_is_metric() {
 fn a_card_of_look_for_that_was_stopped_claims_nothing() {
     let shop = shop("", &bay(1).text());
     let words_of = [
-        "look-for", "--paddles", "paddles.toml", "--sheet", "card.html", "--time-limit", "0.000001",
+        "look-for",
+        "--paddles",
+        "paddles.toml",
+        "--sheet",
+        "card.html",
+        "--time-limit",
+        "0.000001",
     ];
     let (status, _, err) = shop.run(&words_of);
     assert_eq!(status, 0, "{err}");

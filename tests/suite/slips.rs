@@ -28,8 +28,10 @@ fn a_misspelt_wood_is_told_once_with_the_wood_that_was_meant() {
     for n in 0..29 {
         let _ = writeln!(boards, "B{n},Sitka spurce,96,5.5,1.5,90");
     }
-    let wood = bay(1).text().replace("thickness = \"1/", "species = [\"Sitka spruce\"]\nthickness = \"1/");
-    let wood = wood.replace("species = [\"Sitka spruce\"]\nthickness = \"1 3/8\"", "thickness = \"1 3/8\"");
+    let wood =
+        bay(1).text().replace("thickness = \"1/", "species = [\"Sitka spruce\"]\nthickness = \"1/");
+    let wood = wood
+        .replace("species = [\"Sitka spruce\"]\nthickness = \"1 3/8\"", "thickness = \"1 3/8\"");
     let job = folder(&[("boards.csv", &boards), ("paddles.toml", &wood)]);
     let (code, out, _) = run(job.path(), &["check", "--width", "2000"]);
     assert_eq!(code, 0);
@@ -48,12 +50,18 @@ fn a_misspelt_wood_is_told_once_with_the_wood_that_was_meant() {
 #[test]
 fn a_wood_misspelt_in_the_paddles_is_told_of_them() {
     let paddles = bay(1).with("species = [\"wite ash\"]").text();
-    let job = folder(&[("boards.csv", &format!("{HEAD}A,white ash,96,5.5,1.5,90\n")), ("paddles.toml", &paddles)]);
+    let job = folder(&[
+        ("boards.csv", &format!("{HEAD}A,white ash,96,5.5,1.5,90\n")),
+        ("paddles.toml", &paddles),
+    ]);
     let (code, out, _) = run(job.path(), &["check", "--width", "2000"]);
     assert_eq!(code, 0);
     // The other laminations take any wood: the board is not useless, the name is of no board.
     assert!(flat(&out).contains("no board is of wite ash, which blade may be of."), "{out}");
-    let only = shop("").paddle("p", ["84", "20", "1 3/8"], "").through("side", "1/2").with("species = [\"wite ash\"]");
+    let only = shop("")
+        .paddle("p", ["84", "20", "1 3/8"], "")
+        .through("side", "1/2")
+        .with("species = [\"wite ash\"]");
     std::fs::write(job.path().join("paddles.toml"), only.text()).unwrap();
     let (_, out, _) = run(job.path(), &["check", "--width", "2000"]);
     let said = "board A is of white ash, which no lamination may be of: did you mean white ash where paddles.toml has wite ash for side?";
@@ -73,7 +81,11 @@ fn boards_of_one_fault_share_a_line() {
     let found = warnings(&out);
     let none: Vec<&String> = found.iter().filter(|w| w.contains("no strip")).collect();
     assert_eq!(none.len(), 1, "{found:#?}");
-    assert!(none[0].starts_with("boards S0, S1, S2, S3, S4, S5, S6, S7 and 4 others give no strip. For "), "{none:?}");
+    assert!(
+        none[0]
+            .starts_with("boards S0, S1, S2, S3, S4, S5, S6, S7 and 4 others give no strip. For "),
+        "{none:?}"
+    );
 }
 
 /// A yard's list in the folder is looked at by `check`, before anyone stands at the yard.
@@ -101,7 +113,8 @@ fn check_tells_of_a_price_by_the_foot_that_looks_like_that_of_a_board() {
 #[test]
 fn doubts_of_a_sample_are_told() {
     let marked = "board;species;length;width;thickness;rings;grade\nm;fir;96;5,5;1,5;90;no 2\n";
-    let yard = "board,species,length,width,thickness,rings,price,grade\ny,fir,96,5.5,1.5,90,10,clear\n";
+    let yard =
+        "board,species,length,width,thickness,rings,price,grade\ny,fir,96,5.5,1.5,90,10,clear\n";
     let job = folder(&[
         ("boards.csv", &format!("{HEAD}{FIR}")),
         ("paddles.toml", &bay(1).text()),
@@ -140,7 +153,10 @@ fn a_price_and_a_price_by_the_foot_on_one_line_are_refused() {
 /// that of the boards in hand (MODEL 2, 3).
 #[test]
 fn a_mark_without_width_is_one_in_a_yards_list_too() {
-    let paddles = format!("{}[shop.margin]\nknot = {{ along = \"1/2\", across = \"1/4\" }}\n", shop("resaw_kerf = \"1/16\"").text());
+    let paddles = format!(
+        "{}[shop.margin]\nknot = {{ along = \"1/2\", across = \"1/4\" }}\n",
+        shop("resaw_kerf = \"1/16\"").text()
+    );
     let paddles = bay(1).text().replace("[shop]\nresaw_kerf = \"1/16\"\n", &paddles);
     let yard = "board,species,length,width,thickness,rings,price,zone,from,to,near,far\n\
         y,fir,96,5.5,1.5,90,10,knot,40,40,2,2\n";
@@ -166,12 +182,21 @@ fn feet_and_inches_that_can_hardly_be_meant() {
     let foot = |text: &str| Length::parse(text, Units::Inch);
     assert_eq!(foot("8' 14\""), Err(LengthError::InchesPastFoot));
     assert_eq!(foot("8' 12"), Err(LengthError::InchesPastFoot));
-    assert_eq!(foot("7' 11 63/64\"").map(Length::units), Ok(Length::INCH.units() / 64 * (96 * 64 - 1)));
+    assert_eq!(
+        foot("7' 11 63/64\"").map(Length::units),
+        Ok(Length::INCH.units() / 64 * (96 * 64 - 1))
+    );
     let boards = format!("{HEAD}{FIR}B,fir,\"8' 14\"\"\",5.5,1.5,90\n");
     std::fs::write(job.path().join("boards.csv"), boards).unwrap();
     let (code, _, err) = run(job.path(), &["check"]);
     assert_eq!(code, 2);
-    assert!(flat(&err).contains("\"8' 14\\\"\" has 12 inches or more behind the feet; write fewer than 12") || flat(&err).contains("\"8' 14\"\" has 12 inches or more behind the feet; write fewer than 12"), "{err}");
+    assert!(
+        flat(&err)
+            .contains("\"8' 14\\\"\" has 12 inches or more behind the feet; write fewer than 12")
+            || flat(&err)
+                .contains("\"8' 14\"\" has 12 inches or more behind the feet; write fewer than 12"),
+        "{err}"
+    );
 }
 
 #[test]
@@ -224,7 +249,8 @@ fn headings_of_several_words_are_taken_by_their_words() {
         ("Far Edges", "far_edge"),
         ("Pith acros", "pith_across"),
     ] {
-        let boards = format!("board,species,length,width,thickness,{heading}\nA,fir,96,5.5,1.5,1\n");
+        let boards =
+            format!("board,species,length,width,thickness,{heading}\nA,fir,96,5.5,1.5,1\n");
         let job = folder(&[("boards.csv", &boards), ("paddles.toml", &bay(1).text())]);
         let (code, _, err) = run(job.path(), &["check"]);
         assert_eq!(code, 2, "{err}");
@@ -258,7 +284,10 @@ fn a_folder_without_files_names_all_of_them() {
         (&["odds"], "marked.csv, paddles.toml and yard.csv: are not"),
         (&["verify", "plan.json"], "boards.csv and paddles.toml: are not"),
         (&["tally", "plan.json"], "boards.csv and paddles.toml: are not"),
-        (&["look-for"], "paddles.toml: is not in the folder where you stand; name the file with --paddles, or the folder that holds it."),
+        (
+            &["look-for"],
+            "paddles.toml: is not in the folder where you stand; name the file with --paddles, or the folder that holds it.",
+        ),
     ] {
         let (code, _, err) = run(empty.path(), words);
         assert_eq!(code, 2, "{words:?}");
@@ -271,9 +300,13 @@ fn a_folder_without_files_names_all_of_them() {
 #[test]
 fn one_figure_of_bend_for_doubts_and_for_the_rack() {
     // 1 in 48 of 8 ft is 2 in.
-    let paddles = shop("pull = 40; pair = 40; straight = 40").paddle("p", ["60", "20", "1 3/8"], "rings = 0").through("side", "1/2");
+    let paddles = shop("pull = 40; pair = 40; straight = 40")
+        .paddle("p", ["60", "20", "1 3/8"], "rings = 0")
+        .through("side", "1/2");
     let doubted = |bow: &str| {
-        let boards = format!("board,species,length,width,thickness,bow\nA,fir,96,5.5,1.5,0\nB,fir,96,5.5,1.5,{bow}\n");
+        let boards = format!(
+            "board,species,length,width,thickness,bow\nA,fir,96,5.5,1.5,0\nB,fir,96,5.5,1.5,{bow}\n"
+        );
         let job = folder(&[("boards.csv", &boards), ("paddles.toml", &paddles.text())]);
         let (code, out, _) = run(job.path(), &["check", "--sheet", "s.html", "--width", "2000"]);
         assert_eq!(code, 0);
@@ -293,7 +326,12 @@ fn one_figure_of_bend_for_doubts_and_for_the_rack() {
 fn the_other_name_of_a_copy_is_told() {
     let empty = tempfile::tempdir().unwrap();
     let (_, help, _) = run(empty.path(), &["tally", "--help"]);
-    assert!(flat(&help).contains("B/2 is the second board of B; B#2 where another board is called B/2 already."), "{help}");
+    assert!(
+        flat(&help).contains(
+            "B/2 is the second board of B; B#2 where another board is called B/2 already."
+        ),
+        "{help}"
+    );
     assert!(!help.contains('\\') || !help.contains("\\\""), "{help}");
     let readme = include_str!("../../README.md");
     assert!(readme.contains("`B#2` where another board of the list is called `B/2` already"));
@@ -302,6 +340,7 @@ fn the_other_name_of_a_copy_is_told() {
     let (code, out, err) = run(job.path(), &["plan", "--json", "plan.json"]);
     assert_eq!(code, 0, "{err}");
     assert!(out.contains("B#2"), "{out}");
-    let (code, _, err) = run(job.path(), &["tally", "plan.json", "--cut", "B#2", "--left", "left.csv"]);
+    let (code, _, err) =
+        run(job.path(), &["tally", "plan.json", "--cut", "B#2", "--left", "left.csv"]);
     assert_eq!(code, 0, "{err}");
 }

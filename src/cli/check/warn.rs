@@ -79,7 +79,11 @@ fn unknown_woods(checked: &Checked<'_>) -> Vec<String> {
             .filter(|kind| kind.species.iter().any(|s| s.matches(wood)))
             .map(|kind| checked.name(kind))
             .collect();
-        out.push(format!("no board is of {}, which {} may be of.", plain(wood.name()), listed(&of)));
+        out.push(format!(
+            "no board is of {}, which {} may be of.",
+            plain(wood.name()),
+            listed(&of)
+        ));
     }
     out
 }
@@ -88,10 +92,13 @@ fn unknown_woods(checked: &Checked<'_>) -> Vec<String> {
 fn useless(checked: &Checked<'_>) -> Vec<String> {
     let none = checked.boards.iter().zip(&checked.gives).filter(|(_, g)| g.iter().all(|&n| n == 0));
     let why = |(board, _)| Some((board, reasons(checked, board)?));
-    together(none.filter_map(why)).into_iter().map(|(why, boards)| {
-        let give = if boards.len() == 1 { "gives" } else { "give" };
-        format!("{} {give} no strip. {why}", names(&boards))
-    }).collect()
+    together(none.filter_map(why))
+        .into_iter()
+        .map(|(why, boards)| {
+            let give = if boards.len() == 1 { "gives" } else { "give" };
+            format!("{} {give} no strip. {why}", names(&boards))
+        })
+        .collect()
 }
 
 /// Boards of which the same is said, in the order of the first of each.

@@ -139,9 +139,13 @@ fn meant(word: &str, known: &[&'static str]) -> Option<&'static str> {
         OTHER_WORDS.iter().find(|(_, words)| words.contains(&word)).map(|(column, _)| *column)
     };
     let other = || by_other(bare(word));
-    column(bare(word))
-        .or_else(|| other().and_then(column))
-        .or_else(|| of_words(word, |w| column(w).or_else(|| by_other(w).and_then(column)), || nearest(word, known)))
+    column(bare(word)).or_else(|| other().and_then(column)).or_else(|| {
+        of_words(
+            word,
+            |w| column(w).or_else(|| by_other(w).and_then(column)),
+            || nearest(word, known),
+        )
+    })
 }
 
 /// The column that a heading of several words stands for, `Board Name`: each word of it is taken

@@ -7,7 +7,9 @@ use crate::lumber::{Angle, Board};
 use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Most};
 use crate::report::text::proof;
-use crate::report::text::survey::{ABOUT_SIGNS, count, long, near_words, not_looked_at, strips_of, told_sizes, wider};
+use crate::report::text::survey::{
+    ABOUT_SIGNS, count, long, near_words, not_looked_at, strips_of, told_sizes, wider,
+};
 use crate::report::text::tables::{board_name, paddles};
 use crate::shop::words::{bare, by, counted};
 use crate::survey::buy::Purchase;
