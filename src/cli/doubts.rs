@@ -104,10 +104,11 @@ fn settings(job: &Job) -> Vec<String> {
             ));
         }
     }
-    if shop.pair < shop.straight {
+    // With 0 the shop makes none.
+    if shop.pair < shop.straight && shop.pair > Length::ZERO {
         out.push(format!(
-            "pair is {} and straight is {}: a strip that may go in by itself never needs a partner, \
-             so pair is not less than straight; are the two exchanged?",
+            "pair is {}, less than straight, {}: strips that bend so little go in by themselves, so \
+             no flipped pair is ever made; are the two exchanged?",
             shop.pair.with_unit(units),
             shop.straight.with_unit(units)
         ));

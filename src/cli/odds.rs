@@ -55,7 +55,7 @@ pub struct Arguments {
     sure: f64,
     /// Piles to draw for each line
     #[arg(long, value_name = "NUMBER", default_value_t = 400,
-        value_parser = clap::value_parser!(u32).range(10..=100_000))]
+        value_parser = draws)]
     draws: u32,
     /// Write the chances as JSON; - for standard output
     #[arg(long, value_name = "FILE")]
@@ -75,9 +75,19 @@ pub(super) fn sure(text: &str) -> Result<f64, String> {
     let percent: f64 = text.trim_end_matches('%').trim().parse().map_err(|_| "not a number")?;
     if (1.0..=100.0).contains(&percent) {
         Ok(percent / 100.0)
+    } else if percent > 0.0 && percent < 1.0 {
+        let percent = format!("{:.3}", percent * 100.0);
+        let percent = percent.trim_end_matches('0').trim_end_matches('.');
+        Err(format!("give per cent, from 1 to 100: {percent} if that part of one is meant"))
     } else {
         Err("give per cent, from 1 to 100".to_owned())
     }
+}
+
+/// How many piles to draw.
+fn draws(text: &str) -> Result<u32, String> {
+    let number = text.trim().parse().ok().filter(|n| (10..=100_000).contains(n));
+    number.ok_or_else(|| "give a whole number of 10 to 100000; 400 is usual".to_owned())
 }
 
 /// Where the files are.

@@ -234,7 +234,8 @@ impl Reader<'_> {
     fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
         let (mut row, beyond) = Row::of(line, record, columns);
         for Beyond(place, cell) in beyond {
-            let cure = "put quotes around values that hold the separator";
+            let cure =
+                "put quotes around values that hold the separator, and write decimals with a point";
             let rule = "stands beyond the last column";
             self.problem(line, &place.to_string(), Some(cell), rule, cure);
         }

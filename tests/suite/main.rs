@@ -26,6 +26,7 @@ mod fixtures;
 mod fuzz;
 mod glue_cli;
 mod glue_placing;
+mod glue_stop;
 mod glue_up;
 mod hindrance;
 mod jobs;

@@ -96,7 +96,7 @@ fn columns() {
             (
                 "board,species,length,width,thickness\na,ash,90,6,1,,,3\n",
                 &[
-                    r#"b.csv, line 2, column 8: "3" stands beyond the last column; put quotes around values that hold the separator."#,
+                    r#"b.csv, line 2, column 8: "3" stands beyond the last column; put quotes around values that hold the separator, and write decimals with a point."#,
                 ],
             ),
             (

@@ -205,7 +205,7 @@ fn settings_that_leave_nothing_or_contradict_one_another() {
     for (set, said) in [
         (
             "pair = \"1/32\"",
-            "pair is 1/32\" and straight is 1/16\": a strip that may go in by itself never needs a partner, so pair is not less than straight; are the two exchanged?",
+            "pair is 1/32\", less than straight, 1/16\": strips that bend so little go in by themselves, so no flipped pair is ever made; are the two exchanged?",
         ),
         (
             "far_edge = \"3 1/2\"",
@@ -343,4 +343,48 @@ fn the_other_name_of_a_copy_is_told() {
     let (code, _, err) =
         run(job.path(), &["tally", "plan.json", "--cut", "B#2", "--left", "left.csv"]);
     assert_eq!(code, 0, "{err}");
+}
+
+/// A wrong file or number of each kind says what to do.
+#[test]
+fn what_is_wrong_is_told_with_what_to_do() {
+    let job = folder(&[("boards.csv", &format!("{HEAD}{FIR}")), ("paddles.toml", &bay(1).text())]);
+    for (name, text, said) in [
+        (
+            "book.xlsx",
+            "PK\u{3}\u{4}...",
+            "book.xlsx: is a spreadsheet program's own file, not text; open it there and save it as CSV (UTF-8).",
+        ),
+        (
+            "commas.csv",
+            &format!("{HEAD}A,fir,96,5,5,1,5,90\n"),
+            "\"5\" stands beyond the last column; put quotes around values that hold the separator, and write decimals with a point.",
+        ),
+    ] {
+        std::fs::write(job.path().join(name), text).unwrap();
+        let (code, _, err) = run(job.path(), &["check", "--boards", name]);
+        assert_eq!(code, 2, "{err}");
+        assert!(err.contains(said), "{said}: {err}");
+    }
+    for (text, said) in [
+        ("[[paddle]\nname = \"x\"\n", "write [[paddle]]."),
+        ("[shop\nedge = 0\n", "write [shop]."),
+        ("[[paddle.lamination]\n", "write [[paddle.lamination]]."),
+    ] {
+        std::fs::write(job.path().join("broken.toml"), text).unwrap();
+        let (code, _, err) = run(job.path(), &["check", "--paddles", "broken.toml"]);
+        assert_eq!(code, 2, "{err}");
+        let said =
+            format!("broken.toml, line 1: names a table whose brackets do not close; {said}");
+        assert!(err.contains(&said), "{said}: {err}");
+    }
+    for (words, said) in [
+        (["--sure", "0.9"], "give per cent, from 1 to 100: 90 if that part of one is meant"),
+        (["--sure", "101"], "give per cent, from 1 to 100"),
+        (["--draws", "3"], "give a whole number of 10 to 100000; 400 is usual"),
+    ] {
+        let (code, _, err) = run(job.path(), &[&["odds"][..], &words].concat());
+        assert_eq!(code, 2, "{err}");
+        assert!(err.contains(said), "{said}: {err}");
+    }
 }

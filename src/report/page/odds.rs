@@ -110,7 +110,6 @@ fn drawing(line: &Line, sure: f64) -> Markup {
                 text x=(LEFT - 6.0) y=(r(y(part) + 4.0)) text-anchor="end" font-size="12" { (percent(part)) }
             }
             line class="keep" x1=(LEFT) x2=(WIDE - RIGHT) y1=(y(sure)) y2=(y(sure)) {}
-            text class="b" x=(LEFT + 4.0) y=(r(y(sure) - 4.0)) font-size="12" { (percent(sure)) " wanted" }
             @for (n, chance) in shown() {
                 line class="cut" x1=(x(n)) x2=(x(n)) y1=(y(chance.low)) y2=(y(chance.high)) {}
                 line class="cut" x1=(r(x(n) - cap)) x2=(r(x(n) + cap)) y1=(y(chance.low)) y2=(y(chance.low)) {}
@@ -129,6 +128,8 @@ fn drawing(line: &Line, sure: f64) -> Markup {
                     circle class="mark" fill="none" cx=(x(n)) cy=(y(chance.chance)) r="8" {}
                 }
             }
+            // Bars may run through it: it stands on white.
+            text class="b" x=(LEFT + 4.0) y=(r(y(sure) - 4.0)) font-size="12" stroke="#fff" stroke-width="4" paint-order="stroke" { (percent(sure)) " wanted" }
             text x=(LEFT - 6.0) y=(r(axis + 12.0)) text-anchor="end" font-size="12" { "boards" }
         }
     }

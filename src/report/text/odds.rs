@@ -319,9 +319,9 @@ fn of_wood(wood: &str, all: &[&Line], yard: &[Board], sure: f64) -> String {
         return format!("{wood}: not known, the work was stopped before.");
     }
     let names: Vec<String> = all.iter().map(|l| name(l)).collect();
-    let stopped = if all.iter().any(|l| l.stopped) { " as far as was tried" } else { "" };
+    let stopped = if all.iter().any(|l| l.stopped) { " and was tried" } else { "" };
     format!(
-        "{wood} can't be had here with {}{stopped}: no number of {} that was drawn is enough.",
+        "{wood} can't be had here with {}, as far as the sample tells{stopped}: no number of {} that was drawn is enough.",
         percent(sure),
         listed_with(&names, "or")
     )
