@@ -13,7 +13,7 @@ use crate::report::text::survey::{
 use crate::report::text::tables::{board_name, paddles};
 use crate::shop::words::{bare, by, counted};
 use crate::survey::buy::Purchase;
-use crate::survey::look::{Look, lengths};
+use crate::survey::look::{Look, SizeGives, lengths};
 use crate::survey::{BoardSurvey, Part};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
@@ -35,6 +35,7 @@ pub(crate) fn look(looks: &[Look], job: &Job) -> String {
         for look in &of {
             items.extend(wood(look, paddle, job));
         }
+        items.extend(about_sizes(&of));
         items.extend(bends(&of, job.units));
         items.extend(grain(paddle.rings).map(Item::Line));
         let title = format!("Look for: {}", plain(&paddle.name));
@@ -61,10 +62,7 @@ fn wood(look: &Look, paddle: &Paddle, job: &Job) -> Vec<Item> {
         Item::Head(format!("{name}: clear runs")),
         Item::Table { head, rows: runs.collect(), tick: false },
     ];
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    let mut told: Vec<&str> = Vec::new();
-    let mut open = false;
-    for size in told_sizes(look) {
+    let row = |size: &&SizeGives| {
         let of = |pick: fn(&(Most, Most)) -> &Most| -> Option<String> {
             let counts = || lengths(units).into_iter().zip(size.counts.iter().map(pick));
             let (length, first) = counts().find(|(_, c)| c.at_most > 0)?;
@@ -76,27 +74,44 @@ fn wood(look: &Look, paddle: &Paddle, job: &Job) -> Vec<Item> {
             };
             Some(format!("{} {}{more}", long(length, units), count(first)))
         };
-        // Of a thickness the narrowest that gives anything.
-        if !told.contains(&size.thickness()) {
-            told.push(size.thickness());
-            open |= size.counts.iter().any(|(f, v)| f.made < f.at_most || v.made < v.at_most);
-            let cell = |c: Option<String>| c.unwrap_or_else(|| "none".to_owned());
-            rows.push(vec![size.size.clone(), cell(of(|c| &c.0)), cell(of(|c| &c.1))]);
-        }
-    }
+        let cell = |c: Option<String>| c.unwrap_or_else(|| "none".to_owned());
+        vec![size.size.clone(), cell(of(|c| &c.0)), cell(of(|c| &c.1))]
+    };
+    let rows: Vec<Vec<String>> = narrowest(look).iter().map(row).collect();
     if rows.is_empty() {
-        items
-            .push(Item::Line("No clear board of a common size gives a paddle's worth.".to_owned()));
+        let text = "No clear board of a common size gives a paddle's worth.";
+        items.push(Item::Line(text.to_owned()));
     } else {
-        let shown = rows.len();
         let head = texts(&["paddles' worth", "flat grain", "vertical grain"]);
         items.push(Item::Table { head, rows, tick: false });
-        items.extend(wider(look, shown).map(|text| Item::Line(text.to_owned())));
-        if open {
-            items.push(Item::Line(ABOUT_SIGNS.to_owned()));
-        }
     }
     items
+}
+
+/// Of each thickness the narrowest size that may give anything: there is no room for more.
+fn narrowest(look: &Look) -> Vec<&SizeGives> {
+    let mut out: Vec<&SizeGives> = Vec::new();
+    for size in told_sizes(look) {
+        if out.iter().all(|o| o.thickness() != size.thickness()) {
+            out.push(size);
+        }
+    }
+    out
+}
+
+/// What is said of sizes that are not on the card, and of signs at counts: once for all woods.
+fn about_sizes(looks: &[&Look]) -> Vec<Item> {
+    let rest = looks.iter().filter_map(|look| {
+        let shown = narrowest(look).len();
+        wider(look, shown).filter(|_| shown > 0)
+    });
+    // That wider ones give no fewer says it of those that are not here as well.
+    let rest = rest.max_by_key(|text| text.len());
+    let open = |m: &Most| m.made < m.at_most;
+    let shown = looks.iter().flat_map(|look| narrowest(look));
+    let signs = shown.flat_map(|size| &size.counts).any(|(f, v)| open(f) || open(v));
+    let said = rest.into_iter().chain(signs.then_some(ABOUT_SIGNS));
+    said.map(|text| Item::Line(text.to_owned())).collect()
 }
 
 /// Bends that a board may have, for the longest strips of all woods.
