@@ -54,8 +54,16 @@ pub fn run(arguments: &Arguments) -> Ended {
     let paths: Vec<&Path> = files.paths().into_iter().chain(yard.as_deref()).collect();
     let mut outputs = Outputs::of(&paths, &sheet, None)?;
     let read::Inputs { job, boards, mut doubts, .. } = files.read()?;
+    let mut broken = None;
     let offered = match yard.as_deref().map(|path| read::boards(path, &job, read::List::Yard)) {
-        Some(Err(problems)) => return Err(problems.into()),
+        Some(Err(problems)) if arguments.yard.is_some() => return Err(problems.into()),
+        // One that only lies there keeps no one from looking at the boards.
+        Some(Err(problems)) => {
+            broken = problems.to_string().lines().next().map(|first| {
+                format!("buy and odds can't read the yard's list; check --yard lists all. {first}")
+            });
+            read::Listed::default()
+        }
         Some(Ok(listed)) => listed,
         None => read::Listed::default(),
     };
@@ -63,6 +71,7 @@ pub fn run(arguments: &Arguments) -> Ended {
     outputs.open()?;
     let checked = Checked::new(&job, &boards);
     let mut warnings = warn::warnings(&checked, &offered.boards);
+    warnings.extend(broken);
     warnings.extend(crate::cli::rack::warnings(&job, &doubts, true));
     outputs.put_in_pieces("--sheet", &mut |out| {
         understood_in_pieces((&job, &boards), &warnings, out, &mut |_, _| {})

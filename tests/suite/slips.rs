@@ -105,8 +105,19 @@ fn check_tells_of_a_price_by_the_foot_that_looks_like_that_of_a_board() {
     let named = ["check", "--boards", "boards.csv", "--paddles", "paddles.toml"];
     let (_, out, _) = run(job.path(), &named);
     assert!(!flat(&out).contains(said), "what was not named was read: {out}");
-    let (_, out, _) = run(job.path(), &[&named[..], &["--yard", "yard.csv"]].concat());
+    let with = [&named[..], &["--yard", "yard.csv"]].concat();
+    let (_, out, _) = run(job.path(), &with);
     assert!(flat(&out).contains(said), "{out}");
+    // One that only lies there and is wrong keeps no one from looking at the boards; one that is
+    // named does.
+    std::fs::write(job.path().join("yard.csv"), yard.replace("board\n", "square\n")).unwrap();
+    let (code, out, err) = run(job.path(), &["check"]);
+    assert_eq!(code, 0, "{err}");
+    let said = "buy and odds can't read the yard's list; check --yard lists all. yard.csv, line 2, column foot: \"square\"";
+    assert!(flat(&out).contains(said), "{out}");
+    let (code, _, err) = run(job.path(), &with);
+    assert_eq!(code, 2);
+    assert!(err.contains("yard.csv, line 2, column foot: \"square\""), "{err}");
 }
 
 /// What is doubtful of a sample is told by every command that reads one.
