@@ -56,7 +56,7 @@ pub fn not_wanted<'a>(job: &'a Job, boards: &'a [crate::lumber::Board]) -> Vec<N
                     });
                 let (wood, meant) = (plain(wood.name()), plain(meant.name()));
                 let of = listed(&of);
-                text = match misspelt(&same[0].0, near) {
+                text = match misspelt(same[0].0, near) {
                     Side::Wanted => format!(
                         "{text}: did you mean {wood} where paddles.toml has {meant} for {of}?"
                     ),

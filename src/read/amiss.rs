@@ -78,7 +78,7 @@ fn bracket(line: &str) -> Option<(&'static str, String)> {
         return None;
     }
     // Of these there may be several, each in two brackets.
-    let several = ["paddle", "species"].iter().any(|t| name == *t)
+    let several = ["paddle", "species"].contains(&name)
         || ["paddle.", "glue."].iter().any(|t| name.starts_with(t));
     let name = cut_off(name, 60);
     let right = if several { format!("[[{name}]]") } else { format!("[{name}]") };

@@ -238,7 +238,7 @@ fn bad_use_is_told_and_where_no_sample_serves() {
     for (more, said) in [
         (["--sure", "0.9"], "give per cent, from 1 to 100"),
         (["--sure", "NaN"], "give per cent, from 1 to 100"),
-        (["--draws", "3"], "10..=100000"),
+        (["--draws", "3"], "give a whole number of 10 to 100000"),
     ] {
         let (status, _, err) = shop.run(&[&ODDS[..], &more].concat());
         assert_eq!(status, 2, "{err}");
