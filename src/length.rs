@@ -234,6 +234,9 @@ pub enum LengthError {
     /// A fraction with more digits than are read.
     #[error("has more than 12 digits above or below the line of a fraction")]
     LongFraction,
+    /// As `8' 14"`: twelve of them are a foot.
+    #[error("has 12 inches or more behind the feet")]
+    InchesPastFoot,
     /// Anything else.
     #[error("is not a length")]
     Unreadable,
@@ -268,6 +271,10 @@ mod parse {
                     None if inches.is_empty() => Ratio::whole(0, Length::FOOT)?,
                     None => mixed(inches, Length::INCH)?,
                 };
+                // A slip of the pen: of 8' 14" no one can tell whether 8' 1/4" was meant.
+                if inches.units >= i128::from(Length::FOOT.0) {
+                    return Err(LengthError::InchesPastFoot);
+                }
                 feet.plus(&inches).ok_or(LengthError::TooLong)?
             }
             None => {

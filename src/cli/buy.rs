@@ -8,14 +8,14 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, doubts, warn};
 use crate::lumber::{Board, Price};
-use crate::odds::beside::beside;
+use crate::odds::beside::{Beside, beside};
 use crate::odds::sample::{Sample, grade_of, unmarked};
 use crate::odds::{self, Ask};
 use crate::paddle::Job;
 use crate::plan::Plan;
 use crate::read;
 use crate::report::text::what_if::Gone;
-use crate::report::{json, purchase_cards, text as show};
+use crate::report::{LikelyShown, json, purchase_cards, text as show};
 use crate::survey::buy::{Purchase, buy, counts, together, within_budget, without};
 use crate::survey::nothing::nothing;
 use crate::text::{plain, shown};
@@ -29,7 +29,9 @@ use std::path::{Path, PathBuf};
 Examples:
   stripwright buy                        yard.csv, paddles.toml and boards.csv where you stand
   stripwright buy my-job --budget 60
-  stripwright buy --yard tuesday.csv --paddles paddles.toml --json bought.json")]
+  stripwright buy --yard tuesday.csv --paddles paddles.toml --json bought.json
+  stripwright buy --like marked.csv --sure 95 --sheet card.html
+                                         with boards that nobody has marked, on a card")]
 pub struct Arguments {
     /// The job's folder, with yard.csv and paddles.toml [if left out: where you stand]
     #[arg(value_name = "DIR")]
@@ -59,8 +61,8 @@ pub struct Arguments {
     /// standard output
     #[arg(long, value_name = "FILE")]
     sheet: Option<PathBuf>,
-    /// Marked boards with the same woods and grades as lines of the list that are not marked:
-    /// where the others are not enough, say how many of those are likely to be
+    /// The sample: boards you marked, of the woods and grades of lines that nobody has marked. Say
+    /// how many of those are likely to be enough, alone or beside the rest of the list
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
     /// How sure it is to be that likely boards are enough, in per cent
@@ -84,10 +86,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     let budget = arguments.budget.as_deref().map(money).transpose()?;
     let mut folder = Folder::of(arguments.folder.as_deref())?;
-    let boards = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), true)?;
-    let paddles = folder.paddles(arguments.paddles.as_ref())?;
-    let yard = folder.yard(arguments.yard.as_ref())?;
-    folder.tell(arguments.strips.is_none());
+    let boards = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), true);
+    let paddles = folder.paddles(arguments.paddles.as_ref());
+    let yard = folder.yard(arguments.yard.as_ref());
+    folder.tell(arguments.strips.is_none())?;
     let read: Vec<&Path> = [
         Some(&yard),
         boards.as_ref(),
@@ -104,8 +106,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let files = (boards.as_deref(), Some(yard.as_path()));
     let Lists { job, in_hand, yard, notes, doubts: read_so, .. } =
         Lists::read(files, &paddles, arguments.strips.as_deref())?;
-    let like = |path: &PathBuf| read::boards(path, &job, read::List::OnHand).map(|l| l.boards);
+    let like = |path: &PathBuf| read::boards(path, &job, read::List::OnHand);
     let sample = arguments.like.as_ref().map(like).transpose()?.unwrap_or_default();
+    let read_so = [read_so, sample.doubts].concat();
+    let sample = sample.boards;
     // What no one has marked is not known to be clear.
     let (likely, yard): (Vec<Board>, Vec<Board>) = yard.into_iter().partition(unmarked);
     outputs.open()?;
@@ -147,8 +151,13 @@ pub fn run(arguments: &Arguments) -> Ended {
             let stop = options.stop.grace();
             outputs.tell(&show::short::text(&short, &job, &boards, columns, &stop));
             let tell = |text: &str| outputs.tell(text);
-            if !more.beside(None, &mut options, &tell) {
-                more.by_wood(&boards, &mut options, &tell);
+            let mut told = more.beside(None, &mut options, &tell);
+            if told.is_none() {
+                told = more.by_wood(&boards, &mut options, &tell);
+            }
+            // What is likely to be enough is for the pocket as well.
+            if let Some(told) = told.as_ref().filter(|t| t.found()) {
+                outputs.put("--sheet", || purchase_cards(None, told.shown(&more, None), &job, &[]));
             }
             super::plan::no_plan(outputs, &short, &job)?;
             return Ok(Ending::NoPlan);
@@ -186,16 +195,24 @@ pub fn run(arguments: &Arguments) -> Ended {
     };
     what_if(&purchase, &job, &options, (line, &progress))?;
     drop(progress);
+    let tell = |text: &str| {
+        if !quiet {
+            say(text);
+        }
+    };
+    let cost = Price::from_parts(i64::try_from(plan.cost.parts).unwrap_or(i64::MAX));
+    let told = match budget {
+        None => more.beside(Some(cost), &mut options, &tell),
+        Some(_) => None,
+    };
     if let Some(mut outputs) = later {
-        outputs.put("--sheet", || purchase_cards(&plan, &purchase, &job, &then.take()));
+        let likely = told.as_ref().and_then(|told| told.shown(&more, Some(cost)));
+        let of = Some((&plan, &purchase));
+        outputs.put("--sheet", || purchase_cards(of, likely, &job, &then.take()));
         outputs.commit()?;
     }
     if quiet {
         return Ok(Ending::Done);
-    }
-    if budget.is_none() {
-        let cost = Price::from_parts(i64::try_from(plan.cost.parts).unwrap_or(i64::MAX));
-        more.beside(Some(cost), &mut options, &|text: &str| say(text));
     }
     for note in notes {
         say(&show::table::indented(note, "", columns));
@@ -233,17 +250,22 @@ impl Likely<'_> {
         (0..unmarked.len()).filter(known).collect()
     }
 
-    /// Marked boards and likely ones together, where that is cheaper than the marked ones alone.
-    /// Is it told?
-    fn beside(&self, limit: Option<Price>, options: &mut Options, tell: &dyn Fn(&str)) -> bool {
+    /// Marked boards of the list and likely ones together, where that is cheaper than the former
+    /// alone; `None` where nothing of it is told.
+    fn beside(
+        &self,
+        limit: Option<Price>,
+        options: &mut Options,
+        tell: &dyn Fn(&str),
+    ) -> Option<Told> {
         let (in_hand, yard, sample, unmarked) = self.files;
         if self.known().is_empty() {
-            return false;
+            return None;
         }
         let progress = Progress::start(options);
-        progress.about("marked boards and likely ones");
+        progress.about("marked boards of the list and likely ones");
         let heard = |done: usize, all: usize| {
-            progress.part("piles of marked boards and likely ones", done, all);
+            progress.part("piles of the list's marked boards and likely ones", done, all);
         };
         let asked = (&self.ask, limit, &*options);
         let (found, tried) = beside(self.job, (in_hand, yard), (sample, unmarked), asked, &heard);
@@ -254,10 +276,10 @@ impl Likely<'_> {
                 let lists = (yard, unmarked);
                 tell(&show::odds::beside(found, lists, job, (sure, limit), columns));
             }
-            None if limit.is_none() => return false,
+            None if limit.is_none() => return None,
             None if tried => {
                 let text = format!(
-                    "With boards that are not marked nothing was found that is cheaper and enough with {}.",
+                    "With boards that nobody has marked nothing was found that is cheaper and enough with {}.",
                     show::odds::percent(sure)
                 );
                 tell(&show::table::indented(&text, "", columns));
@@ -268,14 +290,19 @@ impl Likely<'_> {
             let text = "The work was stopped before all that could be bought together was tried.";
             tell(&show::table::indented(text, "", columns));
         }
-        true
+        Some(Told { beside: found, lines: Vec::new(), all: tried })
     }
 
     /// For every wood by itself: how many are likely to be enough beside all of the marked ones.
-    fn by_wood(&self, boards: &[Board], options: &mut Options, tell: &dyn Fn(&str)) {
+    fn by_wood(
+        &self,
+        boards: &[Board],
+        options: &mut Options,
+        tell: &dyn Fn(&str),
+    ) -> Option<Told> {
         let asked = self.known();
         if asked.is_empty() {
-            return;
+            return None;
         }
         let head = "With what is in hand and all boards of the yard that are marked or clear, as \
                     they are, so many of those not marked are likely to be enough for what may be \
@@ -284,6 +311,7 @@ impl Likely<'_> {
         let (_, _, sample, likely) = self.files;
         let progress = Progress::start(options);
         let mut unknown = 0;
+        let mut lines = Vec::new();
         for (n, &b) in asked.iter().enumerate() {
             let name = plain(&likely[b].name);
             let heard = |done: usize, all: usize| {
@@ -299,12 +327,39 @@ impl Likely<'_> {
                 let (sure, columns) = (self.ask.sure, self.columns);
                 let text = show::odds::line(&line, self.job, likely, sure, columns);
                 progress.aside(|| tell(&text));
+                lines.push(line);
             }
         }
         drop(progress);
         if let Some(text) = show::odds::not_looked_at(unknown) {
             tell(&show::table::indented(&text, "", self.columns));
         }
+        Some(Told { beside: None, lines, all: unknown == 0 })
+    }
+}
+
+/// What was told of likely boards.
+struct Told {
+    /// Together with the list's marked boards, where that was found to be best.
+    beside: Option<Beside>,
+    /// Else wood by wood, beside all of them.
+    lines: Vec<odds::Line>,
+    /// All was looked at.
+    all: bool,
+}
+
+impl Told {
+    /// Is there anything to buy among it?
+    fn found(&self) -> bool {
+        self.beside.is_some() || self.lines.iter().any(|l| l.buy.is_some())
+    }
+
+    /// The same for a card; `alone` is what the list's marked boards cost by themselves.
+    fn shown<'a>(&'a self, of: &Likely<'a>, alone: Option<Price>) -> Option<LikelyShown<'a>> {
+        let (_, yard, _, unmarked) = of.files;
+        let (sure, all) = (of.ask.sure, self.all);
+        let (beside, lines) = (self.beside.as_ref(), &self.lines[..]);
+        Some(LikelyShown { beside, lines, yard, unmarked, sure, alone, all })
     }
 }
 

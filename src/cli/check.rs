@@ -20,7 +20,7 @@ use crate::shop::words::counted;
 use crate::survey::hindrance::{PLENTY, at_most, most_alone};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Show what was understood of both files: strips needed, boards, and warnings
 #[derive(Debug, clap::Args)]
@@ -28,10 +28,13 @@ use std::path::PathBuf;
 Examples:
   stripwright check              the job in the folder where you stand
   stripwright check my-job
-  stripwright check --boards shed.csv --paddles paddles.toml")]
+  stripwright check --boards shed.csv --paddles paddles.toml --yard tuesday.csv")]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
+    /// A yard's list to look at too, as buy and odds read it, if not yard.csv in the folder
+    #[arg(long, value_name = "FILE")]
+    yard: Option<PathBuf>,
     /// Write a page of the boards as they were understood, to hold beside the wood; - for standard
     /// output
     #[arg(long, value_name = "FILE")]
@@ -46,13 +49,29 @@ pub struct Arguments {
 /// # Errors
 /// [`Failure`](crate::cli::Failure) for bad input.
 pub fn run(arguments: &Arguments) -> Ended {
-    let files = arguments.files.found()?;
+    let (files, yard) = arguments.files.found_beside(arguments.yard.as_ref())?;
     let sheet = [("--sheet", arguments.sheet.as_ref())];
-    let mut outputs = Outputs::of(&files.paths(), &sheet, None)?;
-    let read::Inputs { job, boards, doubts, .. } = files.read()?;
+    let paths: Vec<&Path> = files.paths().into_iter().chain(yard.as_deref()).collect();
+    let mut outputs = Outputs::of(&paths, &sheet, None)?;
+    let read::Inputs { job, boards, mut doubts, .. } = files.read()?;
+    let mut broken = None;
+    let offered = match yard.as_deref().map(|path| read::boards(path, &job, read::List::Yard)) {
+        Some(Err(problems)) if arguments.yard.is_some() => return Err(problems.into()),
+        // One that only lies there keeps no one from looking at the boards.
+        Some(Err(problems)) => {
+            broken = problems.to_string().lines().next().map(|first| {
+                format!("buy and odds can't read the yard's list; check --yard lists all. {first}")
+            });
+            read::Listed::default()
+        }
+        Some(Ok(listed)) => listed,
+        None => read::Listed::default(),
+    };
+    doubts.extend(offered.doubts);
     outputs.open()?;
     let checked = Checked::new(&job, &boards);
-    let mut warnings = warn::warnings(&checked);
+    let mut warnings = warn::warnings(&checked, &offered.boards);
+    warnings.extend(broken);
     warnings.extend(crate::cli::rack::warnings(&job, &doubts, true));
     outputs.put_in_pieces("--sheet", &mut |out| {
         understood_in_pieces((&job, &boards), &warnings, out, &mut |_, _| {})

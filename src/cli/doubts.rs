@@ -1,9 +1,10 @@
 //! What can be cut and planned, but hardly be meant: told of, never refused.
 
 use crate::cli::sizes::{likewise, of_all, sizes, together};
+use crate::cli::woods::not_wanted;
 use crate::cli::{rack, warn};
 use crate::length::{Length, Units};
-use crate::lumber::{Board, Slope, Species, Zone, ZoneKind, look};
+use crate::lumber::{BENT, Board, Slope, Species, Zone, ZoneKind, look};
 use crate::paddle::{Job, strip_kinds};
 use crate::read::Problem;
 use crate::shop::words::listed;
@@ -23,8 +24,12 @@ pub fn tell(job: &Job, boards: &[Board], read: &[Problem]) {
 
 /// What deserves a second look of the job and its boards, a sentence each.
 pub fn doubts(job: &Job, boards: &[Board]) -> Vec<String> {
-    let mut out = sizes(job, boards);
+    // What no board is cut for comes first: all that is short may come of it.
+    let misspelt = not_wanted(job, boards).into_iter().filter(|n| n.near.is_some());
+    let mut out: Vec<String> = misspelt.map(|n| n.text).collect();
+    out.extend(sizes(job, boards));
     out.extend(settings(job));
+    out.extend(taken_off(job, boards));
     out.extend(bends(job, boards));
     out.extend(covered(job, boards));
     out.extend(runouts(job, boards));
@@ -99,6 +104,15 @@ fn settings(job: &Job) -> Vec<String> {
             ));
         }
     }
+    // With 0 the shop makes none.
+    if shop.pair < shop.straight && shop.pair > Length::ZERO {
+        out.push(format!(
+            "pair is {}, less than straight, {}: strips that bend so little go in by themselves, so \
+             no flipped pair is ever made; are the two exchanged?",
+            shop.pair.with_unit(units),
+            shop.straight.with_unit(units)
+        ));
+    }
     let others = [
         shop.edge,
         shop.far_edge,
@@ -120,10 +134,35 @@ fn settings(job: &Job) -> Vec<String> {
     out
 }
 
-/// A bend of more than this part of the length is more than lumber that is stocked has: grades
-/// allow about 1 in 8 ft, a part of 96, of crook, and less than twice that of bow (grading rules,
-/// from memory).
-const BENT: i64 = 50;
+/// Boards of which the shop's allowances, or their own, leave nothing.
+fn taken_off(job: &Job, boards: &[Board]) -> Vec<String> {
+    let units = job.units;
+    let show = |l: Length| l.with_unit(units);
+    let wide = |board: &Board| {
+        let shop = job.shop.at(board);
+        (shop.edge + shop.far_edge >= board.width).then(|| {
+            format!(
+                "{} wide, and edge takes {} of that and far_edge {}: nothing is left to rip",
+                show(board.width),
+                show(shop.edge),
+                show(shop.far_edge)
+            )
+        })
+    };
+    let long = |board: &Board| {
+        let ends = job.shop.at(board).board_end;
+        (ends * 2 >= board.length).then(|| {
+            format!(
+                "{} long, and board_end takes {} off at each end: nothing is left",
+                show(board.length),
+                show(ends)
+            )
+        })
+    };
+    let all = [of_all(boards, wide), of_all(boards, long)];
+    let check = |(what, likewise)| format!("{what}; check the figures and their unit.{likewise}");
+    all.into_iter().flatten().map(check).collect()
+}
 
 /// Boards bent so much that hardly anything is left of their thickness or width.
 fn bends(job: &Job, boards: &[Board]) -> Option<String> {
@@ -172,19 +211,16 @@ fn covered(job: &Job, boards: &[Board]) -> Option<String> {
     ))
 }
 
-/// Steeper than 1:5 the Wood Handbook gives no strength any more (FPL-GTR-190, Table 5-12, whose
-/// steepest slope that is).
-const STEEPEST: Slope = Slope { rise: 1_000_000, run: 5_000_000 };
-
 /// Slopes of grain that no one would make a paddle of, or that allow everything.
 fn runouts(job: &Job, boards: &[Board]) -> Vec<String> {
-    let steep = |slope: Slope| slope.steeper_than(STEEPEST);
+    let steep = |slope: Slope| slope.steeper_than(Slope::STEEPEST);
     let mut out = Vec::new();
     for paddle in &job.paddles {
         if let Some(limit) = paddle.runout.filter(|&limit| steep(limit)) {
             out.push(format!(
-                "paddle {} allows grain that runs out at {limit}, steeper than 1:5: was 1:15 or so meant?",
-                plain(&paddle.name)
+                "paddle {} allows grain that runs out at {limit}, steeper than {}: was 1:15 or so meant?",
+                plain(&paddle.name),
+                Slope::STEEPEST
             ));
         }
     }
@@ -193,9 +229,10 @@ fn runouts(job: &Job, boards: &[Board]) -> Vec<String> {
         let others: Vec<String> = found[1..].iter().map(|b| plain(&b.name)).collect();
         let others: Vec<&str> = others.iter().map(String::as_str).collect();
         out.push(format!(
-            "board {} has grain that runs out at {slope}, steeper than 1:5: measure how far along \
+            "board {} has grain that runs out at {slope}, steeper than {}: measure how far along \
              it rises by one.{}",
             plain(&first.name),
+            Slope::STEEPEST,
             likewise(&others)
         ));
     }

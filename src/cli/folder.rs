@@ -21,6 +21,8 @@ pub struct Folder<'a> {
     named: Option<&'a Path>,
     /// What was taken from it.
     taken: Vec<&'static str>,
+    /// What should be there and is not, with the options that name it.
+    missing: Vec<(&'static str, &'static str)>,
 }
 
 impl<'a> Folder<'a> {
@@ -44,94 +46,114 @@ impl<'a> Folder<'a> {
             };
             return Err(Failure::new(format!("{why}.")));
         }
-        Ok(Folder { named, taken: Vec::new() })
+        Ok(Folder { named, taken: Vec::new(), missing: Vec::new() })
     }
 
     fn at(&self, name: &str) -> PathBuf {
         self.named.map_or_else(|| PathBuf::from(name), |folder| folder.join(name))
     }
 
-    /// A file that must be there, unless an option names another.
+    /// A file that must be there, unless an option names another. What is not is told by
+    /// [`Folder::tell`], all that is missing at once.
     fn needed(
         &mut self,
         given: Option<&PathBuf>,
         name: &'static str,
-        option: &str,
-    ) -> Result<PathBuf, Failure> {
+        option: &'static str,
+    ) -> PathBuf {
         if let Some(path) = given {
-            return Ok(path.clone());
+            return path.clone();
         }
         let path = self.at(name);
-        if !path.exists() {
-            return Err(self.missing(name, option));
+        if path.exists() {
+            self.taken.push(name);
+        } else {
+            self.missing.push((name, option));
         }
-        self.taken.push(name);
-        Ok(path)
+        path
     }
 
-    fn missing(&self, name: &str, option: &str) -> Failure {
+    /// All that is missing, and what to do.
+    fn lacks(&self) -> Option<Failure> {
         let place = match self.named {
             Some(folder) => format!("the folder {}", shown(&folder.display().to_string())),
             None => "the folder where you stand".to_owned(),
         };
-        Failure::new(format!(
-            "{name}: is not in {place}; name the file with {option}, or the folder that holds it."
-        ))
+        let mut missing = self.missing.clone();
+        missing.sort_unstable();
+        let (names, options): (Vec<&str>, Vec<&str>) = missing.into_iter().unzip();
+        let (is, file, holds) = match names.len() {
+            0 => return None,
+            1 => ("is", "file", "holds it"),
+            _ => ("are", "files", "holds them"),
+        };
+        // Who has none of a job's files may want to begin one.
+        let begin = if names.contains(&PADDLES) && names.len() > 1 {
+            "; `stripwright start` makes a folder with a job to begin with"
+        } else {
+            ""
+        };
+        Some(Failure::new(format!(
+            "{}: {is} not in {place}; name the {file} with {}, or the folder that {holds}{begin}.",
+            listed(&names),
+            listed(&options)
+        )))
     }
 
     /// The shop and the paddles wanted.
-    ///
-    /// # Errors
-    /// [`Failure`] where there are none.
-    pub fn paddles(&mut self, given: Option<&PathBuf>) -> Result<PathBuf, Failure> {
+    pub fn paddles(&mut self, given: Option<&PathBuf>) -> PathBuf {
         self.needed(given, PADDLES, "--paddles")
     }
 
     /// The yard's list.
-    ///
-    /// # Errors
-    /// [`Failure`] where there is none.
-    pub fn yard(&mut self, given: Option<&PathBuf>) -> Result<PathBuf, Failure> {
+    pub fn yard(&mut self, given: Option<&PathBuf>) -> PathBuf {
         self.needed(given, YARD, "--yard")
     }
 
+    /// The yard's list where one is in the folder and the folder is read at all.
+    pub fn yard_beside(&mut self, given: Option<&PathBuf>) -> Option<PathBuf> {
+        if given.is_some() {
+            return given.cloned();
+        }
+        let path = self.at(YARD);
+        let read = !self.taken.is_empty() && path.exists();
+        if read {
+            self.taken.push(YARD);
+        }
+        read.then_some(path)
+    }
+
     /// Marked boards, as a sample.
-    ///
-    /// # Errors
-    /// [`Failure`] where there are none.
-    pub fn marked(&mut self, given: Option<&PathBuf>) -> Result<PathBuf, Failure> {
+    pub fn marked(&mut self, given: Option<&PathBuf>) -> PathBuf {
         self.needed(given, MARKED, "--like")
     }
 
     /// The boards on hand. Where `other` wood is named they may be missing; where the paddles are
     /// named too and no folder is, all that is meant was named, and none are looked for.
-    ///
-    /// # Errors
-    /// [`Failure`] where there are none and no other wood.
     pub fn boards(
         &mut self,
         given: Option<&PathBuf>,
         paddles: Option<&PathBuf>,
         other: bool,
-    ) -> Result<Option<PathBuf>, Failure> {
-        if let Some(path) = given {
-            return Ok(Some(path.clone()));
+    ) -> Option<PathBuf> {
+        let alone = other && paddles.is_some() && self.named.is_none();
+        let there = || self.at(BOARDS).exists();
+        if given.is_none() && (alone || other && !there()) {
+            return None;
         }
-        if other && paddles.is_some() && self.named.is_none() {
-            return Ok(None);
-        }
-        let path = self.at(BOARDS);
-        if path.exists() {
-            self.taken.push(BOARDS);
-            return Ok(Some(path));
-        }
-        if other { Ok(None) } else { Err(self.missing(BOARDS, "--boards")) }
+        Some(self.needed(given, BOARDS, "--boards"))
     }
 
     /// Says which files were taken from the folder, and of a list of strips there that it was not.
-    pub fn tell(&self, strips: bool) {
+    ///
+    /// # Errors
+    /// [`Failure`] where files are missing: all of them.
+    pub fn tell(&self, strips: bool) -> Result<(), Failure> {
+        if let Some(failure) = self.lacks() {
+            return Err(failure);
+        }
         if self.taken.is_empty() {
-            return;
+            return Ok(());
         }
         let place = match self.named {
             Some(folder) if folder != Path::new(".") => {
@@ -150,5 +172,6 @@ impl<'a> Folder<'a> {
                  where they are there besides, add --strips {list}"
             ));
         }
+        Ok(())
     }
 }

@@ -36,9 +36,9 @@ impl FilesOfPlan {
     pub fn found(&self) -> Result<FoundOfPlan, Failure> {
         let mut folder = Folder::of(None)?;
         let other = self.yard.is_some() || self.strips.is_some();
-        let boards = folder.boards(self.boards.as_ref(), self.paddles.as_ref(), other)?;
-        let paddles = folder.paddles(self.paddles.as_ref())?;
-        folder.tell(false);
+        let boards = folder.boards(self.boards.as_ref(), self.paddles.as_ref(), other);
+        let paddles = folder.paddles(self.paddles.as_ref());
+        folder.tell(false)?;
         Ok(FoundOfPlan { boards, yard: self.yard.clone(), paddles, strips: self.strips.clone() })
     }
 }
@@ -117,7 +117,7 @@ impl Lists {
         let offered = match yard {
             Some(path) => read::text(path).and_then(|text| {
                 let name = path.display().to_string();
-                let list = read::priced_text(&name, &text, job.units)?;
+                let list = read::priced_text(&name, &text, &job)?;
                 Ok((list, read::yard_notes(&text)))
             }),
             None => Ok(Default::default()),

@@ -16,6 +16,7 @@ use std::path::PathBuf;
 #[command(after_help = "\
 Examples:
   stripwright look-for                   for the paddles of the job where you stand
+  stripwright look-for my-job --sheet card.html
   stripwright look-for --paddles paddles.toml --width 60")]
 pub struct Arguments {
     /// The job's folder, with paddles.toml [if left out: where you stand]
@@ -41,8 +42,8 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Ended {
     let mut options = arguments.limit.options();
     let mut folder = Folder::of(arguments.folder.as_deref())?;
-    let paddles = folder.paddles(arguments.paddles.as_ref())?;
-    folder.tell(false);
+    let paddles = folder.paddles(arguments.paddles.as_ref());
+    folder.tell(false)?;
     let files = [("--sheet", arguments.sheet.as_ref())];
     let mut outputs = Outputs::of(&[&paddles], &files, None)?;
     let job = read::wanted(&paddles)?.job;

@@ -25,6 +25,7 @@ mod tally;
 mod temps;
 mod threads;
 mod verify;
+mod woods;
 
 use crate::read::{Inputs, inputs_in_hand};
 use clap::{Parser, Subcommand};
@@ -141,12 +142,29 @@ impl Files {
     /// # Errors
     /// [`Failure`] where one is missing.
     pub fn found(&self) -> Result<Found, Failure> {
+        Ok(self.with(|_| ())?.0)
+    }
+
+    /// The same with a yard's list: that which was named, or the one in the folder, if there is
+    /// one.
+    ///
+    /// # Errors
+    /// As [`Files::found`].
+    pub fn found_beside(
+        &self,
+        yard: Option<&PathBuf>,
+    ) -> Result<(Found, Option<PathBuf>), Failure> {
+        self.with(|folder| folder.yard_beside(yard))
+    }
+
+    fn with<T>(&self, more: impl FnOnce(&mut Folder<'_>) -> T) -> Result<(Found, T), Failure> {
         let mut folder = Folder::of(self.folder.as_deref())?;
         let other = self.strips.is_some();
-        let boards = folder.boards(self.boards.as_ref(), self.paddles.as_ref(), other)?;
-        let paddles = folder.paddles(self.paddles.as_ref())?;
-        folder.tell(!other);
-        Ok(Found { boards, paddles, strips: self.strips.clone() })
+        let boards = folder.boards(self.boards.as_ref(), self.paddles.as_ref(), other);
+        let paddles = folder.paddles(self.paddles.as_ref());
+        let more = more(&mut folder);
+        folder.tell(!other)?;
+        Ok((Found { boards, paddles, strips: self.strips.clone() }, more))
     }
 }
 

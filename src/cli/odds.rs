@@ -4,6 +4,7 @@ use crate::cli::folder::Folder;
 use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
+use crate::cli::sizes::named;
 use crate::cli::{Ended, Ending, Failure, doubts, warn};
 use crate::lumber::Board;
 use crate::odds::mix::cheapest;
@@ -18,8 +19,8 @@ use crate::report::{odds_html, odds_json};
 use crate::text::plain;
 use std::path::{Path, PathBuf};
 
-/// Say how many unmarked boards of a grade to buy so that they are likely enough, by boards of that
-/// grade that are marked
+/// Say how many boards that nobody has marked to buy so that they are likely enough, by a sample of
+/// their grade that you marked
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  stripwright odds                 yard.csv, marked.csv and paddles.toml where you stand\n  stripwright odds --yard yard.csv --like marked.csv --paddles paddles.toml --sure 90\n\n\
@@ -35,7 +36,8 @@ pub struct Arguments {
     /// marked; prices may be left out
     #[arg(long, value_name = "FILE")]
     yard: Option<PathBuf>,
-    /// Marked boards with the same woods and grades, the sample, if not marked.csv in the folder
+    /// The sample: boards you marked, with the same woods and grades, if not marked.csv in the
+    /// folder
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
     /// The shop and the paddles wanted, if not paddles.toml in the folder
@@ -53,12 +55,12 @@ pub struct Arguments {
     sure: f64,
     /// Piles to draw for each line
     #[arg(long, value_name = "NUMBER", default_value_t = 400,
-        value_parser = clap::value_parser!(u32).range(10..=100_000))]
+        value_parser = draws)]
     draws: u32,
     /// Write the chances as JSON; - for standard output
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
-    /// Write a page with a picture for each line
+    /// Write a page with a picture for each line, as HTML; - for standard output
     #[arg(long, value_name = "FILE")]
     sheet: Option<PathBuf>,
     #[command(flatten)]
@@ -73,9 +75,19 @@ pub(super) fn sure(text: &str) -> Result<f64, String> {
     let percent: f64 = text.trim_end_matches('%').trim().parse().map_err(|_| "not a number")?;
     if (1.0..=100.0).contains(&percent) {
         Ok(percent / 100.0)
+    } else if percent > 0.0 && percent < 1.0 {
+        let percent = format!("{:.3}", percent * 100.0);
+        let percent = percent.trim_end_matches('0').trim_end_matches('.');
+        Err(format!("give per cent, from 1 to 100: {percent} if that part of one is meant"))
     } else {
         Err("give per cent, from 1 to 100".to_owned())
     }
+}
+
+/// How many piles to draw.
+fn draws(text: &str) -> Result<u32, String> {
+    let number = text.trim().parse().ok().filter(|n| (10..=100_000).contains(n));
+    number.ok_or_else(|| "give a whole number of 10 to 100000; 400 is usual".to_owned())
 }
 
 /// Where the files are.
@@ -90,11 +102,11 @@ struct Paths {
 impl Paths {
     fn of(arguments: &Arguments) -> Result<Paths, Failure> {
         let mut folder = Folder::of(arguments.folder.as_deref())?;
-        let paddles = folder.paddles(arguments.paddles.as_ref())?;
-        let yard = folder.yard(arguments.yard.as_ref())?;
-        let like = folder.marked(arguments.like.as_ref())?;
-        let boards = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), true)?;
-        folder.tell(arguments.strips.is_none());
+        let paddles = folder.paddles(arguments.paddles.as_ref());
+        let yard = folder.yard(arguments.yard.as_ref());
+        let like = folder.marked(arguments.like.as_ref());
+        let boards = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), true);
+        folder.tell(arguments.strips.is_none())?;
         Ok(Paths { yard, like, paddles, boards, strips: arguments.strips.clone() })
     }
 }
@@ -136,6 +148,43 @@ impl Files {
     }
 }
 
+/// Why nothing can be foretold, with what each of the two lists has.
+fn no_sample((yard, lines): (&Path, &[Board]), (like, marked): (&Path, &[Board])) -> String {
+    let of = |boards: &[Board]| {
+        let mut all: Vec<String> = Vec::new();
+        for board in boards {
+            let wood = plain(board.species.name());
+            let text = match grade_of(board) {
+                Some(grade) => format!("{wood} of grade {}", plain(&grade)),
+                None => format!("{wood} without a grade"),
+            };
+            if !all.contains(&text) {
+                all.push(text);
+            }
+        }
+        match all.len() {
+            0 => "nothing".to_owned(),
+            _ => named(&all),
+        }
+    };
+    let (yard, like) = (yard.display(), like.display());
+    let cure = match lines.iter().find(|b| unmarked(b)) {
+        Some(board) => format!(
+            "mark some {} of grade {}, or write the same word as grade in both lists",
+            plain(board.species.name()),
+            plain(&grade_of(board).unwrap_or_default())
+        ),
+        None => format!(
+            "give the boards of {yard} that nobody has marked a grade, and {like} marked boards of the same wood and grade"
+        ),
+    };
+    format!(
+        "{like}: no board here is of the wood and grade of a line of {yard} that nobody has marked. {yard} has {}; {like} has {}. What to do: {cure}.",
+        of(lines),
+        of(marked)
+    )
+}
+
 /// Runs the command.
 ///
 /// # Errors
@@ -158,11 +207,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         })
         .collect();
     if asked.is_empty() {
-        return Err(Failure::new(format!(
-            "{}: no line of {} has a wood and a grade that boards of this file have; give marked boards the same species and grade as the lines to be foretold.",
-            paths.like.display(),
-            paths.yard.display()
-        )));
+        return Err(Failure::new(no_sample((&paths.yard, &yard), (&paths.like, &marked))));
     }
     outputs.open()?;
     doubts::tell(&job, &[&in_hand[..], &marked, &yard].concat(), &read_so);
@@ -170,7 +215,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         let (name, wood) = (plain(&board.name), plain(board.species.name()));
         match grade_of(board) {
             Some(grade) if unmarked(board) => warn(&format!(
-                "{name} is left out: no marked board is {wood} of grade {}; mark some of that grade and add them to {}.",
+                "{name} is left out: no board of the sample is {wood} of grade {}; mark some of that grade and add them to {}.",
                 plain(&grade),
                 paths.like.display()
             )),
@@ -216,13 +261,14 @@ pub fn run(arguments: &Arguments) -> Ended {
         if let Some(text) = show::not_looked_at(unknown) {
             say(&indented(&text, "", columns));
         }
-        for text in show::cheapest(&choices, &lines, &yard, ask.sure) {
+        let boards = (&in_hand[..], &yard[..]);
+        for text in show::headlines((&lines, &choices), &job, boards, ask.sure) {
             say(&indented(&text, "", columns));
         }
     }
     let stopped = lines.iter().any(|l| l.stopped) || choices.iter().any(|c| !c.mixed);
     outputs.put("--json", || odds_json::text((&lines, &choices), &yard, ask.sure, stopped));
-    outputs.put("--sheet", || odds_html((&lines, &choices), &job, &yard, ask.sure));
+    outputs.put("--sheet", || odds_html((&lines, &choices), &job, (&in_hand, &yard), ask.sure));
     outputs.commit()?;
     let known = lines.iter().any(|l| l.buy.is_some());
     Ok(if known { Ending::Done } else { Ending::NoPlan })

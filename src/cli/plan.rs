@@ -5,7 +5,7 @@ use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, doubts, fault_list};
-use crate::glue::glue_up;
+use crate::glue::glue_up_until;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::read;
@@ -94,7 +94,10 @@ pub fn run(arguments: &Arguments) -> Ended {
             // Only pages and drawings show how blanks lie, and of thousands that takes long.
             let shown = outputs.has("--sheet") || arguments.svg.is_some();
             progress.stage("placing strips in blanks");
-            let up = (shown || !quiet).then(|| glue_up(&plan, &job, &boards, &settings));
+            // What is left of a time limit is for it too, and half a second where nothing is.
+            let stop = options.stop.grace();
+            let glued = || glue_up_until(&plan, &job, &boards, &settings, &stop);
+            let up = (shown || !quiet).then(glued);
             let blanks = up.as_ref().map_or(&[][..], |up| &up.blanks);
             let kept = if shown { kept(&plan, &job, &boards) } else { Vec::new() };
             let sheet =

@@ -147,13 +147,20 @@ pub(super) fn of_all(
     Some((format!("board {name} is {what}"), likewise(&others)))
 }
 
+/// `B, C and 4 others`.
+pub(super) fn named<T: AsRef<str>>(names: &[T]) -> String {
+    // "1 other" is no shorter than its name.
+    let shown = if names.len() == NAMED + 1 { names.len() } else { NAMED };
+    let mut all: Vec<String> = names.iter().take(shown).map(|n| n.as_ref().to_owned()).collect();
+    if names.len() > shown {
+        all.push(format!("{} others", names.len() - shown));
+    }
+    listed(&all)
+}
+
 /// ` Likewise B, C and 4 others.`
 pub(super) fn likewise(names: &[&str]) -> String {
-    let mut shown: Vec<String> = names.iter().take(NAMED).map(|n| (*n).to_owned()).collect();
-    if names.len() > NAMED {
-        shown.push(format!("{} others", names.len() - NAMED));
-    }
-    if shown.is_empty() { String::new() } else { format!(" Likewise {}.", listed(&shown)) }
+    if names.is_empty() { String::new() } else { format!(" Likewise {}.", named(names)) }
 }
 
 #[cfg(test)]

@@ -5,10 +5,12 @@ use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, Files, doubts};
 use crate::lumber::{Board, look};
+use crate::odds::sample::grade_of;
 use crate::odds::typical::typical;
 use crate::read::{self, Problem, Problems, nearest};
 use crate::report::{survey_cards, text as show};
 use crate::survey::{BoardSurvey, survey_board};
+use crate::text::plain;
 use std::path::{Path, PathBuf};
 
 /// Say of every board by itself what it gives, and what it would take where it just misses
@@ -17,11 +19,13 @@ use std::path::{Path, PathBuf};
 Examples:
   stripwright survey                     a line for each board of the job where you stand
   stripwright survey my-job --detail B --detail E
+  stripwright survey my-job --like marked.csv --sheet card.html
   stripwright survey --boards boards.csv --paddles paddles.toml --all")]
 pub struct Arguments {
     #[command(flatten)]
     files: Files,
-    /// Marked boards with a grade: say what a typical board of each wood and grade gives
+    /// A sample: boards you marked, with a grade. Say what a typical board of each wood and grade
+    /// gives
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
     /// Say more of this board; may be given several times
@@ -52,8 +56,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let sheet = [("--sheet", arguments.sheet.as_ref())];
     let mut outputs = Outputs::of(&paths, &sheet, None)?;
     let read::Inputs { job, boards, doubts: read_so, .. } = files.read()?;
-    let read = |path| read::boards(path, &job, read::List::OnHand).map(|l| l.boards);
+    let read = |path| read::boards(path, &job, read::List::OnHand);
     let marked = like.map(read).transpose()?.unwrap_or_default();
+    let read_so = [read_so, marked.doubts].concat();
+    let marked = marked.boards;
     outputs.open()?;
     // What stands on standard output as a page stands there alone.
     let quiet = outputs.takes_standard_output();
@@ -78,7 +84,7 @@ pub fn run(arguments: &Arguments) -> Ended {
         let stop = options.stop.part(1.0 / (boards.len() - b) as f64);
         match survey_board(&job, &boards, b, &stop) {
             Some(survey) => done.push(survey),
-            None => left.push(crate::text::plain(&board.name)),
+            None => left.push(plain(&board.name)),
         }
     }
     let details: Vec<BoardSurvey> =
@@ -93,16 +99,20 @@ pub fn run(arguments: &Arguments) -> Ended {
         }
         say(&show::survey::survey(&details, &job, &boards, columns));
     });
-    let typical = typical(&job, &marked, &options.stop);
+    let (typical, grades) = typical(&job, &marked, &options.stop);
     drop(progress);
     if !typical.is_empty() {
         say(&show::odds::typical(&typical, &job, columns));
     }
-    if !left.is_empty() {
-        let text = format!("Not looked at before the search was stopped: {}.", left.join(", "));
+    let grade = |b: &&Board| {
+        let (wood, grade) = (b.species.name(), grade_of(b).unwrap_or_default());
+        plain(&format!("typical boards of {wood}, grade {grade}"))
+    };
+    let grades = grades.iter().map(grade).collect::<Vec<_>>();
+    if let Some(text) = show::survey::not_looked_at(&[&left[..], &grades].concat()) {
         say(&show::table::indented(&text, "", columns));
     }
-    outputs.put("--sheet", || survey_cards(&done, &job, &boards));
+    outputs.put("--sheet", || survey_cards((&done, &left), &job, &boards));
     outputs.commit()?;
     Ok(Ending::Done)
 }

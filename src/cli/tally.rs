@@ -29,7 +29,7 @@ Example: H and M are cut, a knot turned up in strip H.3:
   stripwright plan --boards left.csv --paddles paddles.toml --strips strips.csv
 
 A name that holds a comma is found as it is. The copies of a board are named as on
-the wood: B/2 is the second board of B.")]
+the wood: B/2 is the second board of B; B#2 where another board is called B/2 already.")]
 pub struct Arguments {
     /// The boards that the plan was made from [if left out: boards.csv here; none are needed
     /// beside --rack or --yard]
@@ -48,7 +48,7 @@ pub struct Arguments {
     /// (what other commands read as --strips)
     #[arg(long, value_name = "FILE")]
     rack: Option<PathBuf>,
-    /// The boards that are cut; left out: all that the plan opens; \"\": none
+    /// The boards that are cut; left out: all that the plan opens; '': none
     #[arg(long, value_name = "NAME,...")]
     cut: Option<Vec<String>>,
     /// Strips that are spoiled, by name
@@ -79,9 +79,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     let (rack, yard) = (arguments.rack.as_deref(), arguments.yard.as_deref());
     let mut folder = Folder::of(None)?;
     let other = rack.is_some() || yard.is_some();
-    let listed = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), other)?;
-    let paddles = folder.paddles(arguments.paddles.as_ref())?;
-    folder.tell(false);
+    let listed = folder.boards(arguments.boards.as_ref(), arguments.paddles.as_ref(), other);
+    let paddles = folder.paddles(arguments.paddles.as_ref());
+    folder.tell(false)?;
     let inputs: Vec<&Path> = [listed.as_deref(), yard, Some(paddles.as_path()), rack]
         .into_iter()
         .flatten()

@@ -28,6 +28,8 @@ pub struct Blank {
     pub after: Forecast,
     /// Could every placing be weighed? Not where there are more strips than can be tried.
     pub proved: bool,
+    /// Was the sharing of strips among the blanks of its kind stopped before it was done?
+    pub cut_short: bool,
     /// Was one modulus used for all strips, because a wood's is not known?
     pub equal_modulus: bool,
     /// Weight, balance and stiffness.

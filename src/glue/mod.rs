@@ -26,9 +26,11 @@ pub use signs::Placing;
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Job, Lamination, Paddle, Runs};
+use crate::stop::Stop;
 use crate::verify::VerifiedPlan;
 use found::Found;
 use placing::{Piece, Row};
+use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 use sharing::{Pool, Shared, Stock};
 use std::collections::BTreeSet;
@@ -68,6 +70,18 @@ pub fn glue_up(
     boards: &[Board],
     settings: &GlueSettings,
 ) -> GlueUp {
+    glue_up_until(plan, job, boards, settings, &Stop::default())
+}
+
+/// The same until it is stopped: every blank is there, but strips are shared among blanks and
+/// placed as well as was found till then, which their sheets say.
+pub fn glue_up_until(
+    plan: &VerifiedPlan,
+    job: &Job,
+    boards: &[Board],
+    settings: &GlueSettings,
+    stop: &Stop,
+) -> GlueUp {
     let mut found = found::found(plan, job, boards);
     let names: BTreeSet<String> = found.values().flatten().map(|f| f.id.clone()).collect();
     let wanted = job.paddles.iter().map(|p| p.quantity).collect();
@@ -87,7 +101,7 @@ pub fn glue_up(
             .map(|(l, strips)| measured::enough_for(l, strips))
             .min()
             .unwrap_or(0);
-        let maker = Maker { job, settings, p, paddle, strips };
+        let maker = Maker { job, settings, p, paddle, strips, stop };
         maker.make(wanted.min(whole), &mut up);
     }
     up
@@ -115,6 +129,7 @@ struct Maker<'a> {
     p: usize,
     paddle: &'a Paddle,
     strips: Vec<Vec<Found>>,
+    stop: &'a Stop,
 }
 
 impl Maker<'_> {
@@ -129,10 +144,13 @@ impl Maker<'_> {
             let equal = self.equal_modulus(&all);
             let pools = self.pools(equal);
             let (blade, loom) = (self.paddle.rough_blade().metres(), self.paddle.loom.metres());
-            let (shared, spares) = sharing::share(&pools, blanks, [blade, loom, blade]);
-            for (copy, shared) in (1..).zip(&shared) {
-                up.blanks.push(self.blank(copy, shared, equal));
-            }
+            let lengths = [blade, loom, blade];
+            let (shared, spares, cut_short) = sharing::share(&pools, blanks, lengths, self.stop);
+            let made = shared.par_iter().enumerate().map(|(at, shared)| {
+                let copy = u32::try_from(at + 1).unwrap_or(u32::MAX);
+                Blank { cut_short, ..self.blank(copy, shared, equal) }
+            });
+            up.blanks.extend(made.collect::<Vec<_>>());
             for (lamination, spares) in spares.iter().enumerate() {
                 for &s in spares {
                     let strip = self.strips[lamination][s].id.clone();
@@ -220,6 +238,7 @@ impl Maker<'_> {
             before,
             after,
             proved: shared.placed.proved,
+            cut_short: false,
             equal_modulus: equal,
             figures: Figures::of(self.paddle, &self.job.shop, &places, self.settings),
             places,

@@ -13,6 +13,7 @@
 //! are whole numbers, so sums don't depend on their order and ties are exact.
 
 use crate::glue::forecast::{Member, gap, stiff_sidewise};
+use crate::stop::Stop;
 
 /// Bends nearer than this count as equal: 0.01 mm.
 pub const STEP: f64 = 1e-5;
@@ -148,7 +149,7 @@ fn least(
     parts: [&Sums; 3],
     stiff: [f64; 3],
     lengths: [f64; 3],
-    work: &mut usize,
+    (work, stop): (&mut usize, &Stop),
 ) -> (i64, [u64; 3]) {
     let [through, a, b] = parts;
     let curve =
@@ -184,7 +185,7 @@ fn least(
                 }
             }
         }
-        if *work > MOST_WORK {
+        if *work > MOST_WORK || stop.asked() {
             break;
         }
     }
@@ -245,6 +246,8 @@ struct Search<'a> {
     unit: (f64, f64),
     /// The way that known grain rises.
     rise: i8,
+    /// Asks for an early end.
+    stop: &'a Stop,
 }
 
 /// A unit of the choice of signs: one strip, or a flipped pair of which the second is reversed.
@@ -395,7 +398,12 @@ fn reversed(units: &[Unit], mask: u64) -> impl Iterator<Item = (usize, usize, bo
 /// Finds the best places and placings for the strips of one blank. `lengths` are those of the
 /// blade at A, the loom and the blade at B, in metres.
 pub fn place(rows: &[Row], lengths: [f64; 3]) -> Placed {
-    let mut search = Search { rows, lengths, unit: (0.0, 0.0), rise: 1 };
+    place_until(rows, lengths, &Stop::default())
+}
+
+/// The same until it is stopped: then the best so far, which is not proved.
+pub fn place_until(rows: &[Row], lengths: [f64; 3], stop: &Stop) -> Placed {
+    let mut search = Search { rows, lengths, unit: (0.0, 0.0), rise: 1, stop };
     let mut rises = 0_i64;
     for row in rows {
         for (i, p) in row.pieces.iter().enumerate() {
@@ -412,7 +420,8 @@ pub fn place(rows: &[Row], lengths: [f64; 3]) -> Placed {
     let mut deep_best = i64::MAX;
     let mut digits = vec![0_usize; rows.len()];
     for way in 0.. {
-        if way == MOST_WAYS || work > MOST_WORK {
+        // The first way is weighed whatever is asked: strips have to lie somehow.
+        if way == MOST_WAYS || work > MOST_WORK || way > 0 && stop.asked() {
             proved = false;
             break;
         }
@@ -425,7 +434,8 @@ pub fn place(rows: &[Row], lengths: [f64; 3]) -> Placed {
     }
     let nothing = Merit { depthwise: 0, against: 0, sidewise: 0, balance: 0, ends: 0 };
     let (merit, seats) = best.unwrap_or((nothing, Vec::new()));
-    Placed { seats, merit, proved: proved && work <= MOST_WORK, work }
+    let proved = proved && work <= MOST_WORK && !stop.asked();
+    Placed { seats, merit, proved, work }
 }
 
 impl Search<'_> {
@@ -443,7 +453,8 @@ impl Search<'_> {
         let deep = self.deep_units(picked);
         let deep_sums = deep.each_ref().map(|u| sums(0, &moments(u), proved));
         let stiff = self.sections(picked).0;
-        let (bend, deep_masks) = least(deep_sums.each_ref(), stiff, self.lengths, work);
+        let (bend, deep_masks) =
+            least(deep_sums.each_ref(), stiff, self.lengths, (work, self.stop));
         if bend > *deep_best {
             return;
         }
@@ -458,6 +469,10 @@ impl Search<'_> {
         }
         let mut plain: Option<(i64, [u64; 3])> = None;
         for swap in 0..1_u32 << swaps.min(10) {
+            if swap > 0 && self.stop.asked() {
+                *proved = false;
+                break;
+            }
             let mut shares: Vec<Share> = picked.iter().map(|&s| s.clone()).collect();
             for (bit, &(row, seat)) in mixed.iter().skip(1).take(10).enumerate() {
                 if (swap >> bit) & 1 == 1 {
@@ -467,7 +482,10 @@ impl Search<'_> {
             let view: Vec<&Share> = shares.iter().collect();
             let found = match plain {
                 Some(found) if mixed.is_empty() => found,
-                _ => least(side_sums.each_ref(), self.sections(&view).1, self.lengths, work),
+                _ => {
+                    let stiff = self.sections(&view).1;
+                    least(side_sums.each_ref(), stiff, self.lengths, (&mut *work, self.stop))
+                }
             };
             plain = Some(found);
             let (balance, ends) = self.weights(&view);

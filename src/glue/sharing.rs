@@ -1,6 +1,8 @@
 //! Which strips go into which of several blanks, and which stay over as spares.
 
-use crate::glue::placing::{Placed, Row, place};
+use crate::glue::placing::{Placed, Row, place_until};
+use crate::stop::Stop;
+use rayon::prelude::*;
 
 /// A strip of a lamination's stock, as the sharing sees it.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,7 +96,7 @@ pub struct Shared {
     pub placed: Placed,
 }
 
-fn solve(pools: &[Pool], blank: &[Vec<Bundle>], lengths: [f64; 3]) -> Shared {
+fn solve(pools: &[Pool], blank: &[Vec<Bundle>], lengths: [f64; 3], stop: &Stop) -> Shared {
     let strips: Vec<Vec<usize>> = blank.iter().map(|b| b.concat()).collect();
     let rows: Vec<Row> = pools
         .iter()
@@ -112,14 +114,20 @@ fn solve(pools: &[Pool], blank: &[Vec<Bundle>], lengths: [f64; 3]) -> Shared {
             }
         })
         .collect();
-    Shared { placed: place(&rows, lengths), strips }
+    Shared { placed: place_until(&rows, lengths, stop), strips }
 }
 
 /// Shares the strips of every lamination among so many blanks, so that the worst blank is as good
 /// as exchanges of strips between it and the others can make it. Every pool must hold enough.
 ///
-/// Returns the blanks, and for each lamination the strips set aside.
-pub fn share(pools: &[Pool], blanks: usize, lengths: [f64; 3]) -> (Vec<Shared>, Vec<Vec<usize>>) {
+/// Returns the blanks, for each lamination the strips set aside, and whether it was stopped before
+/// all exchanges were tried that are meant to be.
+pub fn share(
+    pools: &[Pool],
+    blanks: usize,
+    lengths: [f64; 3],
+    stop: &Stop,
+) -> (Vec<Shared>, Vec<Vec<usize>>, bool) {
     let mut dealt: Vec<Vec<Vec<Bundle>>> = vec![vec![Vec::new(); pools.len()]; blanks];
     let mut spares = Vec::new();
     for (l, pool) in pools.iter().enumerate() {
@@ -138,24 +146,26 @@ pub fn share(pools: &[Pool], blanks: usize, lengths: [f64; 3]) -> (Vec<Shared>, 
             }
         }
     }
-    let mut shared: Vec<Shared> = dealt.iter().map(|b| solve(pools, b, lengths)).collect();
-    improve(pools, lengths, &mut dealt, &mut shared);
-    (shared, spares)
+    let mut shared: Vec<Shared> =
+        dealt.par_iter().map(|b| solve(pools, b, lengths, stop)).collect();
+    let whole = improve(pools, lengths, (&mut dealt, &mut shared), stop);
+    (shared, spares, !whole)
 }
 
 /// Exchanges bundles, and single strips of bundles, between the worst blank and the others while
-/// the worse of the two gets better: one exchange at a time, two where no one helps.
+/// the worse of the two gets better: one exchange at a time, two where no one helps. Was it left to
+/// end by itself?
 fn improve(
     pools: &[Pool],
     lengths: [f64; 3],
-    dealt: &mut [Vec<Vec<Bundle>>],
-    shared: &mut [Shared],
-) {
+    (dealt, shared): (&mut [Vec<Vec<Bundle>>], &mut [Shared]),
+    stop: &Stop,
+) -> bool {
     let mut effort = 0;
     let key = |s: &Shared| (s.placed.merit.depthwise, s.placed.merit.sidewise);
     while let Some(worst) = (0..shared.len()).max_by_key(|&b| (key(&shared[b]), usize::MAX - b)) {
         if key(&shared[worst]).0 == 0 {
-            return;
+            return true;
         }
         let mut found = None;
         'search: for two in [false, true] {
@@ -163,24 +173,28 @@ fn improve(
                 let before = key(&shared[worst]).max(key(&shared[other]));
                 let start = [dealt[worst].clone(), dealt[other].clone()];
                 for moves in moves(pools, &start, two) {
+                    if stop.asked() {
+                        return false;
+                    }
                     let mut pair = start.clone();
                     moves.iter().for_each(|m| m.make(&mut pair));
-                    let solved = pair.each_ref().map(|b| solve(pools, b, lengths));
+                    let solved = pair.each_ref().map(|b| solve(pools, b, lengths, stop));
                     effort += solved.iter().map(|s| s.placed.work).sum::<usize>();
                     if solved.iter().map(key).max() < Some(before) {
                         found = Some((other, pair, solved));
                         break 'search;
                     }
                     if effort > EFFORT {
-                        return;
+                        return true;
                     }
                 }
             }
         }
-        let Some((other, pair, solved)) = found else { return };
+        let Some((other, pair, solved)) = found else { return true };
         [dealt[worst], dealt[other]] = pair;
         [shared[worst], shared[other]] = solved;
     }
+    true
 }
 
 /// An exchange between two blanks in one lamination: a whole bundle of each, or one strip of each.

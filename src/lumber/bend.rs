@@ -2,8 +2,11 @@
 
 use crate::length::Length;
 
-/// Of a board's length, so much bend is more than in any that is sold as straight: 1 in 48 is a
-/// quarter of an inch a foot (from memory of grading rules, whose culls bend less).
+/// Of a board's length, so much bend is more than in any that is sold: 1 in 48 is a quarter of an
+/// inch a foot. Grades of what is stocked allow about 1 in of crook over 8 ft, a part of 96, and
+/// less than twice that of bow, and culls bend less than a quarter of an inch a foot (grading
+/// rules, from memory). One figure for all: boards that bend more are doubted, and no more is ever
+/// said to be looked for.
 pub(crate) const BENT: i64 = 48;
 
 /// A bend: the greatest gap `gap` (signed) of a parabola over a length `over`.

@@ -160,6 +160,10 @@ pub struct Slope {
 }
 
 impl Slope {
+    /// The steepest that the Wood Handbook still gives a strength for (FPL-GTR-190, Table 5-12):
+    /// what is steeper is of no use for a paddle, or was not measured as rise to run.
+    pub const STEEPEST: Slope = Slope { rise: 1, run: 5 };
+
     /// Is this slope steeper than the other? Exact.
     pub fn steeper_than(self, other: Slope) -> bool {
         i128::from(self.rise) * i128::from(other.run)

@@ -32,16 +32,20 @@ pub struct Typical {
     pub parts: Vec<PartGiven>,
 }
 
-/// One for every wood and grade of the marked boards, in their order. It ends early when stopped,
-/// without those that were not worked out.
-pub fn typical(job: &Job, marked: &[Board], stop: &Stop) -> Vec<Typical> {
+/// One for every wood and grade of the marked boards, in their order, and of those that were not
+/// worked out before it was stopped a board each.
+pub fn typical<'a>(job: &Job, marked: &'a [Board], stop: &Stop) -> (Vec<Typical>, Vec<&'a Board>) {
     let mut all: Vec<Typical> = Vec::new();
+    let mut kinds: Vec<&Board> = Vec::new();
     for board in marked.iter().filter(|b| grade_of(b).is_some()) {
-        let same = |t: &Typical| {
-            t.board.species.matches(&board.species) && grade_of(&t.board) == grade_of(board)
-        };
-        if all.iter().any(same) {
-            continue;
+        let same = |k: &&Board| k.species.matches(&board.species) && grade_of(k) == grade_of(board);
+        if !kinds.iter().any(same) {
+            kinds.push(board);
+        }
+    }
+    for (n, &board) in kinds.iter().enumerate() {
+        if stop.asked() {
+            return (all, kinds[n..].to_vec());
         }
         let sample = Sample::of(marked, board);
         let middle = |size: fn(&Board) -> crate::Length| {
@@ -59,12 +63,12 @@ pub fn typical(job: &Job, marked: &[Board], stop: &Stop) -> Vec<Typical> {
         let drawn: Vec<Board> = (0..u64::from(DRAWS)).filter_map(drawn).collect();
         let parts = (0..job.paddles.len()).filter_map(|p| part(job, p, &drawn, stop)).collect();
         if stop.asked() {
-            return all;
+            return (all, kinds[n..].to_vec());
         }
         let of = (sample.boards.len(), sample.zones());
         all.push(Typical { board: wanted, sample: of, parts });
     }
-    all
+    (all, Vec::new())
 }
 
 fn part(job: &Job, p: usize, drawn: &[Board], stop: &Stop) -> Option<PartGiven> {

@@ -38,6 +38,9 @@ pub(super) fn problem(file: &str, text: &str, error: &TomlError) -> Problem {
                 problem.cure = format!("write it shorter, as {}", example(key, ""));
             }
         }
+    } else if let Some((rule, cure)) = bracket(line) {
+        problem.rule = rule.to_owned();
+        problem.cure = cure;
     } else {
         problem.rule = format!("is not TOML: {}", cut_off(message, 200).replace('\n', ", "));
     }
@@ -60,6 +63,26 @@ fn twice(problem: &mut Problem, named: &str, line: &str) {
         problem.rule = "is a key that stands twice in its table".to_owned();
         problem.cure = "keep one of the two".to_owned();
     }
+}
+
+/// A table's name whose brackets don't agree, and how to write it.
+fn bracket(line: &str) -> Option<(&'static str, String)> {
+    let line = line.split('#').next().unwrap_or_default().trim();
+    if !line.starts_with('[') || line.contains(['=', ',', '"']) {
+        return None;
+    }
+    let name = line.trim_matches(['[', ']', ' ']);
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.');
+    let ends = ["[", "]"].map(|end| line.matches(end).count());
+    if name.is_empty() || !name.chars().all(plain) || ends[0] == ends[1] && ends[0] <= 2 {
+        return None;
+    }
+    // Of these there may be several, each in two brackets.
+    let several = ["paddle", "species"].contains(&name)
+        || ["paddle.", "glue."].iter().any(|t| name.starts_with(t));
+    let name = cut_off(name, 60);
+    let right = if several { format!("[[{name}]]") } else { format!("[{name}]") };
+    Some(("names a table whose brackets do not close", format!("write {right}")))
 }
 
 /// A line's key and value, what is said behind them left out.

@@ -9,7 +9,7 @@ mod zones;
 pub(super) use yard::notes as yard_notes;
 
 pub(super) use cells::MOST_COPIES;
-pub(super) use header::{bare, word};
+pub(super) use header::{bare, of_words, word};
 pub use raw::RawBoards;
 
 use crate::length::Units;
@@ -102,12 +102,18 @@ pub(super) fn boards_marked(
     reader.listed()
 }
 
-/// As [`boards_text`] of a yard's list whose boards must all have a price.
+/// As [`boards_text`] of a yard's list whose boards must all have a price, in a shop that keeps
+/// `margins` clear around zones.
 ///
 /// # Errors
 /// Every [`Problem`] found; where there is none else, every board without a price.
-pub(super) fn priced(name: &str, text: &str, units: Units) -> Result<Listed, Problems> {
-    let mut reader = Reader::of(name, units, List::Yard, Some(&NO_MARGINS));
+pub(super) fn priced(
+    name: &str,
+    text: &str,
+    units: Units,
+    margins: &Margins,
+) -> Result<Listed, Problems> {
+    let mut reader = Reader::of(name, units, List::Yard, Some(margins));
     reader.read(text);
     if reader.problems.is_empty() {
         let lines: HashMap<usize, usize> = reader.by_name.values().copied().collect();
@@ -125,9 +131,6 @@ pub(super) fn priced(name: &str, text: &str, units: Units) -> Result<Listed, Pro
     }
     reader.listed()
 }
-
-/// Those of a list that is read without a shop.
-static NO_MARGINS: Margins = Margins::new();
 
 struct Reader<'a> {
     file: &'a str,
@@ -264,7 +267,8 @@ impl Reader<'_> {
     fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
         let (mut row, beyond) = Row::of(line, record, columns);
         for Beyond(place, cell) in beyond {
-            let cure = "put quotes around values that hold the separator";
+            let cure =
+                "put quotes around values that hold the separator, and write decimals with a point";
             let rule = "stands beyond the last column";
             self.problem(line, &place.to_string(), Some(cell), rule, cure);
         }
@@ -396,8 +400,8 @@ impl Reader<'_> {
             zones: Vec::new(),
         };
         self.bends(row, &board);
-        if self.list == List::Yard && price.is_none() {
-            board.price = self.by_the_foot(row, &board, nominal.is_some());
+        if self.list == List::Yard && self.one_price(row) {
+            board.price = board.price.or_else(|| self.by_the_foot(row, &board, nominal.is_some()));
         }
         board
     }

@@ -8,6 +8,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 /// The most bytes of a file that are read.
 pub const MOST_BYTES: u64 = 64 << 20;
 
+/// Books of spreadsheet programs are packed files, which begin so.
+const SPREADSHEET: &[u8] = b"PK\x03\x04";
+
 /// A file's text, or that of standard input where the path is `-`: UTF-8, with or without a byte order mark, or UTF-16 as some spreadsheets write.
 /// Of more than [`MOST_BYTES`] nothing is taken.
 ///
@@ -30,6 +33,10 @@ pub fn text(path: &Path) -> Result<String, Problems> {
             of_file(&rule, "check the name and where you stand")
         }
     })?;
+    if bytes.starts_with(SPREADSHEET) {
+        let cure = "open it there and save it as CSV (UTF-8)";
+        return Err(of_file("is a spreadsheet program's own file, not text", cure));
+    }
     decode(&bytes).map_err(|(line, rule)| {
         let sheet = path.extension().is_some_and(|end| end.eq_ignore_ascii_case("csv"));
         let cure =

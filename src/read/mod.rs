@@ -149,8 +149,8 @@ pub(crate) fn boards_and_text(path: &Path, job: &Job) -> Result<(Listed, String)
 ///
 /// # Errors
 /// Every [`Problem`] of the text.
-pub fn priced_text(name: &str, text: &str, units: Units) -> Result<Listed, Problems> {
-    boards::priced(name, text, units)
+pub fn priced_text(name: &str, text: &str, job: &Job) -> Result<Listed, Problems> {
+    boards::priced(name, text, job.units, &job.shop.margins)
 }
 
 /// What to say beside prices from a yard's list: how its nominal sizes and its prices by the foot

@@ -9,6 +9,10 @@ pub(super) fn length_cure(text: &str, units: Units, error: &LengthError, usual: 
     match error {
         LengthError::TooLong => "check the figure and its unit".to_owned(),
         LengthError::LongFraction => "write it as a decimal, or as a plain fraction".to_owned(),
+        LengthError::InchesPastFoot => {
+            "write fewer than 12 inches behind the feet, as 9' 2\", or inches alone, as 110\""
+                .to_owned()
+        }
         _ => comma(text, |t| Length::parse(t, units).is_ok()).unwrap_or_else(|| usual.to_owned()),
     }
 }

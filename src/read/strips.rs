@@ -5,7 +5,7 @@ mod cells;
 use crate::length::{Length, Units};
 use crate::lumber::{Species, StripInHand, look};
 use crate::paddle::{Job, Lamination, Paddle};
-use crate::read::boards::{bare, word};
+use crate::read::boards::{bare, of_words, word};
 use crate::read::looks::{Looks, swapped};
 use crate::read::names::name_fault;
 use crate::read::problem::{Problem, Problems, nearest, suggestion};
@@ -234,7 +234,8 @@ impl Reader<'_> {
     fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
         let (mut row, beyond) = Row::of(line, record, columns);
         for Beyond(place, cell) in beyond {
-            let cure = "put quotes around values that hold the separator";
+            let cure =
+                "put quotes around values that hold the separator, and write decimals with a point";
             let rule = "stands beyond the last column";
             self.problem(line, &place.to_string(), Some(cell), rule, cure);
         }
@@ -361,7 +362,7 @@ impl Reader<'_> {
 /// The column that a word seems to stand for: itself, with a unit, by another word or misspelt.
 fn meant(word: &str) -> Option<&'static str> {
     let column = |name: &str| STRIP_COLUMNS.iter().copied().find(|k| *k == name);
-    let bare = bare(word);
-    let other = || OTHER_WORDS.iter().find(|(_, words)| words.contains(&bare)).map(|(c, _)| *c);
-    column(bare).or_else(other).or_else(|| nearest(word, &STRIP_COLUMNS))
+    let other = |w: &str| OTHER_WORDS.iter().find(|(_, words)| words.contains(&w)).map(|(c, _)| *c);
+    let known = |w: &str| column(w).or_else(|| other(w));
+    known(bare(word)).or_else(|| of_words(word, known, || nearest(word, &STRIP_COLUMNS)))
 }

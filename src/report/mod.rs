@@ -16,6 +16,7 @@ use crate::shop::bench::BenchSheet;
 use crate::shop::layout;
 use crate::verify::VerifiedPlan;
 use draw::{blank, board, stack};
+pub use page::likely_card::LikelyShown;
 pub use pages::{Pages, Part};
 use rayon::prelude::*;
 use std::fmt;
@@ -72,14 +73,15 @@ pub fn html(plan: &VerifiedPlan, job: &Job, boards: &[Board], bench: &[BenchShee
     out
 }
 
-/// The page of odds at a yard: a picture and a table for each of its lines.
+/// The page of odds at a yard: a picture and a table for each of its lines. `boards` are those in
+/// hand and those of the yard.
 pub fn odds_html(
     of: (&[crate::odds::Line], &[crate::odds::mix::Choice]),
     job: &Job,
-    yard: &[Board],
+    boards: (&[Board], &[Board]),
     sure: f64,
 ) -> String {
-    page::odds::page(of, job, yard, sure)
+    page::odds::page(of, job, boards, sure)
 }
 
 /// What to look for at the rack, on cards for the pocket.
@@ -87,19 +89,25 @@ pub fn look_cards(looks: &[crate::survey::look::Look], job: &Job) -> String {
     page::rack_cards::look(looks, job)
 }
 
-/// What each board gives by itself, on cards for the pocket.
-pub fn survey_cards(surveys: &[crate::survey::BoardSurvey], job: &Job, boards: &[Board]) -> String {
-    page::rack_cards::survey(surveys, job, boards)
+/// What each board gives by itself, on cards for the pocket, with the names of boards that were not
+/// looked at.
+pub fn survey_cards(
+    of: (&[crate::survey::BoardSurvey], &[String]),
+    job: &Job,
+    boards: &[Board],
+) -> String {
+    page::rack_cards::survey(of, job, boards)
 }
 
-/// What to buy, with what else might be, on cards for the pocket.
+/// What to buy, with likely boards and what else might be, on cards for the pocket. Where no plan
+/// was found there are likely boards alone.
 pub fn purchase_cards(
-    plan: &VerifiedPlan,
-    purchase: &crate::survey::buy::Purchase,
+    of: Option<(&VerifiedPlan, &crate::survey::buy::Purchase)>,
+    likely: Option<LikelyShown<'_>>,
     job: &Job,
     then: &[String],
 ) -> String {
-    page::rack_cards::purchase(plan, purchase, job, then)
+    page::rack_cards::purchase(of, likely, job, then)
 }
 
 /// Boards as they were understood, to hold beside the wood, with what `check` warns of.

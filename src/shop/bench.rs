@@ -114,6 +114,9 @@ pub fn sheet(
     }
 }
 
+/// What is said of blanks whose strips were shared in too little time.
+pub const CUT_SHORT: &str = "The time limit ended before all was tried: strips are shared among the blanks and placed well, but not proved best. tally and glue, which have no limit, may share them otherwise: print this sheet anew with glue before you glue up.";
+
 fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
     let units = job.units;
     let mut list = Vec::new();
@@ -121,10 +124,11 @@ fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
     let over = blank.after.depthwise.abs() - limit;
     if over > crate::glue::placing::STEP {
         list.push(format!(
-            "The blank will bend {} depthwise, {} more than the {} allowed as straight: no flip of these strips does better. Choose straighter strips, or plane the bend out.",
+            "The blank will bend {} depthwise, {} more than the {} allowed as straight: {} does better. Choose straighter strips, or plane the bend out.",
             bend(blank.after.depthwise.abs(), units),
             bend(over, units),
-            shown(job.shop.straight, units)
+            shown(job.shop.straight, units),
+            if blank.proved && !blank.cut_short { "no flip of these strips" } else { "no flip that was tried" }
         ));
     }
     let side = blank.after.sidewise.abs() - limit;
@@ -154,7 +158,9 @@ fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
             if blank.equal_modulus { ", and bends are foretold as if all strips were equally stiff" } else { "" }
         ));
     }
-    if !blank.proved {
+    if blank.cut_short {
+        list.push(text(CUT_SHORT));
+    } else if !blank.proved {
         list.push(text(
             "There are more strips than could all be tried in every way: the placings are good, but not proved best.",
         ));

@@ -13,10 +13,6 @@ pub struct Doubt {
     pub text: String,
 }
 
-/// Grain steeper than this is seldom meant: visual grades of structural lumber end at about 1:6
-/// (from memory).
-const STEEP: Slope = Slope { rise: 1, run: 6 };
-
 /// A zone that covers so much of its board, in per cent, is rather a board of another grade.
 const MOST: i128 = 80;
 
@@ -40,8 +36,8 @@ pub fn doubts(board: &Board, units: Units) -> Vec<Doubt> {
             say(None, text);
         }
     }
-    if board.runout.is_some_and(|slope| slope.steeper_than(STEEP)) {
-        say(None, format!("slope of grain steeper than {STEEP}: is it rise to run?"));
+    if board.runout.is_some_and(|slope| slope.steeper_than(Slope::STEEPEST)) {
+        say(None, format!("slope of grain steeper than {}: is it rise to run?", Slope::STEEPEST));
     }
     for (z, zone) in board.zones.iter().enumerate() {
         for text in zone_doubts(board, z, zone) {

@@ -44,6 +44,13 @@ pub struct SizeGives {
     pub counts: Vec<(Most, Most)>,
 }
 
+impl SizeGives {
+    /// The thickness in its name: `5/4` of `5/4x6`.
+    pub fn thickness(&self) -> &str {
+        self.size.split(['x', ',']).next().unwrap_or_default().trim_end()
+    }
+}
+
 /// A lamination as it must be found in a board.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RunWanted {

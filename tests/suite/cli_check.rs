@@ -135,7 +135,7 @@ fn a_board_that_gives_nothing_says_why() {
     let found: Vec<String> =
         cases.iter().map(|board| warnings(&format!("{GOOD}{board}")).join("\n")).collect();
     insta::assert_snapshot!(found.join("\n"), @r#"
-    board x gives no strip. No lamination takes basswood.
+    board x is of basswood, which no lamination may be of.
     board x gives no strip. For loom side: 84" usable of its length; needs 84 3/4".
     board x gives no strip. For loom side: its grain runs out at 1:12; 1:15 is the steepest allowed.
     board x gives no strip. For loom side: its grain is not given; measure rings, or pith_across and pith_depth.
@@ -154,10 +154,9 @@ fn a_board_that_gives_nothing_says_why() {
 fn other_warnings() {
     let few = "a,white ash,90,6,1 1/2,80,,,,,,,,,,\nb,red cedr,90,1,1 1/2,80,,,,,1:20,,,,,\n";
     insta::assert_snapshot!(warnings(few).join("\n"), @r#"
+    board b is of red cedr, which no lamination may be of: did you mean red cedar, which loom side may be of?
     loom side: 2 wanted, no board gives a strip of it. There is no plan without another board.
-    no board is of red cedar, which loom side may be of; did you mean red cedr?
     no board is of red oak, which edge may be of.
-    board b gives no strip. No lamination takes red cedr.
     board a has no runout given and is planned with as if it were straight enough; see that its grain slopes no steeper than 1:15
     "#);
 }

@@ -61,13 +61,18 @@ proptest! {
     #[test]
     fn feet_and_inches_are_added_before_they_are_rounded(
         (feet, a, b) in number(),
-        (inches, c, d) in number(),
+        // Twelve inches and more behind feet are refused.
+        inches in 0..12_i128,
+        (part, whole) in prop::sample::select(vec![(0_i128, 1_i128), (1, 3), (7, 16), (63, 64)]),
     ) {
-        let spelt = format!("{feet}' {inches}\"");
+        let (c, d) = (inches * whole + part, whole);
+        let spelt = format!("{feet}' {inches} {part}/{whole}\"");
+        let past = Length::parse(&format!("3' {} {part}/{whole}\"", inches + 12), Units::Mm);
+        prop_assert_eq!(past, Err(LengthError::InchesPastFoot));
         let read = Length::parse(&spelt, Units::Mm).map(|l| i128::from(l.units()));
         // What is far too long needs no sum, which might not fit.
         let far = i128::from(Length::LIMIT.units());
-        let wanted = if a / b > far || c / d > far {
+        let wanted = if a / b > far {
             Err(LengthError::TooLong)
         } else {
             plain(&[(a, b, 24_384_000), (c, d, 2_032_000)])

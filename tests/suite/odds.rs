@@ -2,7 +2,7 @@
 //! rule, samples whose answer is known, and what must grow with what.
 
 use crate::files_lost::Shop;
-use crate::jobs;
+use crate::jobs::{self, flat};
 use stripwright::length::Length;
 use stripwright::odds::draw::{self, Stream};
 use stripwright::odds::sample::{Sample, unmarked};
@@ -215,7 +215,10 @@ fn the_command_prints_the_same_on_any_number_of_cores() {
     }
     assert!(told[0] == told[1]);
     let text = String::from_utf8(told[0].0.clone()).unwrap();
-    assert!(text.contains("The sample is small: 2 boards, 1 zone."), "{text}");
+    assert!(
+        flat(&text).contains("The sample, the boards you marked, is small: 2 boards, 1 zone."),
+        "{text}"
+    );
     assert!(text.contains("It is longer than any board of the sample."), "{text}");
     assert!(text.contains("Cheapest of fir: "), "{text}");
     let json: serde_json::Value = serde_json::from_str(&told[0].1).unwrap();
@@ -235,7 +238,7 @@ fn bad_use_is_told_and_where_no_sample_serves() {
     for (more, said) in [
         (["--sure", "0.9"], "give per cent, from 1 to 100"),
         (["--sure", "NaN"], "give per cent, from 1 to 100"),
-        (["--draws", "3"], "10..=100000"),
+        (["--draws", "3"], "give a whole number of 10 to 100000"),
     ] {
         let (status, _, err) = shop.run(&[&ODDS[..], &more].concat());
         assert_eq!(status, 2, "{err}");
@@ -244,7 +247,10 @@ fn bad_use_is_told_and_where_no_sample_serves() {
     std::fs::write(shop.at("marked.csv"), MARKED.replace("No. 2", "select")).unwrap();
     let (status, _, err) = shop.run(&ODDS);
     assert_eq!(status, 2);
-    assert!(err.contains("no line of yard.csv has a wood and a grade"), "{err}");
+    assert!(
+        flat(&err).contains("no board here is of the wood and grade of a line of yard.csv"),
+        "{err}"
+    );
 }
 
 #[test]

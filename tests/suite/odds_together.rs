@@ -314,8 +314,8 @@ fn likely_boards_take_the_place_of_dear_marked_ones() {
     let (status, out, err) = shop.run(&[&BUY[..], &["--like", "marked.csv"]].concat());
     assert_eq!(status, 0, "{err}");
     let out = flat(&out);
-    assert!(out.contains("of rack, not marked"), "{out}");
-    assert!(out.contains("where marked boards alone cost"), "{out}");
+    assert!(out.contains("of rack, which nobody has marked"), "{out}");
+    assert!(out.contains("where boards of the list that are marked cost by themselves"), "{out}");
     // Dear ones that are not marked are no help.
     let dear = yard.replace(",10,20,", ",900,20,");
     std::fs::write(shop.at("yard.csv"), format!("{HEAD}{dear}")).unwrap();
@@ -335,6 +335,9 @@ fn marked_boards_that_fall_short_are_made_up_with_likely_ones() {
     let (status, out, err) = shop.run(&[&BUY[..], &["--like", "marked.csv"]].concat());
     assert_eq!(status, 1, "{err}");
     let out = flat(&out);
-    assert!(out.contains("Marked boards and likely ones together: 1 × sound for 1"), "{out}");
-    assert!(out.contains("of rack, not marked"), "{out}");
+    assert!(
+        out.contains("Boards of the list that are marked, and likely ones: 1 × sound for 1"),
+        "{out}"
+    );
+    assert!(out.contains("of rack, which nobody has marked"), "{out}");
 }

@@ -96,13 +96,13 @@ fn columns() {
             (
                 "board,species,length,width,thickness\na,ash,90,6,1,,,3\n",
                 &[
-                    r#"b.csv, line 2, column 8: "3" stands beyond the last column; put quotes around values that hold the separator."#,
+                    r#"b.csv, line 2, column 8: "3" stands beyond the last column; put quotes around values that hold the separator, and write decimals with a point."#,
                 ],
             ),
             (
                 "board,species,length,width,thickness,size\na,ash,90,6,1,2x6\n",
                 &[
-                    r#"b.csv, line 1, column size: "size" is not a column; known are board, species, length, width, thickness, rings, pith_across, pith_depth, crook, bow, runout, rises, price, quantity, edge, far_edge, board_end, offcut, grade, zone, from, to, near, far."#,
+                    r#"b.csv, line 1, column size: "size" is not a column; only a yard's list has it (buy, odds); here give width and thickness as measured."#,
                 ],
             ),
         ],

@@ -242,7 +242,7 @@ fn boards_are_drawn_as_understood_and_what_looks_wrong_is_marked() {
     let odd = of("odd");
     for said in [
         "crook of 6\" is more than 1 in 48 of its length",
-        "slope of grain steeper than 1:6",
+        "slope of grain steeper than 1:5",
         "K2 lies inside another of its kind: is it listed twice?",
         "<circle class=\"board\"",
     ] {

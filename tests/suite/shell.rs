@@ -31,9 +31,14 @@ fn a_folder_is_a_job_for_plan_check_and_survey() {
         let named = run(job.path(), &[&[command], &options[..]].concat(), "");
         assert_eq!((named.0, named.2.as_str()), (0, ""), "{command}");
         let inside = run(job.path(), &[command], "");
-        assert_eq!(inside.2, "Reading boards.csv and paddles.toml here.\n");
+        // What a yard's list says is looked at as well before anyone goes there.
+        let files = match command {
+            "check" => "boards.csv, paddles.toml and yard.csv",
+            _ => "boards.csv and paddles.toml",
+        };
+        assert_eq!(inside.2, format!("Reading {files} here.\n"));
         let by_name = run(outside, &[command, name], "");
-        assert_eq!(by_name.2, format!("Reading boards.csv and paddles.toml in {name}.\n"));
+        assert_eq!(by_name.2, format!("Reading {files} in {name}.\n"));
         for other in [inside, by_name] {
             assert_eq!((other.0, other.1), (0, named.1.clone()), "{command}");
         }
@@ -118,7 +123,7 @@ fn what_is_no_job_is_told_how_to_name_it() {
         (
             empty.path(),
             &["plan"][..],
-            "boards.csv: is not in the folder where you stand; name the file with --boards",
+            "boards.csv and paddles.toml: are not in the folder where you stand; name the files with --boards and --paddles",
         ),
         (
             job.path(),

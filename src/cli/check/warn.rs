@@ -2,17 +2,24 @@
 
 use super::Checked;
 use crate::cli::doubts::{doubts, several_woods};
+use crate::cli::sizes::named;
+use crate::cli::woods::not_wanted;
 use crate::lumber::{Board, Species};
 use crate::paddle::StripKind;
 use crate::report::text::hindrance::words;
+use crate::shop::words::listed;
 use crate::survey::hindrance::{Hindrance, hindrance};
+use crate::text::plain;
 
-/// Every warning, the gravest first.
-pub(super) fn warnings(checked: &Checked<'_>) -> Vec<String> {
-    let mut out = doubts(checked.job, checked.boards);
+/// Every warning, the gravest first; of boards that are `offered` only what is doubtful as written.
+pub(super) fn warnings(checked: &Checked<'_>, offered: &[Board]) -> Vec<String> {
+    let mut out = doubts(checked.job, &[checked.boards, offered].concat());
     out.extend(short(checked));
     out.extend(unknown_woods(checked));
     out.extend(several_woods(checked.job, checked.boards));
+    // Those that are nearly a wood that is wanted stand before all.
+    let others = not_wanted(checked.job, checked.boards).into_iter().filter(|n| n.near.is_none());
+    out.extend(others.map(|n| format!("{}.", n.text)));
     out.extend(useless(checked));
     out.extend(unmeasured(checked));
     out.extend(prices(checked));
@@ -51,48 +58,73 @@ fn short(checked: &Checked<'_>) -> Vec<String> {
     out
 }
 
-/// Woods that a lamination asks for by a name that no board has.
+/// Woods that a lamination asks for by a name that no board has, a line for each.
 fn unknown_woods(checked: &Checked<'_>) -> Vec<String> {
+    let (job, boards) = (checked.job, checked.boards);
+    let misspelt = not_wanted(job, boards);
+    let mut seen: Vec<&Species> = Vec::new();
     let mut out: Vec<String> = Vec::new();
-    for kind in &checked.kinds {
-        for wood in &kind.species {
-            let of_boards = checked.boards.iter().any(|b| b.species.matches(wood));
-            if of_boards || checked.job.strips.iter().any(|s| s.species.matches(wood)) {
-                continue;
-            }
-            let mean = nearest(wood, checked.boards)
-                .map(|n| format!("; did you mean {n}?"))
-                .unwrap_or_else(|| ".".to_owned());
-            let warning =
-                format!("no board is of {wood}, which {} may be of{mean}", checked.name(kind));
-            if !out.contains(&warning) {
-                out.push(warning);
-            }
-        }
-    }
-    out
-}
-
-fn nearest(wood: &Species, boards: &[Board]) -> Option<String> {
-    let known: Vec<String> = boards.iter().map(|b| b.species.name().to_lowercase()).collect();
-    let known: Vec<&str> = known.iter().map(String::as_str).collect();
-    crate::read::nearest(wood.name(), &known).map(str::to_owned)
-}
-
-/// Boards that no strip can come from, and why.
-fn useless(checked: &Checked<'_>) -> Vec<String> {
-    let mut out = Vec::new();
-    for (board, gives) in checked.boards.iter().zip(&checked.gives) {
-        if gives.iter().any(|&n| n > 0) {
+    for wood in checked.kinds.iter().flat_map(|kind| &kind.species) {
+        let had = boards.iter().any(|b| b.species.matches(wood))
+            || job.strips.iter().any(|s| s.species.matches(wood));
+        // Where boards are of nearly that wood it was said with them.
+        let told = misspelt.iter().any(|n| n.near.is_some_and(|near| near.matches(wood)));
+        if had || told || seen.iter().any(|s| s.matches(wood)) {
             continue;
         }
-        out.push(format!("board {} gives no strip. {}", board.name, reasons(checked, board)));
+        seen.push(wood);
+        let of: Vec<String> = checked
+            .kinds
+            .iter()
+            .filter(|kind| kind.species.iter().any(|s| s.matches(wood)))
+            .map(|kind| checked.name(kind))
+            .collect();
+        out.push(format!(
+            "no board is of {}, which {} may be of.",
+            plain(wood.name()),
+            listed(&of)
+        ));
     }
     out
 }
 
-/// Why a board gives no strip: the reasons of the kinds of its wood, if there are any.
-fn reasons(checked: &Checked<'_>, board: &Board) -> String {
+/// Boards that no strip can come from, and why: those of one reason together.
+fn useless(checked: &Checked<'_>) -> Vec<String> {
+    let none = checked.boards.iter().zip(&checked.gives).filter(|(_, g)| g.iter().all(|&n| n == 0));
+    let why = |(board, _)| Some((board, reasons(checked, board)?));
+    together(none.filter_map(why))
+        .into_iter()
+        .map(|(why, boards)| {
+            let give = if boards.len() == 1 { "gives" } else { "give" };
+            format!("{} {give} no strip. {why}", names(&boards))
+        })
+        .collect()
+}
+
+/// Boards of which the same is said, in the order of the first of each.
+fn together<'a, K: PartialEq>(
+    all: impl Iterator<Item = (&'a Board, K)>,
+) -> Vec<(K, Vec<&'a Board>)> {
+    let mut out: Vec<(K, Vec<&Board>)> = Vec::new();
+    for (board, of) in all {
+        match out.iter_mut().find(|(known, _)| *known == of) {
+            Some((_, boards)) => boards.push(board),
+            None => out.push((of, vec![board])),
+        }
+    }
+    out
+}
+
+/// `board A`, `boards A, B and 4 others`.
+fn names(boards: &[&Board]) -> String {
+    let all: Vec<String> = boards.iter().map(|b| plain(&b.name)).collect();
+    let s = if all.len() == 1 { "" } else { "s" };
+    format!("board{s} {}", named(&all))
+}
+
+/// Why a board gives no strip: the reasons of the kinds of its wood; `None` where there are no such
+/// kinds, which is said of the wood.
+fn reasons(checked: &Checked<'_>, board: &Board) -> Option<String> {
     let shop = &checked.job.shop;
     let found: Vec<(&StripKind, Hindrance)> = checked
         .kinds
@@ -100,7 +132,7 @@ fn reasons(checked: &Checked<'_>, board: &Board) -> String {
         .filter_map(|kind| hindrance(board, shop, kind).map(|h| (kind, h)))
         .collect();
     if found.iter().all(|(_, h)| *h == Hindrance::Species) {
-        return format!("No lamination takes {}.", board.species);
+        return None;
     }
     let mut lines: Vec<(String, Vec<String>)> = Vec::new();
     for (kind, hindrance) in found.iter().filter(|(_, h)| *h != Hindrance::Species) {
@@ -112,7 +144,7 @@ fn reasons(checked: &Checked<'_>, board: &Board) -> String {
     }
     let line =
         |(words, names): &(String, Vec<String>)| format!("For {}: {words}.", names.join(", "));
-    lines.iter().map(line).collect::<Vec<_>>().join(" ")
+    Some(lines.iter().map(line).collect::<Vec<_>>().join(" "))
 }
 
 /// Boards whose slope of grain was not measured though a paddle they could serve limits it.
@@ -122,14 +154,17 @@ fn unmeasured(checked: &Checked<'_>) -> Vec<String> {
         let kinds = checked.kinds.iter().zip(gives).filter(|(_, n)| **n > 0);
         kinds.filter_map(|(k, _)| k.runout).reduce(|a, b| if a.steeper_than(b) { b } else { a })
     };
-    for (board, gives) in checked.boards.iter().zip(&checked.gives) {
-        if let (None, Some(limit)) = (board.runout, limits(gives)) {
-            out.push(format!(
-                "board {} has no runout given and is planned with as if it were straight enough; \
-                 see that its grain slopes no steeper than {limit}",
-                board.name
-            ));
-        }
+    let not = checked.boards.iter().zip(&checked.gives).filter(|(b, _)| b.runout.is_none());
+    for (limit, boards) in together(not.filter_map(|(b, gives)| Some((b, limits(gives)?)))) {
+        let (has, is, it, its) = match boards.len() {
+            1 => ("has", "is", "it were", "its"),
+            _ => ("have", "are", "they were", "their"),
+        };
+        out.push(format!(
+            "{} {has} no runout given and {is} planned with as if {it} straight enough; see that \
+             {its} grain slopes no steeper than {limit}",
+            names(&boards)
+        ));
     }
     out
 }

@@ -1,6 +1,6 @@
 //! The line of column names.
 
-use super::Reader;
+use super::{List, Reader, YARD_COLUMNS};
 use crate::length::Length;
 use crate::read::problem::{Problem, nearest, suggestion};
 
@@ -8,7 +8,7 @@ use crate::read::problem::{Problem, nearest, suggestion};
 const FIRST: [&str; 5] = ["board", "species", "length", "width", "thickness"];
 
 /// Words that people write above columns for those that are known.
-const OTHER_WORDS: [(&str, &[&str]); 10] = [
+const OTHER_WORDS: [(&str, &[&str]); 11] = [
     ("board", &["name", "id", "no", "number", "label"]),
     ("species", &["wood", "timber", "material"]),
     ("length", &["len", "l", "long"]),
@@ -16,6 +16,7 @@ const OTHER_WORDS: [(&str, &[&str]); 10] = [
     ("thickness", &["thick", "thk", "t", "depth", "height"]),
     ("quantity", &["qty", "count", "pieces", "copies"]),
     ("price", &["cost", "amount"]),
+    ("price_per_foot", &["price_per_board_foot", "price_per_running_foot", "price_per_bf"]),
     ("zone", &["kind", "defect", "fault", "mark"]),
     ("from", &["start", "begin", "begins"]),
     ("to", &["end", "ends", "until"]),
@@ -87,6 +88,13 @@ impl Reader<'_> {
 
     /// What to write instead of a column that isn't known.
     fn cure(&self, word: &str, known: &[&'static str]) -> String {
+        if self.list == List::OnHand && YARD_COLUMNS.contains(&word) {
+            let instead = match word {
+                "size" => "give width and thickness as measured",
+                _ => "give the price of the whole board under price",
+            };
+            return format!("only a yard's list has it (buy, odds); here {instead}");
+        }
         match meant(word, known) {
             Some(column) if bare(word) == column => format!(
                 "write {column} alone: bare numbers are in {}, others carry their unit",
@@ -127,12 +135,40 @@ impl Reader<'_> {
 /// The column that a word seems to stand for: named with a unit, by another word or misspelt.
 fn meant(word: &str, known: &[&'static str]) -> Option<&'static str> {
     let column = |name: &str| known.iter().copied().find(|k| *k == name);
-    let other = || {
-        let bare = bare(word);
-        OTHER_WORDS.iter().find(|(_, words)| words.contains(&bare)).map(|(column, _)| *column)
+    let by_other = |word: &str| {
+        OTHER_WORDS.iter().find(|(_, words)| words.contains(&word)).map(|(column, _)| *column)
     };
-    column(bare(word)).or_else(|| other().and_then(column)).or_else(|| nearest(word, known))
+    let other = || by_other(bare(word));
+    column(bare(word)).or_else(|| other().and_then(column)).or_else(|| {
+        of_words(
+            word,
+            |w| column(w).or_else(|| by_other(w).and_then(column)),
+            || nearest(word, known),
+        )
+    })
 }
+
+/// The column that a heading of several words stands for, `Board Name`: each word of it is taken
+/// whole before letters are compared. Where some words say nothing, the nearest spelling comes
+/// before those that do: `bord_end` is not `end`.
+pub(in crate::read) fn of_words(
+    word: &str,
+    column: impl Fn(&str) -> Option<&'static str>,
+    nearest: impl Fn() -> Option<&'static str>,
+) -> Option<&'static str> {
+    // What stands behind says what of: price per board, length of board.
+    let ends = ["_per_", "_of_"];
+    let head = ends.iter().filter_map(|end| word.find(end)).min().map_or(word, |at| &word[..at]);
+    // A cell may hold a page of text.
+    let words: Vec<Option<&'static str>> =
+        head.split('_').filter(|w| !w.is_empty()).take(MOST_WORDS).map(column).collect();
+    let last = words.iter().rev().find_map(|found| *found);
+    let all = words.len() > 1 && words.iter().all(Option::is_some);
+    if all { last } else { nearest().or(last) }
+}
+
+/// Words of a heading that are looked at.
+const MOST_WORDS: usize = 8;
 
 /// A column's name without a unit behind it: `length_(in)`, `width_mm`.
 pub(in crate::read) fn bare(word: &str) -> &str {

@@ -59,6 +59,7 @@ pub(in crate::read) fn notes(text: &str) -> Vec<&'static str> {
             "A price by the board foot counts board feet by nominal size where one is given, else by actual size; a thickness below 1 in counts as 1 in.",
         ),
         (running, "A price by the running foot counts the length of the board."),
+        (board || running, "What a board comes to by the foot is rounded to a hundredth."),
     ];
     said.into_iter().filter(|(used, _)| *used).map(|(_, note)| note).collect()
 }
@@ -75,6 +76,17 @@ fn dear(total: i64, (above, below): (i128, i128)) -> bool {
         .checked_mul(below)
         .zip(above.checked_mul(DEAR * one))
         .is_some_and(|(t, d)| t > d)
+}
+
+/// A price of `top / bottom` parts as a till asks for it: to the nearest hundredth, half of one
+/// upwards; below that to the nearest part, so that nothing is had for nothing.
+fn to_the_cent(top: i128, bottom: i128) -> Option<i64> {
+    let nearest = |one: i128| {
+        let below = bottom.checked_mul(one)?;
+        let twice = (top / below).checked_mul(2)?.checked_add(top % below * 2 / below + 1)?;
+        i64::try_from((twice / 2).checked_mul(one)?).ok()
+    };
+    nearest(i128::from(Price::SCALE / 100)).filter(|&p| p > 0 || top == 0).or_else(|| nearest(1))
 }
 
 /// What is said of prices by the foot that look like prices of boards, once for the list.
@@ -127,6 +139,27 @@ impl Reader<'_> {
         found
     }
 
+    /// Is there one price, by the board or by the foot, and no foot without a price for it?
+    pub(super) fn one_price(&mut self, row: &Row<'_>) -> bool {
+        let cells = ["price", "price_per_foot", "foot"].map(|column| row.get(column));
+        match cells {
+            [Some(_), Some(by_foot), _] => {
+                let cure = "keep one of the two: price for the whole board, or price_per_foot";
+                let rule = "stands beside a price";
+                self.problem(row.line, "price_per_foot", Some(by_foot), rule, cure);
+                false
+            }
+            // With it the price would seem to be one by the foot, and be taken for the board's.
+            [_, None, Some(foot)] => {
+                let cure = "write the price under price_per_foot, or leave foot empty where price is that of the board";
+                let rule = "says which foot a price is for, and there is no price_per_foot";
+                self.problem(row.line, "foot", Some(foot), rule, cure);
+                false
+            }
+            _ => true,
+        }
+    }
+
     /// Price of one board from a price by the foot.
     pub(super) fn by_the_foot(
         &mut self,
@@ -153,8 +186,7 @@ impl Reader<'_> {
         };
         let parts = i128::from(price.parts())
             .checked_mul(feet.0)
-            .and_then(|p| (p / feet.1).checked_mul(2)?.checked_add(p % feet.1 * 2 / feet.1 + 1))
-            .and_then(|p| i64::try_from(p / 2).ok())
+            .and_then(|p| to_the_cent(p, feet.1))
             .filter(|&p| p <= Price::LIMIT);
         if let Some(total) = parts.filter(|&total| dear(total, nominal::board_feet(board, size))) {
             let written = row.get("price_per_foot").unwrap_or_default().to_owned();

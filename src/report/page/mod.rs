@@ -4,6 +4,7 @@
 mod bench;
 mod card;
 mod labels;
+pub(crate) mod likely_card;
 pub(crate) mod odds;
 mod rack;
 pub(crate) mod rack_cards;

@@ -6,7 +6,7 @@ use crate::odds::mix::{Choice, price};
 use crate::odds::sample::grade_of;
 use crate::paddle::Job;
 use crate::report::draw::canvas::{STYLE, r};
-use crate::report::text::odds::{cheapest, never, numbers, percent, sentences};
+use crate::report::text::odds::{headlines, never, numbers, percent, sentences};
 use crate::report::text::tables::size;
 use crate::text::{plain, together};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -28,7 +28,7 @@ const OWN: &str = ".odds { break-inside: avoid; margin-top: 1.2em; } .odds .draw
 pub(crate) fn page(
     (lines, choices): (&[Line], &[Choice]),
     job: &Job,
-    yard: &[Board],
+    (in_hand, yard): (&[Board], &[Board]),
     sure: f64,
 ) -> String {
     let markup = html! {
@@ -42,10 +42,10 @@ pub(crate) fn page(
             }
             body {
                 h1 { "How many boards to buy" }
-                @for text in cheapest(choices, lines, yard, sure) { p { b { (text) } } }
+                @for text in headlines((lines, choices), job, (in_hand, yard), sure) { p { b { (text) } } }
                 @for line in lines { (section(line, job, yard, sure)) }
                 p class="quiet" {
-                    "Chances are from boards drawn at random from marked ones of the same wood and grade, each pile tried by the planner. Bars show where the true chance lies nineteen times of twenty."
+                    "Chances are from boards drawn at random from the sample: the boards you marked, of the same wood and grade. The planner tried each pile. Bars show where the true chance lies nineteen times of twenty; the broken line is how sure you asked to be."
                 }
             }
         }
@@ -128,6 +128,8 @@ fn drawing(line: &Line, sure: f64) -> Markup {
                     circle class="mark" fill="none" cx=(x(n)) cy=(y(chance.chance)) r="8" {}
                 }
             }
+            // Bars may run through it: it stands on white.
+            text class="b" x=(LEFT + 4.0) y=(r(y(sure) - 4.0)) font-size="12" stroke="#fff" stroke-width="4" paint-order="stroke" { (percent(sure)) " wanted" }
             text x=(LEFT - 6.0) y=(r(axis + 12.0)) text-anchor="end" font-size="12" { "boards" }
         }
     }

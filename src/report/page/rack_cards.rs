@@ -1,22 +1,26 @@
 //! What to look for, what boards give and what to buy, on cards for the pocket.
 
 use super::card::{Cards, Item, page};
+use super::likely_card::LikelyShown;
 use crate::length::{Length, Units};
 use crate::lumber::{Angle, Board};
 use crate::paddle::{Job, Paddle};
 use crate::plan::{Cost, Measure, Most};
 use crate::report::text::proof;
-use crate::report::text::survey::{near_words, strips_of};
+use crate::report::text::survey::{
+    ABOUT_SIGNS, count, long, near_words, not_looked_at, strips_of, told_sizes, wider,
+};
 use crate::report::text::tables::{board_name, paddles};
 use crate::shop::words::{bare, by, counted};
 use crate::survey::buy::Purchase;
-use crate::survey::look::{LONG, Look};
+use crate::survey::look::{Look, SizeGives, lengths};
 use crate::survey::{BoardSurvey, Part};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 
-/// Lengths, in feet, whose bends are told of.
-const BENDS: [i64; 3] = [8, 12, 16];
+/// Which of the lengths that are looked at have their bends told of: the shortest, the middle one
+/// and the longest.
+const BENDS: [usize; 3] = [0, 2, 4];
 
 fn texts(cells: &[&str]) -> Vec<String> {
     cells.iter().map(|&cell| cell.to_owned()).collect()
@@ -31,6 +35,7 @@ pub(crate) fn look(looks: &[Look], job: &Job) -> String {
         for look in &of {
             items.extend(wood(look, paddle, job));
         }
+        items.extend(about_sizes(&of));
         items.extend(bends(&of, job.units));
         items.extend(grain(paddle.rings).map(Item::Line));
         let title = format!("Look for: {}", plain(&paddle.name));
@@ -57,28 +62,25 @@ fn wood(look: &Look, paddle: &Paddle, job: &Job) -> Vec<Item> {
         Item::Head(format!("{name}: clear runs")),
         Item::Table { head, rows: runs.collect(), tick: false },
     ];
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    let thick = |size: &str| size.split(['x', ',']).next().unwrap_or_default().to_owned();
-    let mut told: Vec<String> = Vec::new();
-    for size in &look.sizes {
+    let row = |size: &&SizeGives| {
         let of = |pick: fn(&(Most, Most)) -> &Most| -> Option<String> {
-            let counts = || LONG.iter().zip(&size.counts).map(|(feet, c)| (feet, pick(c).made));
-            let (feet, first) = counts().find(|(_, made)| *made > 0)?;
+            let counts = || lengths(units).into_iter().zip(size.counts.iter().map(pick));
+            let (length, first) = counts().find(|(_, c)| c.at_most > 0)?;
             let (end, last) = counts().next_back()?;
-            let more = if last > first { format!(", {end} ft {last}") } else { String::new() };
-            Some(format!("{feet} ft {first}{more}"))
+            let more = if last == first {
+                String::new()
+            } else {
+                format!(", {} {}", long(end, units), count(last))
+            };
+            Some(format!("{} {}{more}", long(length, units), count(first)))
         };
-        let (flat, vertical) = (of(|c| &c.0), of(|c| &c.1));
-        // Of a thickness the narrowest that gives anything.
-        if !told.contains(&thick(&size.size)) && (flat.is_some() || vertical.is_some()) {
-            told.push(thick(&size.size));
-            let cell = |c: Option<String>| c.unwrap_or_else(|| "none".to_owned());
-            rows.push(vec![size.size.clone(), cell(flat), cell(vertical)]);
-        }
-    }
+        let cell = |c: Option<String>| c.unwrap_or_else(|| "none".to_owned());
+        vec![size.size.clone(), cell(of(|c| &c.0)), cell(of(|c| &c.1))]
+    };
+    let rows: Vec<Vec<String>> = narrowest(look).iter().map(row).collect();
     if rows.is_empty() {
-        items
-            .push(Item::Line("No clear board of a common size gives a paddle's worth.".to_owned()));
+        let text = "No clear board of a common size gives a paddle's worth.";
+        items.push(Item::Line(text.to_owned()));
     } else {
         let head = texts(&["paddles' worth", "flat grain", "vertical grain"]);
         items.push(Item::Table { head, rows, tick: false });
@@ -86,17 +88,42 @@ fn wood(look: &Look, paddle: &Paddle, job: &Job) -> Vec<Item> {
     items
 }
 
+/// Of each thickness the narrowest size that may give anything: there is no room for more.
+fn narrowest(look: &Look) -> Vec<&SizeGives> {
+    let mut out: Vec<&SizeGives> = Vec::new();
+    for size in told_sizes(look) {
+        if out.iter().all(|o| o.thickness() != size.thickness()) {
+            out.push(size);
+        }
+    }
+    out
+}
+
+/// What is said of sizes that are not on the card, and of signs at counts: once for all woods.
+fn about_sizes(looks: &[&Look]) -> Vec<Item> {
+    let rest = looks.iter().filter_map(|look| {
+        let shown = narrowest(look).len();
+        wider(look, shown).filter(|_| shown > 0)
+    });
+    // That wider ones give no fewer says it of those that are not here as well.
+    let rest = rest.max_by_key(|text| text.len());
+    let open = |m: &Most| m.made < m.at_most;
+    let shown = looks.iter().flat_map(|look| narrowest(look));
+    let signs = shown.flat_map(|size| &size.counts).any(|(f, v)| open(f) || open(v));
+    let said = rest.into_iter().chain(signs.then_some(ABOUT_SIGNS));
+    said.map(|text| Item::Line(text.to_owned())).collect()
+}
+
 /// Bends that a board may have, for the longest strips of all woods.
 fn bends(looks: &[&Look], units: Units) -> Vec<Item> {
     let longest = |look: &&&Look| look.runs.iter().map(|r| r.length).max().unwrap_or(Length::ZERO);
     let Some(look) = looks.iter().max_by_key(longest) else { return Vec::new() };
     let wanted = |b: &&crate::survey::look::BendAllowed| {
-        BENDS.iter().any(|&feet| b.length == Length::FOOT * feet)
+        BENDS.iter().any(|&at| lengths(units).get(at) == Some(&b.length))
     };
     let row = |b: &crate::survey::look::BendAllowed| {
-        let feet = b.length.units() / Length::FOOT.units();
         let [free, pairs, pull] = [b.free, b.pairs, b.pull].map(|l| bare(l, units));
-        vec![format!("{feet} ft"), free, pairs, pull]
+        vec![long(b.length, units), free, pairs, pull]
     };
     let rows: Vec<Vec<String>> = look.bends.iter().filter(wanted).map(row).collect();
     if rows.is_empty() {
@@ -135,7 +162,11 @@ fn grain(rings: Angle) -> impl Iterator<Item = String> {
 }
 
 /// What each board gives by itself.
-pub(crate) fn survey(surveys: &[BoardSurvey], job: &Job, boards: &[Board]) -> String {
+pub(crate) fn survey(
+    (surveys, left): (&[BoardSurvey], &[String]),
+    job: &Job,
+    boards: &[Board],
+) -> String {
     let mut cards = Vec::new();
     for (p, paddle) in job.paddles.iter().enumerate() {
         let row = |survey: &BoardSurvey| {
@@ -144,10 +175,11 @@ pub(crate) fn survey(surveys: &[BoardSurvey], job: &Job, boards: &[Board]) -> St
         };
         let rows = surveys.iter().filter_map(row).collect();
         let head = texts(&["board", "gives, or what is short; what would do"]);
-        cards.push(Cards {
-            title: format!("Each board alone: {}", plain(&paddle.name)),
-            items: vec![Item::Table { head, rows, tick: false }],
-        });
+        let mut items = vec![Item::Table { head, rows, tick: false }];
+        // A board that a card does not name seems to be one that gives nothing.
+        items.extend(not_looked_at(left).map(Item::Line));
+        let title = format!("Each board alone: {}", plain(&paddle.name));
+        cards.push(Cards { title, items });
     }
     page("What each board gives", &cards)
 }
@@ -176,31 +208,44 @@ fn gives(part: &Part, paddle: &Paddle, job: &Job, board: &Board) -> String {
 
 /// What to buy; `then` are the answers to what if.
 pub(crate) fn purchase(
-    plan: &VerifiedPlan,
-    purchase: &Purchase,
+    of: Option<(&VerifiedPlan, &Purchase)>,
+    likely: Option<LikelyShown<'_>>,
     job: &Job,
     then: &[String],
 ) -> String {
-    let mut rows = Vec::new();
-    for cut in &plan.boards {
-        let board = &purchase.boards[cut.board];
-        let price = Cost { measure: Measure::Price, parts: Measure::Price.parts(board) };
-        rows.push(vec![
-            board_name(&purchase.boards, cut),
-            plain(board.species.name()),
-            by(&[board.length, board.width, board.thickness], job.units),
-            if cut.board < purchase.in_hand { "in hand".to_owned() } else { price.to_string() },
-        ]);
+    let mut cards = Vec::new();
+    if let Some((plan, purchase)) = of {
+        let mut rows = Vec::new();
+        for cut in &plan.boards {
+            let board = &purchase.boards[cut.board];
+            let price = Cost { measure: Measure::Price, parts: Measure::Price.parts(board) };
+            rows.push(vec![
+                board_name(&purchase.boards, cut),
+                plain(board.species.name()),
+                by(&[board.length, board.width, board.thickness], job.units),
+                if cut.board < purchase.in_hand { "in hand".to_owned() } else { price.to_string() },
+            ]);
+        }
+        let head = texts(&["board", "wood", "size", "price"]);
+        let mut items = vec![
+            Item::Table { head, rows, tick: true },
+            Item::Line(format!("{}. {}", proof::cost(plan.cost), proof::proved(plan))),
+        ];
+        if !then.is_empty() {
+            items.push(Item::Head("If it is otherwise".to_owned()));
+            items.extend(then.iter().cloned().map(Item::Line));
+        }
+        let title = format!("Buy for {}", paddles(plan, job).join(", "));
+        cards.push(Cards { title, items });
     }
-    let head = texts(&["board", "wood", "size", "price"]);
-    let mut items = vec![
-        Item::Table { head, rows, tick: true },
-        Item::Line(format!("{}. {}", proof::cost(plan.cost), proof::proved(plan))),
-    ];
-    if !then.is_empty() {
-        items.push(Item::Head("If it is otherwise".to_owned()));
-        items.extend(then.iter().cloned().map(Item::Line));
+    // On a card of its own: it is bought instead, not besides.
+    if let Some(likely) = likely.map(|l| l.items(job)).filter(|items| !items.is_empty()) {
+        let wanted = job.paddles.iter().filter(|p| p.quantity > 0);
+        let wanted: Vec<String> =
+            wanted.map(|p| format!("{} × {}", p.quantity, plain(&p.name))).collect();
+        let instead = if cards.is_empty() { "Likely" } else { "Or, likely" };
+        let title = format!("{instead}: buy for {}", wanted.join(", "));
+        cards.push(Cards { title, items: likely });
     }
-    let title = format!("Buy for {}", paddles(plan, job).join(", "));
-    page("What to buy", &[Cards { title, items }])
+    page("What to buy", &cards)
 }

@@ -4,7 +4,7 @@ use crate::glue::{GlueUp, Spare};
 use crate::length::{Length, Units};
 use crate::paddle::Job;
 use crate::report::text::table::{columns, indented, paragraph};
-use crate::shop::bench::BenchSheet;
+use crate::shop::bench::{BenchSheet, CUT_SHORT};
 use crate::text::plain;
 
 /// Every bench sheet of a glue-up, and the strips that stay over.
@@ -51,6 +51,9 @@ pub fn summary(up: &GlueUp, job: &Job, width: usize) -> String {
             shown(before.sidewise),
         );
         out.push_str(&indented(&line, "", width));
+    }
+    if up.blanks.iter().any(|b| b.cut_short) {
+        out.push_str(&indented(CUT_SHORT, "", width));
     }
     out.push_str("Places, flips, glue and clamps: add --bench, or print --sheet.\n");
     out

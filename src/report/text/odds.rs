@@ -1,6 +1,6 @@
 //! How many unmarked boards to buy: a picture and sentences for the terminal.
 
-use crate::lumber::{Board, Price};
+use crate::lumber::{Board, Price, Species};
 use crate::odds::beside::Beside;
 use crate::odds::mix::{Choice, price};
 use crate::odds::sample::grade_of;
@@ -9,7 +9,7 @@ use crate::odds::{Line, MOST, TIMES};
 use crate::paddle::Job;
 use crate::report::text::table::indented;
 use crate::report::text::tables::size;
-use crate::shop::words::counted;
+use crate::shop::words::{counted, listed_with};
 use crate::text::plain;
 use std::fmt::Write;
 
@@ -42,6 +42,9 @@ pub fn line(line: &Line, job: &Job, yard: &[Board], sure: f64, width: usize) -> 
     );
     let mut out = indented(&head, "", width);
     out.push_str(&picture(line, sure, width));
+    if !line.chances.is_empty() {
+        out.push_str(&indented(&signs(sure), "  ", width));
+    }
     for sentence in sentences(line, board, sure) {
         out.push_str(&indented(&sentence, "  ", width));
     }
@@ -97,6 +100,14 @@ fn picture(line: &Line, sure: f64, width: usize) -> String {
     out
 }
 
+/// What the signs of the picture say.
+fn signs(sure: f64) -> String {
+    format!(
+        "Boards on the left. #: how often so many were enough; -: as far as the true chance may lie; |: the {} wanted.",
+        percent(sure)
+    )
+}
+
 /// What is to be said of one line beside the picture.
 pub fn sentences(line: &Line, board: &Board, sure: f64) -> Vec<String> {
     let mut all = Vec::new();
@@ -135,7 +146,7 @@ pub fn sentences(line: &Line, board: &Board, sure: f64) -> Vec<String> {
     let (boards, zones) = line.sample;
     if !line.certain && !line.unknown() && (boards < FEW.0 || zones < FEW.1) {
         all.push(format!(
-            "The sample is small: {}, {}. Mark more boards of this grade before you rely on it.",
+            "The sample, the boards you marked, is small: {}, {}. Mark more boards of this grade before you rely on it.",
             counted(boards, "board"),
             counted(zones, "zone")
         ));
@@ -219,7 +230,7 @@ pub fn cheapest(choices: &[Choice], lines: &[Line], yard: &[Board], sure: f64) -
     choices.iter().map(said).collect()
 }
 
-/// Marked boards and likely ones together, beside what the marked ones alone cost.
+/// Boards of the list that are marked and likely ones together, beside what the former cost alone.
 pub fn beside(
     found: &Beside,
     (yard, unmarked): (&[Board], &[Board]),
@@ -235,26 +246,111 @@ pub fn beside(
     let likely = unmarked.get(found.line.board).map_or(String::new(), |b| plain(&b.name));
     let boards = counted(found.line.buy.unwrap_or(0), "board");
     let mut text = match marked.as_slice() {
-        [] => {
-            format!("Beside what is in hand: {boards} of {likely}, not marked, for {}", found.cost)
-        }
+        [] => format!(
+            "Beside what is in hand: {boards} of {likely}, which nobody has marked, for {}",
+            found.cost
+        ),
         some => format!(
-            "Marked boards and likely ones together: {} for {}, as they are, and {boards} of {likely}, not marked: {} in all",
+            "Boards of the list that are marked, and likely ones: {} for {}, as they are, and {boards} of {likely}, which nobody has marked: {} in all",
             some.join(", "),
             found.paid,
             found.cost
         ),
     };
-    match alone {
-        Some(alone) => {
-            let _ = write!(text, ", where marked boards alone cost {alone}. It is likely, not sure:");
-        }
-        None => text.push_str(
-            ". It is the cheapest of what was tried: no marked boards, those for a quarter, half and three quarters of the paddles, and all.",
-        ),
-    }
+    text.push_str(&match alone {
+        Some(alone) => format!(", where {ALONE} {alone}. It is likely, not sure:"),
+        None => ". It is the cheapest of what was tried: none of the list's marked boards, those for a quarter, half and three quarters of the paddles, and all.".to_owned(),
+    });
     let mut out = indented(&text, "", width);
     out.push_str(&line(&found.line, job, unmarked, sure, width));
+    out
+}
+
+/// What plan a dearer cost is that of.
+pub(in crate::report) const ALONE: &str = "boards of the list that are marked cost by themselves";
+
+/// What is first to be known of every wood: the cheapest that is sure enough, or that none is, and
+/// the woods that are not to be had at all.
+pub fn headlines(
+    (lines, choices): (&[Line], &[Choice]),
+    job: &Job,
+    (in_hand, yard): (&[Board], &[Board]),
+    sure: f64,
+) -> Vec<String> {
+    let mut out = cheapest(choices, lines, yard, sure);
+    let wood = |line: &Line| yard.get(line.board).map(|b| &b.species);
+    let chosen = |of: &Species| {
+        let at = |c: &Choice| lines.get(c.boards.first()?.0).and_then(wood);
+        choices.iter().filter_map(at).any(|w| w.matches(of))
+    };
+    for (n, first) in lines.iter().enumerate() {
+        let Some(of) = wood(first) else { continue };
+        let same = |l: &&Line| wood(l).is_some_and(|w| w.matches(of));
+        let before = lines.iter().take(n).any(|l| same(&l));
+        let all: Vec<&Line> = lines.iter().filter(same).collect();
+        if before || chosen(of) || !first.serves {
+            continue;
+        }
+        out.push(of_wood(&plain(of.name()), &all, yard, sure));
+    }
+    out.extend(nowhere(job, in_hand, yard));
+    out
+}
+
+/// What is first to be known of one wood whose lines are not compared.
+fn of_wood(wood: &str, all: &[&Line], yard: &[Board], sure: f64) -> String {
+    let name = |l: &Line| yard.get(l.board).map_or(String::new(), |b| plain(&b.name));
+    if all.iter().any(|l| l.buy == Some(0)) {
+        return format!("{wood}: what is in hand is enough, buy none.");
+    }
+    let enough = all.iter().filter_map(|l| Some((*l, l.buy?)));
+    let least = enough.min_by_key(|(l, n)| {
+        let cost = yard.get(l.board).and_then(|b| price(b, *n));
+        (cost.is_none(), cost, *n)
+    });
+    if let Some((line, n)) = least {
+        let board = yard.get(line.board);
+        let cost = board.and_then(|b| price(b, n)).map(|p| format!(" for {p}")).unwrap_or_default();
+        let few = board.map_or(0, |b| b.quantity as usize);
+        let few = if few < n { format!(" The list has {few} only.") } else { String::new() };
+        return format!("{wood}: {n} × {}{cost}.{few}", name(line));
+    }
+    if all.iter().all(|l| l.unknown()) {
+        return format!("{wood}: not known, the work was stopped before.");
+    }
+    let names: Vec<String> = all.iter().map(|l| name(l)).collect();
+    let stopped = if all.iter().any(|l| l.stopped) { " and was tried" } else { "" };
+    format!(
+        "{wood} can't be had here with {}, as far as the sample tells{stopped}: no number of {} that was drawn is enough.",
+        percent(sure),
+        listed_with(&names, "or")
+    )
+}
+
+/// Woods of which laminations must be and that no line, board or strip is of.
+fn nowhere(job: &Job, in_hand: &[Board], yard: &[Board]) -> Vec<String> {
+    let had = |wood: &Species| {
+        in_hand.iter().chain(yard).any(|b| b.species.matches(wood))
+            || job.strips.iter().any(|s| s.species.matches(wood))
+    };
+    let mut out: Vec<String> = Vec::new();
+    for paddle in job.paddles.iter().filter(|p| p.quantity > 0) {
+        for lamination in &paddle.laminations {
+            if lamination.species.is_empty() || lamination.species.iter().any(had) {
+                continue;
+            }
+            let woods: Vec<String> = lamination.species.iter().map(|s| plain(s.name())).collect();
+            let text = format!(
+                "{} can't be had here: no line is of it, and none is in hand; {} of {} must be of it.",
+                listed_with(&woods, "or"),
+                plain(&lamination.name),
+                plain(&paddle.name)
+            );
+            if !out.contains(&text) {
+                out.push(text);
+            }
+        }
+    }
     out
 }
 
@@ -287,8 +383,8 @@ pub fn typical(all: &[Typical], job: &Job, width: usize) -> String {
             }
         }
         let sample = format!(
-            "Drawn from {} with {}.",
-            counted(of.sample.0, "marked board"),
+            "Drawn from the sample: {} that you marked, with {}.",
+            counted(of.sample.0, "board"),
             counted(of.sample.1, "zone")
         );
         out.push_str(&indented(&sample, "  ", width));

@@ -340,7 +340,7 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
             "",
             width,
         ));
-        let (told, wider) = told_sizes(look);
+        let told = told_sizes(look);
         let rows = told
             .iter()
             .map(|s| {
@@ -355,19 +355,12 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
             out.push_str(&table(&header, &rows, width));
             out.push('\n');
         }
-        if wider {
-            out.push_str(&indented(
-                "Wider ones give no fewer; sizes that are not here give none.",
-                "",
-                width,
-            ));
-        } else if told.len() < look.sizes.len() {
-            out.push_str(&indented("Sizes that are not here give none.", "", width));
+        if let Some(text) = wider(look, told.len()) {
+            out.push_str(&indented(text, "", width));
         }
         let open = |m: &Most| m.made < m.at_most;
         if look.sizes.iter().flat_map(|s| &s.counts).any(|(f, v)| open(f) || open(v)) {
-            let text = "+: so many or more; ?: not known, the search was stopped before.";
-            out.push_str(&indented(text, "", width));
+            out.push_str(&indented(ABOUT_SIGNS, "", width));
         }
         // What the next wood of the same paddle repeats is said once, at the end.
         let next = looks.get(place + 1).filter(|n| n.paddle == look.paddle);
@@ -384,7 +377,7 @@ pub fn look(looks: &[Look], job: &Job, width: usize) -> String {
 }
 
 /// The length of a board as a yard gives it: `12 ft`, `3.6 m`.
-fn long(length: Length, units: Units) -> String {
+pub(in crate::report) fn long(length: Length, units: Units) -> String {
     match units {
         Units::Inch => format!("{} ft", length.units() / Length::FOOT.units()),
         Units::Mm => {
@@ -416,21 +409,42 @@ fn alike(looks: &[Look], job: &Job) -> BTreeMap<usize, Vec<String>> {
     out
 }
 
-/// Sizes that are told of: of each thickness the two narrowest that may give anything. Are there
-/// wider ones that do?
-fn told_sizes(look: &Look) -> (Vec<&SizeGives>, bool) {
-    let thick = |s: &SizeGives| s.size.split(['x', ',']).next().unwrap_or_default().to_owned();
-    let some = |m: &Most| m.at_most > 0;
+/// Sizes that are told of: of each thickness the two narrowest that may give anything.
+pub(in crate::report) fn told_sizes(look: &Look) -> Vec<&SizeGives> {
     let mut told: Vec<&SizeGives> = Vec::new();
-    let mut wider = false;
-    for size in look.sizes.iter().filter(|s| s.counts.iter().any(|(f, v)| some(f) || some(v))) {
-        if told.iter().filter(|t| thick(t) == thick(size)).count() < 2 {
+    for size in giving(look) {
+        if told.iter().filter(|t| t.thickness() == size.thickness()).count() < 2 {
             told.push(size);
-        } else {
-            wider = true;
         }
     }
-    (told, wider)
+    told
+}
+
+/// Sizes that may give anything.
+fn giving(look: &Look) -> impl Iterator<Item = &SizeGives> {
+    let some = |m: &Most| m.at_most > 0;
+    look.sizes.iter().filter(move |s| s.counts.iter().any(|(f, v)| some(f) || some(v)))
+}
+
+/// What is said of the sizes beside the narrowest ones that are shown: `shown` of them.
+pub(in crate::report) fn wider(look: &Look, shown: usize) -> Option<&'static str> {
+    match (giving(look).count(), look.sizes.len()) {
+        (give, _) if give > shown => {
+            Some("Wider ones give no fewer; sizes that are not here give none.")
+        }
+        (_, all) if all > shown => Some("Sizes that are not here give none."),
+        _ => None,
+    }
+}
+
+/// What the signs at counts say.
+pub(in crate::report) const ABOUT_SIGNS: &str =
+    "+: so many or more; ?: not known, the search was stopped before.";
+
+/// The boards that a search did not come to, as a sentence.
+pub fn not_looked_at(left: &[String]) -> Option<String> {
+    let text = "Not looked at before the search was stopped:";
+    (!left.is_empty()).then(|| format!("{text} {}.", left.join(", ")))
 }
 
 /// By which rule boards of this wood are sized.
@@ -453,7 +467,7 @@ fn rule(look: &Look, wood: &str, units: Units) -> String {
 }
 
 /// How many a board gives, with what is not known of it.
-fn count(most: &Most) -> String {
+pub(in crate::report) fn count(most: &Most) -> String {
     match (most.made, most.at_most) {
         (made, at_most) if made >= at_most => made.to_string(),
         (0, _) => "?".to_owned(),

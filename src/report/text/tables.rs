@@ -14,6 +14,7 @@ use crate::shop::totals::{Offcut, shares, totals};
 use crate::shop::words::{bare, counted, near};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -49,9 +50,11 @@ pub fn below(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> 
         width,
     ));
     // A plan of other boards than these is printed as far as they go.
-    for layout in &Layout::all(plan, job, boards) {
+    let layouts = Layout::all(plan, job, boards);
+    let told: Vec<String> = layouts.par_iter().map(|l| board(l, boards, width)).collect();
+    for board in told {
         out.push('\n');
-        out.push_str(&board(layout, boards, width));
+        out.push_str(&board);
     }
     out.push('\n');
     out.push_str(&summary(plan, job, boards, width));
