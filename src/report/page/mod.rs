@@ -28,7 +28,7 @@ use crate::shop::defaults::defaults;
 use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
-use crate::shop::words::{both, by, counted, near};
+use crate::shop::words::{about, by, counted, near};
 use crate::text::{plain, together};
 use crate::verify::VerifiedPlan;
 use bench::Shared;
@@ -139,10 +139,10 @@ fn cover(
                         tr {
                             td { (plain(&p.name)) }
                             td { (made(i)) @if made(i) != p.quantity { " of " (p.quantity) } }
-                            td { (both(p.length, units)) }
-                            td { (both(p.loom, units)) " × " (both(p.loom_width(), units)) }
-                            td { (both(p.blade_width(), units)) }
-                            td { (both(p.thickness, units)) }
+                            td { (near(p.length, units)) }
+                            td { (near(p.loom, units)) " × " (near(p.loom_width(), units)) }
+                            td { (near(p.blade_width(), units)) }
+                            td { (near(p.thickness, units)) }
                         }
                     }
                 }
@@ -262,7 +262,7 @@ fn laminations(plan: &VerifiedPlan, job: &Job, paddle: usize, layouts: &[Layout<
         ul class="plain" {
             @for (i, l) in laminations.iter().enumerate() {
                 li {
-                    b { (i + 1) " " (plain(&l.name)) } " (" (both(l.thickness, job.units)) "): "
+                    b { (i + 1) " " (plain(&l.name)) } " (" (near(l.thickness, job.units)) "): "
                     @let in_hand = rack::names(plan, job, paddle, i);
                     @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else if in_hand.is_empty() { "none cut" }
                     @if !in_hand.is_empty() {
@@ -428,7 +428,7 @@ fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
                 (step.text)
                 @if shared && step.caution.is_some() { " " b { "△" } }
             }
-            span class="left" { @if let Some(left) = step.left { "left " (near(left, units)) } }
+            span class="left" { @if let Some(left) = step.left { "left " (about(left, units)) } }
             @if let (false, Some(caution)) = (shared, &step.caution) {
                 span class="caution" { (caution) }
             }
