@@ -65,7 +65,7 @@ mod tests {
         let name = "the board from behind the old boathouse.17";
         let parted = lines(name, 9.0, 60.0);
         assert!(parted.len() > 3 && parted.iter().all(|l| width(l, 9.0) <= 60.0), "{parted:?}");
-        assert_eq!(parted.join(" "), name);
+        assert_eq!(parted.concat().replace(' ', ""), name.replace(' ', ""));
         assert_eq!(lines(name, 9.0, 600.0), [name]);
         let word = "x".repeat(50);
         let parted = lines(&word, 9.0, 60.0);

@@ -33,6 +33,16 @@ pub(crate) struct View<'a> {
 
 /// The drawing of a board as SVG text.
 pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
+    drawn(layout, signs, alone, across_scale(layout))
+}
+
+/// The drawing for a page that has little room: no higher than its lines of type take.
+pub(crate) fn draw_low(layout: &Layout<'_>, signs: &[Sign]) -> String {
+    let (lines, wide) = (lines_scale(layout, LOW), mm(layout.board.width).max(0.1));
+    drawn(layout, signs, false, lines.max(60.0 / wide).min(across_scale(layout)))
+}
+
+fn drawn(layout: &Layout<'_>, signs: &[Sign], alone: bool, scale: f64) -> String {
     let mut canvas = Canvas::new(format!("b{}", layout.index));
     let used: Vec<&Sign> =
         signs.iter().filter(|s| layout.board.zones.iter().any(|z| z.kind == s.kind)).collect();
@@ -43,7 +53,6 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
 
     let held: Vec<(Length, Length)> = layout.sections.iter().map(|p| (p.from, p.to)).collect();
     let axis = Axis::new(layout.board.length, &events(layout), &held, LEFT, ROOM);
-    let scale = across_scale(layout);
     let head = if alone { heading(&mut canvas, layout) } else { 0.0 };
     let (rows, marks) = crosscut_marks(layout, &axis);
     let mut view = View { layout, axis, scale, top: 0.0 };
@@ -72,14 +81,7 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
 
 /// Wide enough for a line of type in the narrowest rip, within what a page holds.
 pub(super) fn across_scale(layout: &Layout<'_>) -> f64 {
-    let mut scale = 0.0_f64;
-    for section in &layout.cut.sections {
-        for rip in &section.rips {
-            #[allow(clippy::cast_precision_loss)]
-            let lanes = rip.leaves.len().max(1) as f64;
-            scale = scale.max(17.0 * lanes / mm(rip.far - rip.near).max(0.1));
-        }
-    }
+    let scale = lines_scale(layout, ROOMY);
     let wide = mm(layout.board.width).max(0.1);
     let most = layout.cut.sections.iter().map(|s| s.rips.len()).max().unwrap_or(0);
     let tallest = match most {
@@ -89,6 +91,23 @@ pub(super) fn across_scale(layout: &Layout<'_>) -> f64 {
         _ => 620.0,
     };
     scale.clamp(120.0 / wide, tallest / wide).min(2.6)
+}
+
+/// Drawing units for a line of type in a rip, and where there is little room.
+const ROOMY: f64 = 17.0;
+const LOW: f64 = 12.5;
+
+/// Wide enough for a line of type in every rip.
+fn lines_scale(layout: &Layout<'_>, line: f64) -> f64 {
+    let mut scale = 0.0_f64;
+    for section in &layout.cut.sections {
+        for rip in &section.rips {
+            #[allow(clippy::cast_precision_loss)]
+            let lanes = rip.leaves.len().max(1) as f64;
+            scale = scale.max(line * lanes / mm(rip.far - rip.near).max(0.1));
+        }
+    }
+    scale
 }
 
 /// The board's name and what it is; gives the room that takes.

@@ -157,7 +157,7 @@ fn witness(canvas: &mut Canvas, stack: &Stack, top: f64, bottom: f64) {
 /// The stack in section, from the left end: rows run from left to right.
 fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
     let total: f64 = stack.rows.iter().filter_map(|r| r.first()).map(|b| mm(b.thickness)).sum();
-    let scale = (430.0 / total.max(1.0)).min(110.0 / mm(stack.thickness).max(1.0));
+    let scale = (430.0 / total.max(1.0)).min(84.0 / mm(stack.thickness).max(1.0));
     let tall = mm(stack.thickness) * scale;
     let mut bottom = y;
     let mut x = LEFT;

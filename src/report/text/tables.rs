@@ -131,6 +131,11 @@ fn volume(parts: i128, units: Units) -> String {
     }
 }
 
+/// The same with its unit: `3.50 board feet`.
+pub(crate) fn volume_told(parts: i128, units: Units) -> String {
+    format!("{} {}", volume(parts, units), volume_head(units))
+}
+
 fn cost(board: &Board, plan: &Plan, units: Units) -> String {
     let parts = plan.cost.measure.parts(board);
     match plan.cost.measure {

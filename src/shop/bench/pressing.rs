@@ -1,8 +1,6 @@
 //! The tables of what presses and of what the clock says.
 
-use super::amounts::{
-    area, clock, film, force, pressed, pressure, sized, temperature, volume,
-};
+use super::amounts::{area, clock, film, force, pressed, pressure, sized, temperature, volume};
 use super::{Table, text};
 use crate::glue::GlueSettings;
 use crate::glue::settings::PSI;
