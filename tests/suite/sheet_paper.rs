@@ -355,7 +355,7 @@ fn builders_of_their_own_sizes_have_a_bench_sheet_each_and_the_rest_once() {
 /// The terminal had cubic decimetres, the page had not.
 #[test]
 fn page_and_terminal_tell_the_same_volumes_and_shares() {
-    let paddles = "units = \"mm\"\n[[paddle]]\nname = \"p\"\nlength = 2100\nloom = 500\nthickness = 34\n\
+    let paddles = "units = \"mm\"\n[[paddle]]\nname = \"p\"\nlength = 2100\nloom = 500\nthickness = 34\nrings = 0\n\
         [[paddle.lamination]]\nname = \"spine\"\nthickness = 6\nruns = \"through\"\ncentre = true\n\
         [[paddle.lamination]]\nname = \"side\"\nthickness = 12\nruns = \"through\"\n";
     let boards = "board,species,length,width,thickness\none,western redcedar,2400,140,38\n";
