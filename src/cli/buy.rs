@@ -9,7 +9,7 @@ use crate::cli::progress::Progress;
 use crate::cli::{Ended, Ending, Failure, doubts, warn};
 use crate::lumber::{Board, Price};
 use crate::odds::beside::{Beside, beside};
-use crate::odds::sample::{Sample, grade_of, unmarked};
+use crate::odds::sample::{Sample, grade_written, unmarked};
 use crate::odds::{self, Ask};
 use crate::paddle::Job;
 use crate::plan::Plan;
@@ -223,7 +223,7 @@ pub fn run(arguments: &Arguments) -> Ended {
 /// Why a board that is not marked is left out, where no sample tells of it.
 fn left_out(board: &Board, sample: &[Board]) -> Option<String> {
     let (name, wood) = (plain(&board.name), plain(board.species.name()));
-    let grade = plain(&grade_of(board).unwrap_or_default());
+    let grade = plain(&grade_written(board));
     (!Sample::knows(sample, board)).then(|| {
         format!(
             "{name} is left out: it is of grade {grade} and nothing is marked on it, so what it \

@@ -9,7 +9,7 @@ use crate::cli::{Ended, Ending, Failure, doubts, warn};
 use crate::lumber::Board;
 use crate::odds::mix::cheapest;
 use crate::odds::pile::Source;
-use crate::odds::sample::{Sample, grade_of, unmarked};
+use crate::odds::sample::{Sample, grade_of, grade_written, unmarked};
 use crate::odds::{Ask, Line, line};
 use crate::paddle::Job;
 use crate::read::{self, List, Problems};
@@ -214,9 +214,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     for board in yard.iter().filter(|b| !Sample::knows(&marked, b)) {
         let (name, wood) = (plain(&board.name), plain(board.species.name()));
         match grade_of(board) {
-            Some(grade) if unmarked(board) => warn(&format!(
+            Some(_) if unmarked(board) => warn(&format!(
                 "{name} is left out: no board of the sample is {wood} of grade {}; mark some of that grade and add them to {}.",
-                plain(&grade),
+                plain(&grade_written(board)),
                 paths.like.display()
             )),
             None if board.zones.is_empty() => warn(&format!(

@@ -46,7 +46,7 @@ pub struct Board {
     pub board_end: Option<Length>,
     /// Already paid for: it costs nothing.
     pub offcut: bool,
-    /// Its grade, in lower case, if it has one.
+    /// Its grade as it is written, if it has one; case and spare spaces don't tell grades apart.
     pub grade: Option<String>,
     /// What was marked on it.
     pub zones: Vec<Zone>,

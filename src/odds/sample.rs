@@ -11,6 +11,12 @@ pub fn grade_of(board: &Board) -> Option<String> {
     board.grade.as_ref().map(words).filter(|g| !g.is_empty())
 }
 
+/// A grade as it is printed: as it was written.
+pub fn grade_written(board: &Board) -> String {
+    let words = |g: &String| g.split_whitespace().collect::<Vec<_>>().join(" ");
+    board.grade.as_ref().map(words).unwrap_or_default()
+}
+
 /// Is this a board of a yard whose marks are not known: it has a grade, the grade is not clear,
 /// and nothing is marked on it?
 pub fn unmarked(board: &Board) -> bool {

@@ -396,7 +396,7 @@ impl Reader<'_> {
             far_edge: self.allowance(row, "far_edge"),
             board_end: self.allowance(row, "board_end"),
             offcut: self.yes(row, "offcut"),
-            grade: row.get("grade").map(str::to_lowercase),
+            grade: row.get("grade").map(str::to_owned),
             zones: Vec::new(),
         };
         self.bends(row, &board);

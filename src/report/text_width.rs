@@ -1,4 +1,4 @@
-//! Texts that fit their place: how wide they are, and how they are shortened.
+//! Texts that fit their place: how wide they are, on how many lines they go.
 
 /// How wide a text is at a type size, in the same measure. Generous: the widest of the usual
 /// sans-serif faces, so that what fits here fits on any machine.
@@ -18,26 +18,28 @@ fn glyph(c: char) -> f64 {
     }
 }
 
-/// The text if it fits, else shortened in the middle with an ellipsis; the end is kept, since
-/// the end of a strip's name is what tells it from its neighbours. `None` when fewer than three
-/// characters of it would be left.
-pub(crate) fn fit(text: &str, size: f64, room: f64) -> Option<String> {
-    if width(text, size) <= room {
-        return Some(text.to_owned());
-    }
-    let all: Vec<char> = text.chars().collect();
-    let mut kept = all.len().saturating_sub(1).min(400);
-    while kept >= 3 {
-        let tail = kept.div_ceil(2).max(kept.min(3));
-        let head = kept - tail;
-        let short: String =
-            all[..head].iter().chain(&['…']).chain(&all[all.len() - tail..]).collect();
-        if width(&short, size) <= room {
-            return Some(short);
+/// The text on as many lines as it needs: parted at spaces, and within a word that is wider than a
+/// line. Nothing of it is left out.
+pub(crate) fn lines(text: &str, size: f64, room: f64) -> Vec<String> {
+    let mut out: Vec<String> = vec![String::new()];
+    for word in text.split(' ') {
+        let space = if out.last().is_none_or(String::is_empty) { "" } else { " " };
+        let here = out.last().map_or(0.0, |line| width(line, size));
+        if here > 0.0 && here + width(space, size) + width(word, size) > room {
+            out.push(String::new());
+        } else if let Some(line) = out.last_mut() {
+            line.push_str(space);
         }
-        kept -= 1;
+        for c in word.chars() {
+            let Some(line) = out.last_mut() else { continue };
+            if !line.is_empty() && width(line, size) + glyph(c) * size > room {
+                out.push(c.to_string());
+            } else {
+                line.push(c);
+            }
+        }
     }
-    None
+    out
 }
 
 /// The text cut to so many characters, the middle left out.
@@ -56,16 +58,24 @@ pub(crate) fn clip(text: &str, most: usize) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{clip, fit, width};
+    use super::{clip, lines, width};
 
     #[test]
-    fn a_shortened_name_fits_and_keeps_its_end() {
+    fn a_long_name_goes_on_and_loses_nothing() {
         let name = "the board from behind the old boathouse.17";
-        let short = fit(name, 9.0, 60.0).unwrap();
-        assert!(width(&short, 9.0) <= 60.0 && short.ends_with(".17"), "{short}");
-        assert_eq!(fit("B1.2", 9.0, 60.0).unwrap(), "B1.2");
-        assert_eq!(fit(name, 9.0, 5.0), None);
-        assert_eq!(clip(name, 7), "the….17");
+        let parted = lines(name, 9.0, 60.0);
+        assert!(parted.len() > 3 && parted.iter().all(|l| width(l, 9.0) <= 60.0), "{parted:?}");
+        assert_eq!(parted.concat().replace(' ', ""), name.replace(' ', ""));
+        assert_eq!(lines(name, 9.0, 600.0), [name]);
+        let word = "x".repeat(50);
+        let parted = lines(&word, 9.0, 60.0);
+        assert!(parted.len() > 1 && parted.iter().all(|l| width(l, 9.0) <= 60.0), "{parted:?}");
+        assert_eq!(parted.concat(), word);
+    }
+
+    #[test]
+    fn a_clipped_text_keeps_its_end() {
+        assert_eq!(clip("the board from behind the old boathouse.17", 7), "the….17");
         assert_eq!(clip("short", 7), "short");
     }
 }

@@ -15,7 +15,7 @@ use crate::shop::clock::Clock;
 use crate::shop::hold::{Hold, holds};
 use crate::shop::kept::{Kept, in_blank, kept};
 use crate::shop::stack::Stack;
-use crate::shop::words::size;
+use crate::shop::words::excess;
 use amounts::{bend, density, force, shown};
 
 /// What to do at the bench for one blank, in order.
@@ -228,7 +228,7 @@ fn too_deep(deep: &[(Length, bool, Vec<String>)], job: &Job) -> Option<String> {
     }
     let one = |(over, above, names): &(Length, bool, Vec<String>)| {
         let face = if *above { "upper" } else { "lower" };
-        format!("{} by {} on the {face} face", names.join(", "), size(*over, job.units))
+        format!("{} by {} on the {face} face", names.join(", "), excess(*over, job.units))
     };
     let list: Vec<String> = deep.iter().map(one).collect();
     Some(format!(

@@ -5,7 +5,7 @@
 //! magazines). Local rules and the makers' sheets come first, and every sheet says so.
 
 use crate::length::{Length, Units};
-use crate::shop::words::near;
+use crate::shop::words::about;
 
 /// No hand comes nearer to a blade than this: 3 in.
 const HAND: Length = Length::inch_fraction(3, 1);
@@ -79,10 +79,10 @@ pub(crate) fn short_section(length: Length, units: Units) -> Option<String> {
     if length < LEAST {
         Some(format!(
             "Only {} long: too short for a machine. Saw and plane it by hand.",
-            near(length, units)
+            about(length, units)
         ))
     } else if length < SHORT {
-        Some(format!("Short ({}): push it all the way past the blade.", near(length, units)))
+        Some(format!("Short ({}): push it all the way past the blade.", about(length, units)))
     } else {
         None
     }
@@ -91,7 +91,7 @@ pub(crate) fn short_section(length: Length, units: Units) -> Option<String> {
 /// The caution for a short piece that is cut to length.
 pub(crate) fn short_piece(length: Length, units: Units) -> Option<String> {
     (length > Length::ZERO && length < LEAST)
-        .then(|| format!("Clamp it: the piece is only {} long.", near(length, units)))
+        .then(|| format!("Clamp it: the piece is only {} long.", about(length, units)))
 }
 
 /// The caution for a short offcut that falls off a crosscut saw.

@@ -54,9 +54,6 @@ fn zone_doubts(board: &Board, z: usize, zone: &Zone) -> Vec<String> {
     if share >= area(board.length, board.width) * MOST {
         out.push("covers nearly the whole board".to_owned());
     }
-    if zone.from == zone.to || zone.near == zone.far {
-        out.push("has no extent".to_owned());
-    }
     let knot = zone.kind.as_str().contains("knot");
     if knot && zone.to - zone.from > board.width * 2 {
         out.push("is a knot longer than twice the board's width".to_owned());

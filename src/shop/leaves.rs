@@ -11,7 +11,7 @@ use crate::shop::offcuts::Place;
 use crate::shop::part::{Part, THIN};
 use crate::shop::planing::{machine_limits, snipe};
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
-use crate::shop::words::{size, tape};
+use crate::shop::words::{excess, size, tape};
 use crate::text::plain;
 
 /// Rips into leaves, from the marked face down, then what is planed to thickness.
@@ -164,7 +164,7 @@ impl Resaws<'_> {
         let text = format!(
             "stays {}, which is {} too deep.",
             size(leaf.thickness + over, units),
-            tape(over, units)
+            excess(over, units)
         );
         self.keep.push(named(step(action, part.leaf_name(r, l), text), leaf));
     }

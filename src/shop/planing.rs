@@ -12,7 +12,7 @@ use crate::shop::layout::Layout;
 use crate::shop::machine::{JOINTER, PLANER, plane};
 use crate::shop::part::Part;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
-use crate::shop::words::{near, size, tape};
+use crate::shop::words::{about, size, tape};
 use crate::text::plain;
 
 /// One face of each section that is flattened: the hollow one, whichever it is.
@@ -64,7 +64,7 @@ pub(super) fn sections(layout: &Layout<'_>) -> Vec<StepGroup> {
             format!(
                 " Wider than the planer takes ({}): by hand with a gauge line all round, or with a \
                  router on a flat sled.",
-                near(layout.job.shop.planer.widest, units)
+                about(layout.job.shop.planer.widest, units)
             )
         } else {
             machine_limits(layout, part.length(), to)
@@ -100,13 +100,13 @@ fn spare(part: &Part<'_>) -> Length {
 pub(super) fn machine_limits(layout: &Layout<'_>, length: Length, to: Length) -> String {
     let (units, planer) = (layout.units(), layout.job.shop.planer);
     if length < planer.shortest {
-        let least = near(planer.shortest, units);
+        let least = about(planer.shortest, units);
         return format!(" Shorter than the planer takes ({least}): plane it by hand.");
     }
     if to < planer.thinnest {
         return format!(
             " Thinner than the planer takes ({}): on its wide face, stuck to a flat carrier board.",
-            near(planer.thinnest, units)
+            about(planer.thinnest, units)
         );
     }
     String::new()
@@ -120,7 +120,7 @@ pub(super) fn snipe(layout: &Layout<'_>) -> String {
     }
     format!(
         " Snipe: butt scraps as thick, {} or longer, before and behind it.",
-        near(reach, layout.units())
+        about(reach, layout.units())
     )
 }
 
@@ -223,7 +223,7 @@ pub(super) fn look(layout: &Layout<'_>) -> Vec<StepGroup> {
             "Wide ({}): the planer takes {} at most, so the board is ripped before it is planed. \
              It must be flat for that: a hollow side or a wind is planed out by hand first.",
             tape(board.width, units),
-            near(layout.job.shop.planer.widest, units)
+            about(layout.job.shop.planer.widest, units)
         ));
     }
     if board.length > LONG {

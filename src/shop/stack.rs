@@ -2,6 +2,7 @@
 
 use crate::glue::{Blank, Reach};
 use crate::length::{Length, Units};
+use crate::shop::words::near;
 
 /// Where a strip lies along the blank.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -54,7 +55,7 @@ impl Stack {
         for p in &blank.places {
             let bar = Bar {
                 name: p.strip.clone(),
-                lamination: format!("{}, {}", p.lamination_name, p.thickness().with_unit(units)),
+                lamination: format!("{}, {}", p.lamination_name, near(p.thickness(), units)),
                 run: match p.reach {
                     Reach::BladeA => Run::LeftBlade,
                     Reach::Through => Run::Through,

@@ -92,51 +92,79 @@ pub(crate) fn upward(length: Length, units: Units) -> Length {
     Length::from_units(-(-length.units()).div_euclid(part) * part)
 }
 
-/// A length as a tape shows it, with its unit; `~` before it where the exact figure differs.
+/// A length as a tape shows it, with its unit; where the exact figure differs a `~` stands before it
+/// and that figure behind it. Beside inches it is in millimetres, since a size that no fraction
+/// holds is mostly a metric one.
 pub(crate) fn near(length: Length, units: Units) -> String {
-    let shown = marked(length, units);
-    if shown == length { length.with_unit(units) } else { format!("~{}", shown.with_unit(units)) }
+    told(length, units, |shown| shown.with_unit(units))
 }
 
 /// As [`near`], without the unit.
 pub(crate) fn bare(length: Length, units: Units) -> String {
-    let shown = marked(length, units);
-    if shown == length { length.show(units) } else { format!("~{}", shown.show(units)) }
+    told(length, units, |shown| shown.show(units))
 }
 
-/// As [`near`], and in millimetres beside it where inches don't hold it: the size of a metric
-/// paddle in a job in inches.
-pub(crate) fn both(length: Length, units: Units) -> String {
-    let metric = units == Units::Inch && marked(length, units) != length;
-    let behind = if metric { format!(" ({})", length.with_unit(Units::Mm)) } else { String::new() };
-    format!("{}{behind}", near(length, units))
+fn told(length: Length, units: Units, show: impl Fn(Length) -> String) -> String {
+    let shown = marked(length, units);
+    if shown == length {
+        return show(length);
+    }
+    let behind = match units {
+        Units::Inch => length.with_unit(Units::Mm),
+        Units::Mm => length.show(units),
+    };
+    format!("~{} ({behind})", show(shown))
+}
+
+/// About how much: what nothing is marked or cut by. `~` where the exact figure differs.
+pub(crate) fn about(length: Length, units: Units) -> String {
+    let shown = marked(length, units);
+    if shown == length { length.with_unit(units) } else { format!("~{}", shown.with_unit(units)) }
+}
+
+/// What stands out and is planed off later: as every size, never told for less than it is.
+pub(crate) fn excess(length: Length, units: Units) -> String {
+    size(length, units)
 }
 
 /// `a × b` in the job's units, as a tape shows them.
 pub(crate) fn by(sizes: &[Length], units: Units) -> String {
-    joined(sizes.iter().map(|&l| bare(l, units)).collect(), units)
+    joined(sizes, units, marked, |l| near(l, units), |l| bare(l, units))
 }
 
 /// `a × b`, none rounded down, in millimetres too where inches don't hold them.
 pub(crate) fn rough(sizes: &[Length], units: Units) -> String {
-    let one = |&l: &Length| {
+    let one = |l: Length, unit: bool| {
         let shown = upward(l, units);
+        let said = if unit { shown.with_unit(units) } else { shown.show(units) };
         match units {
-            _ if shown == l => l.show(units),
-            Units::Inch => format!("{} ({})", shown.show(units), l.with_unit(Units::Mm)),
-            Units::Mm => format!("{} (exact {})", shown.show(units), l.show(units)),
+            _ if shown == l => said,
+            Units::Inch => format!("{said} ({})", l.with_unit(Units::Mm)),
+            Units::Mm => format!("{said} (exact {})", l.show(units)),
         }
     };
-    joined(sizes.iter().map(one).collect(), units)
+    joined(sizes, units, upward, |l| one(l, true), |l| one(l, false))
 }
 
-fn joined(sizes: Vec<String>, units: Units) -> String {
-    format!("{} {units}", sizes.join(" × "))
+/// Sizes with a unit behind the last; each has its own where one of them is told in inches and in
+/// millimetres.
+fn joined(
+    sizes: &[Length],
+    units: Units,
+    shown: fn(Length, Units) -> Length,
+    with_unit: impl Fn(Length) -> String,
+    bare: impl Fn(Length) -> String,
+) -> String {
+    if units == Units::Inch && sizes.iter().any(|&l| shown(l, units) != l) {
+        return sizes.iter().map(|&l| with_unit(l)).collect::<Vec<_>>().join(" × ");
+    }
+    let all: Vec<String> = sizes.iter().map(|&l| bare(l)).collect();
+    format!("{} {units}", all.join(" × "))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{bare, both, counted, letters, rough, size, tape};
+    use super::{about, bare, by, counted, excess, letters, near, rough, size, tape};
     use crate::length::{Length, Units};
 
     #[test]
@@ -159,7 +187,10 @@ mod tests {
         assert_eq!(tape(inch(1, 1000), Units::Inch), "0.001\" (exact)");
         assert_eq!(tape(Length::MM * 22, Units::Mm), "22 mm");
         assert_eq!(tape(inch(1, 4), Units::Mm), "6.5 mm (exact 6.35)");
-        assert_eq!(bare(inch(33, 128), Units::Inch), "~17/64");
+        assert_eq!(bare(inch(33, 128), Units::Inch), "~17/64 (6.548 mm)");
+        assert_eq!(near(inch(33, 128), Units::Inch), "~17/64\" (6.548 mm)");
+        assert_eq!(near(inch(1, 4), Units::Mm), "~6.5 mm (6.35)");
+        assert_eq!(about(inch(33, 128), Units::Inch), "~17/64\"");
     }
 
     /// 0.5037 in sawn at 1/2 in would be undersize.
@@ -169,8 +200,14 @@ mod tests {
         assert_eq!(size(length, Units::Inch), "33/64\" (exact 0.5037\", 12.794 mm)");
         assert_eq!(size(Length::inch_fraction(1, 2), Units::Inch), "1/2\"");
         assert_eq!(size(Length::MM * 81 - Length::from_units(1), Units::Mm), "81 mm (exact 81)");
-        assert_eq!(rough(&[Length::INCH, length], Units::Inch), "1 × 33/64 (12.794 mm) in");
-        assert_eq!(both(Length::MM * 35, Units::Inch), "~1 3/8\" (35 mm)");
+        assert_eq!(rough(&[Length::INCH, length], Units::Inch), "1\" × 33/64\" (12.794 mm)");
+        assert_eq!(rough(&[Length::INCH, Length::INCH * 2], Units::Inch), "1 × 2 in");
+        assert_eq!(by(&[Length::INCH, Length::MM * 35], Units::Inch), "1\" × ~1 3/8\" (35 mm)");
+        assert_eq!(by(&[Length::MM * 35, Length::INCH], Units::Mm), "35 × ~25.5 (25.4) mm");
+        // What is planed off later as well: 0.0689 in is more than 1/16.
+        let over = Length::inch_fraction(689, 10_000);
+        assert_eq!(excess(over, Units::Inch), "5/64\" (exact 0.0689\", 1.75 mm)");
+        assert_eq!(near(Length::MM * 35, Units::Inch), "~1 3/8\" (35 mm)");
         for n in 0..3000 {
             let length = Length::from_units(n * 677);
             assert!(super::upward(length, Units::Inch) >= length);

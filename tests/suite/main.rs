@@ -55,6 +55,7 @@ mod sheet_drawn;
 mod sheet_follow;
 mod sheet_golden;
 mod sheet_names;
+mod sheet_paper;
 mod sheet_parts;
 mod sheet_pictures;
 mod sheet_saw;

@@ -259,7 +259,7 @@ fn buy_never_takes_an_unmarked_board_with_a_grade_for_clear() {
     let buy = ["buy", "--yard", "yard.csv", "--paddles", "paddles.toml"];
     let (status, out, err) = shop.run(&buy);
     assert_eq!(status, 1, "{out}{err}");
-    assert!(err.contains("rack 1 is left out: it is of grade no. 2"), "{err}");
+    assert!(err.contains("rack 1 is left out: it is of grade No. 2"), "{err}");
     let (status, out, err) = shop.run(&[&buy[..], &["--like", "marked.csv"]].concat());
     assert_eq!(status, 1, "{out}{err}");
     assert!(!err.contains("left out") && out.contains("  buy\n"), "{out}{err}");
@@ -316,7 +316,7 @@ fn survey_tells_what_a_typical_board_of_the_grade_gives() {
         let (_, rest) = out.split_once(head).unwrap();
         rest.split_whitespace().next().unwrap().trim_end_matches('.').to_owned()
     };
-    assert!(out.contains("A typical board of fir, grade no. 2"), "{out}");
+    assert!(out.contains("A typical board of fir, grade No. 2"), "{out}");
     let whole = count("Covers bay: ");
     assert!(
         out.contains(&format!("Covers bay: {whole} (half of them {whole} to {whole})")),

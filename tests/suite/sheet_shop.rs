@@ -139,7 +139,7 @@ fn a_metric_paddle_in_inches_shows_both() {
     let page = page(&job).replace('\u{A0}', " ");
     assert!(page.contains("~1 11/32&quot; (34 mm)"));
     // 7.3 and twice 0.4 mm is 0.3189 in, between 20/64 and 21/64; 36 mm is 1.4173, above 90/64.
-    assert!(page.contains("21/64 (8.1 mm) × 1 27/64 (36 mm) in"));
+    assert!(page.contains("21/64&quot; (8.1 mm) × 1 27/64&quot; (36 mm)"));
     assert!(page.contains("from 21/64&quot; (exact 0.3189&quot;, 8.1 mm) to 19/64&quot; (exact"));
 }
 

@@ -23,7 +23,7 @@ pub fn groups(page: &str, number: usize) -> Vec<Group> {
     let sheet = &page[start..];
     let sheet = &sheet[..sheet.find("</section>").unwrap()];
     let mut out = Vec::new();
-    for group in sheet.split("<div class=\"group\">").skip(1) {
+    for group in sheet.split("<div class=\"group").skip(1) {
         let heading = between(group, "<p class=\"set\">", "</p>").expect("a group has a heading");
         let lines = group.split("<label class=\"step\">").skip(1).map(|step| {
             let step = &step[..step.find("</label>").unwrap()];

@@ -4,7 +4,7 @@ use crate::length::{Length, Units};
 use crate::paddle::{Lamination, Paddle, Runs};
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
-use crate::report::text_width::{fit, width};
+use crate::report::text_width::{lines, width};
 use crate::shop::words::near;
 use crate::text::plain;
 
@@ -50,12 +50,11 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
     let scale = (13.0 / thinnest).clamp(80.0 / wide, 150.0 / wide).min(2.4);
     let length = mm(paddle.blank_length()).max(1.0);
     let along = ROOM / length;
-    let head = if alone { 22.0 } else { 4.0 };
-    if alone {
-        let title = format!("Blank of {}", plain(&paddle.name));
-        let title = fit(&title, 12.0, 660.0).unwrap_or_default();
-        canvas.text((LEFT, 15.0), &title, 12.0, Anchor::Start, "t b");
-    }
+    let title = format!("Blank of {}", plain(&paddle.name));
+    let head =
+        if alone { canvas.wrapped((LEFT, 15.0), &title, 12.0, 660.0, "t b") - 7.0 } else { 4.0 };
+    // Names that found no place in their layer, which bears the number alone.
+    let mut unnamed: Vec<String> = Vec::new();
     let top = head + 38.0;
     let strip = mm(paddle.rough_blade());
     let (x0, x1) = (LEFT, LEFT + ROOM);
@@ -72,7 +71,12 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
             let size = ((b - a) * 0.9).clamp(7.0, SMALL);
             let name = plain(&layer.lamination.name);
             let text = format!("{} {name}", layer.number);
-            let text = fit(&text, size, to - from - 8.0).unwrap_or_default();
+            let text = if width(&text, size) <= to - from - 8.0 {
+                text
+            } else {
+                unnamed.push(text);
+                layer.number.to_string()
+            };
             let at = (from + 6.0, f64::midpoint(a, b) + size * 0.34);
             canvas.text(at, &text, size, Anchor::Start, "on");
         }
@@ -98,6 +102,13 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
         scale / along
     );
     canvas.text((LEFT, y + 10.0), &note, SMALL, Anchor::Start, "t");
+    let mut y = y;
+    unnamed.sort();
+    unnamed.dedup();
+    for name in unnamed.iter().flat_map(|name| lines(name, SMALL, 650.0)) {
+        y += 12.0;
+        canvas.text((LEFT, y + 10.0), &name, SMALL, Anchor::Start, "t");
+    }
     canvas.finish(y + 18.0, &format!("Blank of {}", plain(&paddle.name)), alone)
 }
 

@@ -6,11 +6,11 @@ use crate::report::draw::axis::{Axis, mm};
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point, WIDTH};
 use crate::report::draw::end;
 use crate::report::kinds::{self, Sign};
-use crate::report::text_width::{fit, width};
+use crate::report::text_width::{lines, width};
 use crate::shop::layout::{Layout, events};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::part::Part;
-use crate::shop::words::{bare, by, near};
+use crate::shop::words::{about, bare, by, near};
 use crate::text::plain;
 
 /// Left end of the board, drawing units.
@@ -33,6 +33,16 @@ pub(crate) struct View<'a> {
 
 /// The drawing of a board as SVG text.
 pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
+    drawn(layout, signs, alone, across_scale(layout))
+}
+
+/// The drawing for a page that has little room: no higher than its lines of type take.
+pub(crate) fn draw_low(layout: &Layout<'_>, signs: &[Sign]) -> String {
+    let (lines, wide) = (lines_scale(layout, LOW), mm(layout.board.width).max(0.1));
+    drawn(layout, signs, false, lines.max(60.0 / wide).min(across_scale(layout)))
+}
+
+fn drawn(layout: &Layout<'_>, signs: &[Sign], alone: bool, scale: f64) -> String {
     let mut canvas = Canvas::new(format!("b{}", layout.index));
     let used: Vec<&Sign> =
         signs.iter().filter(|s| layout.board.zones.iter().any(|z| z.kind == s.kind)).collect();
@@ -43,8 +53,7 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
 
     let held: Vec<(Length, Length)> = layout.sections.iter().map(|p| (p.from, p.to)).collect();
     let axis = Axis::new(layout.board.length, &events(layout), &held, LEFT, ROOM);
-    let scale = across_scale(layout);
-    let head = if alone { 34.0 } else { 0.0 };
+    let head = if alone { heading(&mut canvas, layout) } else { 0.0 };
     let (rows, marks) = crosscut_marks(layout, &axis);
     let mut view = View { layout, axis, scale, top: 0.0 };
     let (low, high) = view.bends();
@@ -52,9 +61,6 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
     let dims = head + 14.0 + 13.0 * rows as f64;
     view.top = dims + 16.0 - low * scale;
 
-    if alone {
-        heading(&mut canvas, layout);
-    }
     view.outline(&mut canvas);
     view.pieces(&mut canvas);
     view.zones(&mut canvas, signs);
@@ -75,14 +81,7 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], alone: bool) -> String {
 
 /// Wide enough for a line of type in the narrowest rip, within what a page holds.
 pub(super) fn across_scale(layout: &Layout<'_>) -> f64 {
-    let mut scale = 0.0_f64;
-    for section in &layout.cut.sections {
-        for rip in &section.rips {
-            #[allow(clippy::cast_precision_loss)]
-            let lanes = rip.leaves.len().max(1) as f64;
-            scale = scale.max(17.0 * lanes / mm(rip.far - rip.near).max(0.1));
-        }
-    }
+    let scale = lines_scale(layout, ROOMY);
     let wide = mm(layout.board.width).max(0.1);
     let most = layout.cut.sections.iter().map(|s| s.rips.len()).max().unwrap_or(0);
     let tallest = match most {
@@ -94,21 +93,39 @@ pub(super) fn across_scale(layout: &Layout<'_>) -> f64 {
     scale.clamp(120.0 / wide, tallest / wide).min(2.6)
 }
 
-fn heading(canvas: &mut Canvas, layout: &Layout<'_>) {
+/// Drawing units for a line of type in a rip, and where there is little room.
+const ROOMY: f64 = 17.0;
+const LOW: f64 = 12.5;
+
+/// Wide enough for a line of type in every rip.
+fn lines_scale(layout: &Layout<'_>, line: f64) -> f64 {
+    let mut scale = 0.0_f64;
+    for section in &layout.cut.sections {
+        for rip in &section.rips {
+            #[allow(clippy::cast_precision_loss)]
+            let lanes = rip.leaves.len().max(1) as f64;
+            scale = scale.max(line * lanes / mm(rip.far - rip.near).max(0.1));
+        }
+    }
+    scale
+}
+
+/// The board's name and what it is; gives the room that takes.
+fn heading(canvas: &mut Canvas, layout: &Layout<'_>) -> f64 {
     let b = layout.board;
     let units = layout.units();
-    let title = fit(&layout.title, 14.0, 680.0).unwrap_or_default();
-    canvas.text((LEFT, 16.0), &title, 14.0, Anchor::Start, "t b");
+    let y = canvas.wrapped((LEFT, 16.0), &layout.title, 14.0, 660.0, "t b");
     let sizes = by(&[b.length, b.width, b.thickness], units);
     let line = format!("{} · {sizes}", plain(b.species.name()));
-    let line = fit(&line, TYPE, 660.0).unwrap_or_default();
-    canvas.text((LEFT, 30.0), &line, TYPE, Anchor::Start, "t");
+    canvas.wrapped((LEFT, y - 2.0), &line, TYPE, 660.0, "t") - 8.0
 }
 
 /// A dimension from the marked end.
 pub(super) struct Mark {
     place: Length,
     text: String,
+    /// Where the text begins.
+    left: f64,
     row: usize,
     /// Where a crosscut is made, as against the board's own end.
     cut: bool,
@@ -132,14 +149,16 @@ pub(super) fn crosscut_marks(layout: &Layout<'_>, axis: &Axis) -> (usize, Vec<Ma
     let mut marks: Vec<Mark> = Vec::new();
     for &(place, cut) in places.iter().rev() {
         let text = bare(place, units);
-        let (x, wide) = (axis.at(place), width(&text, SMALL) + 6.0);
+        let wide = width(&text, SMALL) + 6.0;
+        // What would run off the drawing stands before its mark.
+        let left = (axis.at(place) + 3.0).min(WIDTH - 4.0 - wide);
         let row = marks
             .iter()
-            .filter(|m| axis.at(m.place) < x + wide)
+            .filter(|m| axis.at(m.place).min(m.left) < left + wide)
             .map(|m| m.row + 1)
             .max()
             .unwrap_or(0);
-        marks.push(Mark { place, text, row, cut });
+        marks.push(Mark { place, text, left, row, cut });
     }
     let rows = marks.iter().map(|m| m.row + 1).max().unwrap_or(0);
     (rows, marks)
@@ -331,7 +350,7 @@ impl View<'_> {
             let y = dims - 2.0 - 13.0 * mark.row as f64;
             let edge = self.point(mark.place, Length::ZERO);
             canvas.line((x, y - 8.0), edge, "dim");
-            canvas.text((x + 3.0, y), &mark.text, SMALL, Anchor::Start, "t");
+            canvas.text((mark.left, y), &mark.text, SMALL, Anchor::Start, "t");
             if mark.cut {
                 let far = self.point(mark.place, width);
                 canvas.line((x, edge.1 - 3.0), (x, far.1 + 3.0), "cut");
@@ -457,7 +476,7 @@ impl View<'_> {
                 .breaks()
                 .iter()
                 .filter_map(|b| Length::from_f64(b.to - b.from, Units::Mm))
-                .map(|l| near(l, units).trim_start_matches('~').to_owned())
+                .map(|l| about(l, units).trim_start_matches('~').to_owned())
                 .collect();
             let text = format!("Left out at each break mark, from the left: {}.", out.join(", "));
             y += 11.0;
@@ -518,15 +537,18 @@ pub(super) fn legend(canvas: &mut Canvas, used: &[&Sign], y: f64) -> f64 {
     y += 6.0;
     for sign in used {
         let kind = plain(sign.kind.as_str());
-        let text = fit(&format!("{} = {kind}", sign.code), SMALL, 240.0).unwrap_or_default();
-        let wide = width(&text, SMALL) + 46.0;
+        let texts = lines(&format!("{} = {kind}", sign.code), SMALL, 620.0);
+        let wide = texts.iter().map(|t| width(t, SMALL)).fold(0.0, f64::max) + 46.0;
         if x > LEFT && x + wide > WIDTH - 10.0 {
             x = LEFT;
             y += 15.0;
         }
         let swatch = [(x, y), (x + 24.0, y), (x + 24.0, y + 11.0), (x, y + 11.0)];
         canvas.hatched(&swatch, sign.hatch, "");
-        canvas.text((x + 28.0, y + 9.0), &text, SMALL, Anchor::Start, "t");
+        for (n, text) in texts.iter().enumerate() {
+            y += if n > 0 { 11.0 } else { 0.0 };
+            canvas.text((x + 28.0, y + 9.0), text, SMALL, Anchor::Start, "t");
+        }
         x += wide;
     }
     y + 16.0
@@ -536,13 +558,16 @@ pub(super) fn legend(canvas: &mut Canvas, used: &[&Sign], y: f64) -> f64 {
 fn footnotes(canvas: &mut Canvas, notes: &[String], y: f64) -> f64 {
     let (mut x, mut y) = (LEFT, y + 4.0);
     for note in notes {
-        let Some(text) = fit(note, SMALL, 650.0) else { continue };
-        let wide = width(&text, SMALL) + 14.0;
+        let texts = lines(note, SMALL, 650.0);
+        let wide = texts.iter().map(|t| width(t, SMALL)).fold(0.0, f64::max) + 14.0;
         if x > LEFT && x + wide > WIDTH - 10.0 {
             x = LEFT;
             y += 11.0;
         }
-        canvas.text((x, y + 8.0), &text, SMALL, Anchor::Start, "t");
+        for (n, text) in texts.iter().enumerate() {
+            y += if n > 0 { 11.0 } else { 0.0 };
+            canvas.text((x, y + 8.0), text, SMALL, Anchor::Start, "t");
+        }
         x += wide;
     }
     if notes.is_empty() { y } else { y + 12.0 }

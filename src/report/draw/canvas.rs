@@ -146,6 +146,22 @@ impl Canvas {
         self.add(node);
     }
 
+    /// A text on as many lines as it needs, the first at a place; gives where the next would stand.
+    pub(crate) fn wrapped(
+        &mut self,
+        (x, mut y): Point,
+        text: &str,
+        size: f64,
+        room: f64,
+        class: &str,
+    ) -> f64 {
+        for line in text_width::lines(text, size, room) {
+            self.text((x, y), &line, size, Anchor::Start, class);
+            y += size * 1.15;
+        }
+        y
+    }
+
     /// A text turned to read upwards.
     pub(crate) fn upright(&mut self, at: Point, text: &str, size: f64) {
         let turn = format!("rotate(-90 {} {})", r(at.0), r(at.1));

@@ -25,7 +25,8 @@ pub(crate) fn draw(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f64
     let groups = alike(layout);
     for parts in groups {
         let Some(part) = parts.first() else { continue };
-        let needed = (wide * scale + 130.0).max(230.0);
+        let beside = width(&face(layout), SMALL).max(120.0) + 10.0;
+        let needed = (wide * scale + beside).max(width(&grain(layout), SMALL) + 20.0).max(230.0);
         if x > 36.0 && x + needed > WIDTH - 10.0 {
             x = 36.0;
             top = bottom + 32.0;
@@ -49,7 +50,7 @@ pub(super) fn whole(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f6
     canvas.rect(frame, "board", "end");
     canvas.clipped(frame, |c| rings(c, board.grain, frame, scale));
     canvas.text((x, frame.bottom + 10.0), "ref. edge", 8.5, Anchor::Start, "t soft");
-    let thick = format!("{}, marked face above", near(board.thickness, layout.units()));
+    let thick = face(layout);
     let beside = (frame.right + 5.0, f64::midpoint(frame.top, frame.bottom) + 3.0);
     canvas.text(beside, &thick, SMALL, Anchor::Start, "t");
     frame.bottom + 14.0
@@ -197,11 +198,14 @@ impl View<'_> {
         let frame = self.frame;
         let below = frame.bottom + if self.roomy { 10.0 } else { 19.0 };
         canvas.text((frame.left, below), "ref. edge", 8.5, Anchor::Start, "t soft");
-        let units = self.layout.units();
-        let thick = format!("{}, marked face above", near(self.layout.board.thickness, units));
+        let thick = face(self.layout);
         let beside = (frame.right + 5.0, f64::midpoint(frame.top, frame.bottom) + 3.0);
         canvas.text(beside, &thick, SMALL, Anchor::Start, "t");
     }
+}
+
+fn face(layout: &Layout<'_>) -> String {
+    format!("{}, marked face above", near(layout.board.thickness, layout.units()))
 }
 
 fn grain(layout: &Layout<'_>) -> String {

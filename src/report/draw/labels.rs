@@ -5,7 +5,7 @@ use crate::length::Length;
 use crate::report::draw::board::{LEFT, ROOM, SMALL, View, keep_size, lane};
 use crate::report::draw::canvas::{Canvas, Point};
 use crate::report::kinds::{self, Sign};
-use crate::report::text_width::{fit, width};
+use crate::report::text_width::width;
 use crate::shop::offcuts::Keep;
 use crate::shop::part::Part;
 use crate::shop::words::{bare, near};
@@ -103,15 +103,18 @@ impl View<'_> {
                 let id = plain(&strip.id);
                 let tail = if last { format!(" · {lies}") } else { String::new() };
                 let full = format!("{code}{id}{tail}");
-                let spare = width(&code, size) + width(&tail, size);
-                let short = fit(&id, size, room - spare).map(|id| format!("{code}{id}{tail}"));
+                // A name is told whole or not at all: then its number stands for it, and the list
+                // below the drawing has it.
+                let number = id.rfind('.').map_or(String::new(), |at| id[at..].to_owned());
                 let bare_code = code.trim_end_matches(" · ").to_owned();
-                let named =
-                    fit(&id, size, room - width(&code, size)).map(|id| format!("{code}{id}"));
                 let mut shown = false;
-                for text in
-                    [Some(full.clone()), short, named, Some(bare_code)].into_iter().flatten()
-                {
+                for text in [
+                    full.clone(),
+                    format!("{code}{id}"),
+                    format!("{code}{number}{tail}"),
+                    format!("{code}{number}"),
+                    bare_code,
+                ] {
                     let wide = width(&text, size);
                     if text.is_empty() || wide > room {
                         continue;

@@ -6,7 +6,7 @@
 
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point};
-use crate::report::text_width::{fit, width};
+use crate::report::text_width::{lines, width};
 use crate::shop::stack::{Bar, Run, Stack};
 use crate::text::plain;
 
@@ -23,11 +23,8 @@ const TYPE: f64 = 10.0;
 /// The stack from above and in section, as SVG text.
 pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String {
     let mut canvas = Canvas::new(id);
-    let head = if alone { 24.0 } else { 0.0 };
-    if alone {
-        let title = fit(title, 12.0, 660.0).unwrap_or_default();
-        canvas.text((LEFT, 16.0), &title, 12.0, Anchor::Start, "t b");
-    }
+    let head =
+        if alone { canvas.wrapped((LEFT, 16.0), title, 12.0, 660.0, "t b") - 6.0 } else { 0.0 };
     let top = head + 22.0;
     let share = blade_share(stack);
     canvas.text((LEFT, top - 8.0), "END A", 8.5, Anchor::Start, "t soft");
@@ -35,6 +32,7 @@ pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String 
     let above = "from above; widths not to scale";
     canvas.text((LEFT + ROOM / 2.0, top - 8.0), above, 8.5, Anchor::Middle, "t soft");
     let mut y = top;
+    let mut listed: Vec<String> = Vec::new();
     for (i, row) in stack.rows.iter().enumerate() {
         for (n, bar) in row.iter().enumerate() {
             let (x0, x1) = match bar.run {
@@ -42,7 +40,9 @@ pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String 
                 Run::LeftBlade => (LEFT, LEFT + ROOM * share),
                 Run::RightBlade => (LEFT + ROOM * (1.0 - share), LEFT + ROOM),
             };
-            one(&mut canvas, bar, (x0, y), x1, &format!("{i}.{n}"));
+            if let Some(key) = one(&mut canvas, bar, (x0, y), x1, (i, n)) {
+                listed.push(format!("{key}: {}", plain(&bar.name)));
+            }
         }
         canvas.text(
             (LEFT - 8.0, y + ROW / 2.0 + 3.5),
@@ -54,11 +54,24 @@ pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String 
         y += ROW;
     }
     witness(&mut canvas, stack, top, y);
-    let y = sections(&mut canvas, stack, y + 30.0);
+    let mut y = sections(&mut canvas, stack, y + 30.0);
+    for line in listed.iter().flat_map(|text| lines(text, TYPE, 650.0)) {
+        y += 12.0;
+        canvas.text((LEFT, y - 5.0), &line, TYPE, Anchor::Start, "t");
+    }
     canvas.finish(y + 6.0, title, alone)
 }
 
-fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
+/// Draws a strip. A name that finds no place in it is not shortened: then the number of its row
+/// stands for it, with the end of a blade strip, and comes back to be listed.
+fn one(
+    canvas: &mut Canvas,
+    bar: &Bar,
+    (x0, y): Point,
+    x1: f64,
+    (i, n): (usize, usize),
+) -> Option<String> {
+    let at = &format!("{i}.{n}");
     let frame = Frame { left: x0, top: y + 1.5, right: x1, bottom: y + ROW - 1.5 };
     canvas.rect(frame, if bar.name_up { "up" } else { "down" }, at);
     let middle = y + ROW / 2.0;
@@ -71,24 +84,37 @@ fn one(canvas: &mut Canvas, bar: &Bar, (x0, y): Point, x1: f64, at: &str) {
     let way = if bar.name_up { "name up" } else { "name DOWN" };
     let towards = if bar.arrow_left { "arrow to A" } else { "arrow to B" };
     let words = format!("{way}, {towards}");
-    let room = x1 - x0 - if bar.run == Run::Through { 36.0 } else { 62.0 };
-    let wide = width(&words, TYPE);
-    // Text lies clear of the witness marks, in the half of the bar that the arrow is in.
-    let name = fit(&plain(&bar.name), TYPE + 1.0, (room - wide - 8.0).clamp(30.0, 120.0));
-    let name = name.unwrap_or_default();
-    let both = width(&name, TYPE + 1.0) + 8.0 + wide;
-    // A blade's witness mark stands at its inner end.
+    // Text lies clear of the witness marks, in the half of the bar that the arrow is in; a blade's
+    // mark stands at its inner end.
+    let room = if bar.run == Run::Through { ROOM / 2.0 - 36.0 } else { x1 - x0 - 62.0 };
+    let (wide, big) = (width(&words, TYPE), TYPE + 1.0);
+    let mut name = plain(&bar.name);
+    let beside = |name: &str| width(name, big) + 8.0 + wide;
+    // Beside one another, or the name above the words, or a key for the name.
+    let above = beside(&name) > room && width(&name, big) <= room;
+    let key = (beside(&name) > room && !above).then(|| {
+        let end = match bar.run {
+            Run::Through => "",
+            Run::LeftBlade => "A",
+            Run::RightBlade => "B",
+        };
+        format!("{}{end}", i + 1)
+    });
+    if let Some(key) = &key {
+        name.clone_from(key);
+    }
+    let both = if above { width(&name, big).max(wide) } else { beside(&name) };
     let start = if bar.run == Run::RightBlade { x0 + 44.0 } else { x0 + 18.0 };
     let end = if bar.run == Run::LeftBlade { x1 - 44.0 } else { x1 - 18.0 };
     let x = if bar.arrow_left || both > room { start } else { end - both };
-    canvas.text((x, middle + 3.6), &name, TYPE + 1.0, Anchor::Start, "t b");
-    canvas.text(
-        (x + width(&name, TYPE + 1.0) + 8.0, middle + 3.6),
-        &words,
-        TYPE,
-        Anchor::Start,
-        "t",
-    );
+    let (first, second) = if above {
+        ((x, middle - 1.2), (x, middle + 9.0))
+    } else {
+        ((x, middle + 3.6), (x + width(&name, big) + 8.0, middle + 3.6))
+    };
+    canvas.text(first, &name, big, Anchor::Start, "t b");
+    canvas.text(second, &words, TYPE, Anchor::Start, "t");
+    key
 }
 
 /// Witness marks: a triangle over the loom's strips and one over each blade's, points toward A.
@@ -131,7 +157,7 @@ fn witness(canvas: &mut Canvas, stack: &Stack, top: f64, bottom: f64) {
 /// The stack in section, from the left end: rows run from left to right.
 fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
     let total: f64 = stack.rows.iter().filter_map(|r| r.first()).map(|b| mm(b.thickness)).sum();
-    let scale = (430.0 / total.max(1.0)).min(110.0 / mm(stack.thickness).max(1.0));
+    let scale = (430.0 / total.max(1.0)).min(84.0 / mm(stack.thickness).max(1.0));
     let tall = mm(stack.thickness) * scale;
     let mut bottom = y;
     let mut x = LEFT;

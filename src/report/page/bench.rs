@@ -1,8 +1,7 @@
 //! The bench on the page: once what is the same for every blank, then a sheet for each.
 
-use super::tight;
+use super::tight::{self, Print};
 use crate::report::draw::stack;
-use crate::report::text_width::clip;
 use crate::report::{Benches, Pages, Part};
 use crate::shop::bench::{BenchSheet, Table};
 use crate::text::{plain, together};
@@ -26,6 +25,9 @@ struct Group {
     heading: String,
     /// Its lines are steps to tick off.
     tick: bool,
+    /// It is of glue, clamps and clock: where blanks differ in it, it stands on the sheet of how to
+    /// glue, once for all that are alike.
+    gluing: bool,
     lines: Vec<Line>,
 }
 
@@ -39,17 +41,23 @@ struct Line {
 impl Group {
     fn new(heading: &str, tick: bool, general: bool, lines: &[String]) -> Group {
         let line = |text: &String| Line { text: text.clone(), general };
-        Group { heading: heading.to_owned(), tick, lines: lines.iter().map(line).collect() }
+        Group {
+            heading: heading.to_owned(),
+            tick,
+            gluing: false,
+            lines: lines.iter().map(line).collect(),
+        }
     }
 }
 
 /// All parts of a sheet but its drawing and its first table.
-fn groups(sheet: &BenchSheet, several: bool) -> Vec<Group> {
+fn groups_of(sheet: &BenchSheet, several: bool) -> Vec<Group> {
     let mut out = vec![Group::new(LOOK_OUT, false, several, &sheet.warnings)];
     let notes = sheet.tables.first().map_or(&[][..], |table| &table.notes);
     out.push(Group::new(READING, false, true, notes));
     for table in sheet.tables.iter().skip(1) {
         let mut group = Group::new(&table.title, false, table.gluing, &table_lines(table));
+        group.gluing = table.gluing;
         group.lines.extend(table.notes.iter().map(|n| Line { text: n.clone(), general: true }));
         out.push(group);
     }
@@ -75,6 +83,8 @@ pub(super) struct Shared {
     several: bool,
     /// Is it printed at all?
     printed: bool,
+    /// Glue, clamps and clock where blanks differ in them: whose they are, and what.
+    kinds: Vec<(Vec<String>, Vec<Group>)>,
 }
 
 impl Shared {
@@ -82,14 +92,36 @@ impl Shared {
     pub(super) fn of(bench: &Benches<'_>, pages: &Pages) -> Shared {
         let (several, printed) = (bench.count > 1, pages.has(Part::Gluing));
         let general = |sheet: &BenchSheet| {
-            let mut all = groups(sheet, several);
+            let mut all = groups_of(sheet, several);
             all.iter_mut().for_each(|group| group.lines.retain(|line| line.general));
             all.retain(|group| printed || group.heading != CAUTIONS);
             all
         };
         let wanted = printed || pages.has(Part::Bench);
         let found = wanted.then(|| bench.seen(general, common)).flatten();
-        Shared { groups: found.unwrap_or_default(), several, printed }
+        let groups = found.unwrap_or_default();
+        let mut shared = Shared { groups, several, printed, kinds: Vec::new() };
+        if printed {
+            let own = |sheet: &BenchSheet| {
+                let mut own = shared.own(groups_of(sheet, several));
+                own.retain(|group| group.gluing);
+                vec![(vec![plain(&sheet.title)], own)]
+            };
+            let kinds = bench.seen(own, together_by_kind).unwrap_or_default();
+            shared.kinds = kinds.into_iter().filter(|(_, own)| !own.is_empty()).collect();
+        }
+        shared
+    }
+
+    /// The parts of a sheet without what is shared.
+    fn own(&self, mut own: Vec<Group>) -> Vec<Group> {
+        for group in &mut own {
+            let keep: Vec<bool> = group.lines.iter().map(|line| !self.has(group, line)).collect();
+            let mut keep = keep.into_iter();
+            group.lines.retain(|_| keep.next().unwrap_or(true));
+        }
+        own.retain(|group| group.tick || !group.lines.is_empty());
+        own
     }
 
     fn has(&self, group: &Group, line: &Line) -> bool {
@@ -100,6 +132,9 @@ impl Shared {
     /// The sheet of what all blanks have in common.
     pub(super) fn sheet(&self) -> Markup {
         let filled: Vec<&Group> = self.groups.iter().filter(|g| !g.lines.is_empty()).collect();
+        let kinds: Vec<Group> =
+            self.kinds.iter().flat_map(|(whose, own)| whose_groups(whose, own)).collect();
+        let kinds: Vec<&Group> = kinds.iter().collect();
         html! {
             @if self.printed && !filled.is_empty() {
                 section class="sheet" id="gluing" {
@@ -109,7 +144,11 @@ impl Shared {
                          read both before any glue is opened."
                     }
                     // Of several blanks no step is done once.
-                    (parts(&filled, !self.several))
+                    (parts(&filled, !self.several, Print::Runs))
+                    @if !kinds.is_empty() {
+                        h3 { "What differs from blank to blank" }
+                        (parts(&kinds, false, Print::Runs))
+                    }
                 }
             }
         }
@@ -130,11 +169,9 @@ fn common(one: Vec<Group>, other: Vec<Group>) -> Vec<Group> {
 pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup {
     let title = title(sheet);
     let drawing = stack::draw(&sheet.stack, &format!("s{index}"), &title, false);
-    let mut own = groups(sheet, shared.several);
-    for group in &mut own {
-        let keep: Vec<bool> = group.lines.iter().map(|line| !shared.has(group, line)).collect();
-        let mut keep = keep.into_iter();
-        group.lines.retain(|_| keep.next().unwrap_or(true));
+    let mut own = shared.own(groups_of(sheet, shared.several));
+    if !shared.kinds.is_empty() {
+        own.retain(|group| !group.gluing);
     }
     // Every step stands on every sheet, if only with where to find it.
     for group in own.iter_mut().filter(|g| g.tick && g.lines.is_empty()) {
@@ -143,9 +180,15 @@ pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup
         group.heading = String::new();
     }
     own.retain(|group| !group.lines.is_empty());
+    let texts = |group: &Group| {
+        let lines = group.lines.iter().map(|line| line.text.clone());
+        std::iter::once(group.heading.clone()).chain(lines).filter(|t| !t.is_empty()).collect()
+    };
+    let texts: Vec<Vec<String>> = own.iter().map(texts).collect();
+    let print = tight::bench(&drawing, &shown_cells(sheet), &texts);
     let own: Vec<&Group> = own.iter().collect();
     html! {
-        section class="sheet bench" id=(format!("bench{}", index + 1)) {
+        section class=(format!("{} bench", print.class())) id=(format!("bench{}", index + 1)) {
             h2 { (title) }
             p {
                 "Lay the strips out as drawn. A strip's arrow is the one you drew toward the \
@@ -159,29 +202,60 @@ pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup
             }
             div class="scroll" { (PreEscaped(drawing)) }
             @if let Some(table) = sheet.tables.first() { (strip_table(table)) }
-            (parts(&own, true))
+            (parts(&own, true, print))
         }
     }
 }
 
-/// Parts of a sheet in columns. The last of them stay together, so that no page bears three lines.
-fn parts(groups: &[&Group], ticks: bool) -> Markup {
+/// Blanks that have the same in common stand together.
+fn together_by_kind(
+    mut one: Vec<(Vec<String>, Vec<Group>)>,
+    other: Vec<(Vec<String>, Vec<Group>)>,
+) -> Vec<(Vec<String>, Vec<Group>)> {
+    for (whose, own) in other {
+        match one.iter_mut().find(|(_, like)| *like == own) {
+            Some((all, _)) => all.extend(whose),
+            None => one.push((whose, own)),
+        }
+    }
+    one
+}
+
+/// The parts under the names of the blanks they are of.
+fn whose_groups(whose: &[String], own: &[Group]) -> Vec<Group> {
+    let named = |group: &Group| Group {
+        heading: format!("{}: {}", whose.join(", "), group.heading),
+        ..group.clone()
+    };
+    own.iter().map(named).collect()
+}
+
+/// Parts of a sheet in columns. Where it runs over, the last of them stay together, so that no page
+/// bears a few lines.
+fn parts(groups: &[&Group], ticks: bool, print: Print) -> Markup {
     let lines =
         |group: &&&Group| 1 + group.lines.iter().map(|l| l.text.len() / 56 + 1).sum::<usize>();
-    let last = tight::tail(groups.iter().map(|group| lines(&group)));
+    let last = match print {
+        Print::Runs => tight::tail(groups.iter().map(|group| lines(&group))),
+        _ => groups.len(),
+    };
     let (body, tail) = groups.split_at(last);
     html! {
-        div class="steps" {
-            @for group in body { (part(group, ticks)) }
-            div class="whole" { @for group in tail { (part(group, ticks)) } }
+        div class="steps" { @for group in body { (part(group, ticks)) } }
+        @if !tail.is_empty() {
+            div class="steps whole" { @for group in tail { (part(group, ticks)) } }
         }
     }
 }
+
+/// A part of so few lines is not broken.
+const SHORT: usize = 12;
 
 /// A part; its lines are steps to tick off or sentences.
 fn part(group: &Group, ticks: bool) -> Markup {
-    // Cautions stay together, so that no page bears their last lines alone.
-    let class = if group.heading == CAUTIONS { "group whole" } else { "group" };
+    // What is short breaks over no column and no page.
+    let lines: usize = group.lines.iter().map(|l| l.text.len() / 56 + 1).sum();
+    let class = if lines <= SHORT { "group whole" } else { "group" };
     html! {
         div class=(class) {
             @if !group.heading.is_empty() { p class="set" { (plain(&group.heading)) } }
@@ -209,12 +283,34 @@ fn table_lines(table: &Table) -> Vec<String> {
         let name = row.first().map_or("", String::as_str);
         format!("{name}: {}", cells.collect::<Vec<_>>().join(", "))
     };
-    table.rows.iter().map(line).collect()
+    // What is not known takes one line.
+    let unknown = |row: &&Vec<String>| row.len() == 2 && row[1] == "not known";
+    let mut lines: Vec<String> = table.rows.iter().filter(|r| !unknown(r)).map(line).collect();
+    let names: Vec<&str> =
+        table.rows.iter().filter(unknown).filter_map(|r| r.first()).map(String::as_str).collect();
+    if !names.is_empty() {
+        lines.push(format!("not known: {}", names.join(", ")));
+    }
+    lines
+}
+
+/// Columns of the strips that the page shows.
+fn shown(head: &str) -> bool {
+    !matches!(head, "wood" | "side" | "thick")
+}
+
+/// What the table of strips shows, its head first.
+fn shown_cells(sheet: &BenchSheet) -> Vec<Vec<String>> {
+    let Some(table) = sheet.tables.first() else { return Vec::new() };
+    let cells = |row: &Vec<String>| {
+        let of = table.head.iter().zip(row).filter(|(head, _)| shown(head));
+        of.map(|(_, cell)| plain(cell)).collect()
+    };
+    std::iter::once(&table.head).chain(&table.rows).map(cells).collect()
 }
 
 /// The strips of a blank, row by row as the drawing numbers them.
 fn strip_table(table: &Table) -> Markup {
-    let shown = |head: &str| !matches!(head, "wood" | "side" | "thick");
     let name = |head: &str| if head.is_empty() { "row".to_owned() } else { plain(head) };
     html! {
         @if !table.rows.is_empty() {
@@ -228,7 +324,7 @@ fn strip_table(table: &Table) -> Markup {
                         @for row in &table.rows {
                             tr {
                                 @for (head, cell) in table.head.iter().zip(row) {
-                                    @if shown(head) { td { (together(&clip(&plain(cell), 60))) } }
+                                    @if shown(head) { td { (together(&plain(cell))) } }
                                 }
                             }
                         }

@@ -3,7 +3,8 @@
 use super::rack;
 use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::shop::kept::kept;
+use crate::plan::Strip;
+use crate::shop::kept::{Kept, kept};
 use crate::shop::layout::{Layout, strips};
 use crate::shop::words::{rough, size};
 use crate::text::plain;
@@ -15,8 +16,14 @@ pub(super) fn labels(
     (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
     layouts: &[Layout<'_>],
 ) -> Markup {
-    let units = job.units;
     let kept = kept(plan, job, boards);
+    let cut = layouts.iter().flat_map(|layout| {
+        strips(layout).filter_map(|(s, r, l, _, strip)| label(layout, &kept, (s, r, l, strip)))
+    });
+    let all: Vec<Markup> = rack::labels(plan, job).into_iter().chain(cut).collect();
+    // The last rows stay together, so that no page bears one alone; three labels are a row on paper.
+    let together = if all.len() > 12 { 6 + all.len() % 3 } else { 0 };
+    let (first, last) = all.split_at(all.len() - together);
     html! {
         section class="sheet" id="labels" {
             h2 { "Labels to cut out, one for each strip" }
@@ -29,30 +36,36 @@ pub(super) fn labels(
                  pointing left, and the face toward you was toward the marked face (the one away \
                  from you, where your board is the drawing's mirror image). A flipped pair is glued in as mirror images: keep the two together."
             }
-            div class="labels" {
-                (rack::labels(plan, job))
-                @for layout in layouts {
-                    @for (s, r, l, _, strip) in strips(layout) {
-                        @let rip = layout.cut.sections.get(s).and_then(|x| x.rips.get(r));
-                        @if let Some((rip, leaf)) = rip.and_then(|rip| Some((rip, rip.leaves.get(l)?))) {
-                            @let (thick, deep) = rip.strip_size(leaf);
-                            div class="label" {
-                                b { "◂ " (plain(&strip.id)) }
-                                (super::whom::whom(job, strip.paddle, strip.lamination))
-                                (rough(&[strip.to - strip.from, thick, deep], units)) br;
-                                "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
-                                ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
-                                @if let Some(over) = kept.iter().find(|k| k.strip == strip.id) {
-                                    br; "stays " (size(leaf.thickness + over.over, units)) " deep until the blank is planed"
-                                }
-                                @if let Some(mate) = &strip.flipped_with {
-                                    br; "flipped pair with " (plain(mate))
-                                }
-                            }
-                        }
-                    }
-                }
+            @for sheet in [first, last] {
+                @if !sheet.is_empty() { div class="labels" { @for label in sheet { (label) } } }
             }
         }
     }
+}
+
+/// The label of the strip at a place of its board.
+fn label(
+    layout: &Layout<'_>,
+    kept: &[Kept],
+    (s, r, l, strip): (usize, usize, usize, &Strip),
+) -> Option<Markup> {
+    let (job, units) = (layout.job, layout.units());
+    let rip = layout.cut.sections.get(s)?.rips.get(r)?;
+    let leaf = rip.leaves.get(l)?;
+    let (thick, deep) = rip.strip_size(leaf);
+    Some(html! {
+        div class="label" {
+            b { "◂ " (plain(&strip.id)) }
+            (super::whom::whom(job, strip.paddle, strip.lamination))
+            (rough(&[strip.to - strip.from, thick, deep], units)) br;
+            "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
+            ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
+            @if let Some(over) = kept.iter().find(|k| k.strip == strip.id) {
+                br; "stays " (size(leaf.thickness + over.over, units)) " deep until the blank is planed"
+            }
+            @if let Some(mate) = &strip.flipped_with {
+                br; "flipped pair with " (plain(mate))
+            }
+        }
+    })
 }

@@ -16,12 +16,12 @@ mod whom;
 use crate::length::{Length, Units};
 use crate::lumber::Board;
 use crate::paddle::{Job, Paddle};
-use crate::plan::{Measure, Plan};
 use crate::report::draw::board::keep_size;
 use crate::report::draw::canvas::STYLE;
 use crate::report::draw::{blank, board};
 use crate::report::kinds::{self, Sign};
-use crate::report::text::proof::proved;
+use crate::report::text::proof::{cost_in, proved};
+use crate::report::text::tables::volume_told;
 use crate::report::text_width::clip;
 use crate::report::{Benches, Pages, Part, Told, each};
 use crate::shop::caution::ALWAYS;
@@ -29,7 +29,8 @@ use crate::shop::defaults::defaults;
 use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
-use crate::shop::words::{both, by, counted, near};
+use crate::shop::totals::{Totals, shares, totals};
+use crate::shop::words::{about, by, counted, near};
 use crate::text::{plain, together};
 use crate::verify::VerifiedPlan;
 use bench::Shared;
@@ -38,6 +39,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use ticks::Ticked;
+use tight::Print;
 
 /// The rules of the page.
 const CSS: &str = include_str!("page.css");
@@ -72,7 +74,12 @@ pub(crate) fn page(
     let count = |asked: bool, count: usize| if asked { count } else { 0 };
     let (sawn, glued) = (count(on_boards, layouts.len()), count(on_bench, bench.count));
     if pages.has(Part::Job) {
-        out.write_str(&text(cover((plan, job), &layouts, defaults(job, boards), on_boards)))?;
+        out.write_str(&text(cover(
+            (plan, job, boards),
+            &layouts,
+            defaults(job, boards),
+            on_boards,
+        )))?;
     } else if on_boards {
         out.write_str(&text(
             html! { section class="sheet" { (before_the_saw()) (how_to_read(job.units)) } },
@@ -123,7 +130,7 @@ fn title(job: &Job) -> String {
 }
 
 fn cover(
-    (plan, job): (&VerifiedPlan, &Job),
+    (plan, job, all): (&VerifiedPlan, &Job, &[Board]),
     layouts: &[Layout<'_>],
     taken: Option<String>,
     boards: bool,
@@ -140,40 +147,54 @@ fn cover(
                         tr {
                             td { (plain(&p.name)) }
                             td { (made(i)) @if made(i) != p.quantity { " of " (p.quantity) } }
-                            td { (both(p.length, units)) }
-                            td { (both(p.loom, units)) " × " (both(p.loom_width(), units)) }
-                            td { (both(p.blade_width(), units)) }
-                            td { (both(p.thickness, units)) }
+                            td { (near(p.length, units)) }
+                            td { (near(p.loom, units)) " × " (near(p.loom_width(), units)) }
+                            td { (near(p.blade_width(), units)) }
+                            td { (near(p.thickness, units)) }
                         }
                     }
                 }
             }
-            p { b { "Cost: " } (plan.cost.to_string()) ". " (proved(plan)) }
-            (totals(plan, layouts))
+            p { b { (cost_in(plan.cost, units)) ". " } (proved(plan)) }
+            (wood(&totals(plan, job, all), layouts.len(), units))
             @if let Some(taken) = taken { p { (taken) } }
             (rack::sentence(plan))
             @for (first, alike) in blanks(job) {
                 @let names: Vec<String> = alike.iter().map(|&i| plain(&job.paddles[i].name)).collect();
+                @let sizes = alike.iter().any(|&i| !same_lengths(&job.paddles[first], &job.paddles[i]));
                 h3 { "The blank of " (names.join(", ")) }
+                @if sizes {
+                    p { "Drawn for " (names.first().map_or("", String::as_str)) "; the others differ in their lengths alone, which the table has." }
+                }
                 div class="scroll" { (PreEscaped(blank::draw(&job.paddles[first], first, units, false))) }
                 @for &i in &alike {
                     @if alike.len() > 1 { p { b { (plain(&job.paddles[i].name)) } } }
                     (laminations(plan, job, i, layouts))
                 }
             }
-            (before_the_saw())
-            h3 { "Boards to open: " (layouts.len()) }
-            (board_table(layouts, boards))
-            (how_to_read(units))
+            // Together, so that no page bears the last lines alone.
+            div class=(if layouts.len() <= 12 { "whole" } else { "parts" }) {
+                (before_the_saw())
+                h3 { "Boards to open: " (layouts.len()) }
+                (board_table(layouts, boards))
+                (how_to_read(units))
+            }
         }
     }
 }
 
-/// Kinds of paddle whose blanks are alike but for their names: the first of them, and all.
+fn same_lengths(one: &Paddle, other: &Paddle) -> bool {
+    (one.length, one.loom) == (other.length, other.loom)
+}
+
+/// Kinds of paddle whose blanks are alike but for names and lengths, as in a class: the first of them,
+/// and all.
 fn blanks(job: &Job) -> Vec<(usize, Vec<usize>)> {
     let mut out: Vec<(Paddle, usize, Vec<usize>)> = Vec::new();
     for (i, paddle) in job.paddles.iter().enumerate() {
-        let bare = Paddle { name: String::new(), quantity: 1, ..paddle.clone() };
+        let (length, loom) =
+            job.paddles.first().map_or((paddle.length, paddle.loom), |p| (p.length, p.loom));
+        let bare = Paddle { name: String::new(), quantity: 1, length, loom, ..paddle.clone() };
         match out.iter_mut().find(|(like, ..)| *like == bare) {
             Some((.., all)) => all.push(i),
             None => out.push((bare, i, vec![i])),
@@ -206,44 +227,30 @@ fn how_to_read(units: Units) -> Markup {
                  marked face first, and no line along the board parts them. The end view shows \
                  them as they lie. "
                 @match units {
-                    Units::Inch => "Lengths are to the nearest 1/64 in, as a tape shows them. A ~ or a second figure tells where the exact length differs. A size to set or to saw to is rounded up, never down.",
-                    Units::Mm => "Lengths are to the nearest 0.5 mm, as a tape shows them. A ~ or a second figure tells where the exact length differs.",
+                    Units::Inch => "Lengths are to the nearest 1/64 in, as a tape shows them. A ~ or a second figure tells where the exact length differs; in brackets it stands beside. A size to set or to saw to is rounded up, never down.",
+                    Units::Mm => "Lengths are to the nearest 0.5 mm, as a tape shows them. A ~ or a second figure tells where the exact length differs; in brackets it stands beside.",
                 }
             }
         }
     }
 }
 
-/// Wood in and out, by volume.
-#[allow(clippy::cast_precision_loss)]
-fn totals(plan: &Plan, layouts: &[Layout<'_>]) -> Markup {
-    let wood: i128 = layouts.iter().map(|l| l.board.volume()).sum();
-    let volume = |a: Length, b: Length, c: Length| {
-        i128::from(a.units()) * i128::from(b.units()) * i128::from(c.units())
-    };
-    let out: i128 = plan
-        .strips()
-        .map(|(_, _, rip, leaf, s)| volume(s.to - s.from, rip.far - rip.near, leaf.thickness))
-        .sum();
-    let kept: i128 = layouts
+/// Where the wood goes: the figures that the terminal has.
+fn wood(sum: &Totals, opened: usize, units: Units) -> Markup {
+    let parts = sum.parts();
+    let tenths = shares(&parts.map(|p| p.1));
+    let share = |t: &u32| format!("{}.{} %", t / 10, t % 10);
+    let of: Vec<String> = parts
         .iter()
-        .flat_map(|l| &l.keeps)
-        .map(|k| volume(k.to - k.from, k.far - k.near, k.thickness))
-        .sum();
-    let share = |part: i128| part as f64 * 100.0 / (wood.max(1)) as f64;
-    let feet = wood as f64 / Measure::BoardFeet.one() as f64;
-    let metric = layouts.first().is_some_and(|l| l.units() == Units::Mm);
-    let amount = if metric {
-        format!("{:.4} m³", feet * 0.002_359_737_216)
-    } else {
-        format!("{feet:.2} board feet")
-    };
-    let count = plan.strips().count();
+        .zip(&tenths)
+        .map(|((name, _), t)| {
+            format!("{} {}", name.replace("strips, rough", "rough strips"), share(t))
+        })
+        .collect();
     html! {
         p {
-            b { (counted(count, "strip")) } " from " (counted(layouts.len(), "board")) ", " (amount) ". Of the wood, "
-            (format!("{:.0}", share(out))) " % goes into strips, " (format!("{:.0}", share(kept)))
-            " % into offcuts worth keeping, the rest into kerfs, defects and small pieces."
+            b { (counted(sum.count, "strip")) } " from " (counted(opened, "board")) ", "
+            (volume_told(sum.wood, units)) ". Of the wood: " (of.join(", ")) "."
         }
     }
 }
@@ -263,12 +270,12 @@ fn laminations(plan: &VerifiedPlan, job: &Job, paddle: usize, layouts: &[Layout<
         ul class="plain" {
             @for (i, l) in laminations.iter().enumerate() {
                 li {
-                    b { (i + 1) " " (plain(&l.name)) } " (" (both(l.thickness, job.units)) "): "
+                    b { (i + 1) " " (plain(&l.name)) } " (" (near(l.thickness, job.units)) "): "
                     @let in_hand = rack::names(plan, job, paddle, i);
-                    @if let Some(ids) = by_line.get(&i) { (short_names(ids)) } @else if in_hand.is_empty() { "none cut" }
+                    @if let Some(ids) = by_line.get(&i) { (strip_names(ids)) } @else if in_hand.is_empty() { "none cut" }
                     @if !in_hand.is_empty() {
                         @if by_line.contains_key(&i) { "; " }
-                        "on the rack " (short_names(&in_hand))
+                        "on the rack " (strip_names(&in_hand))
                     }
                 }
             }
@@ -306,11 +313,14 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
         format!("{side} by {}", near(amount.abs(), units))
     };
     let steps = of_layout(layout);
-    let drawing = board::draw(layout, signs, false);
-    let listed = b.zones.len() + layout.keeps.len();
-    let class = if tight::tight(&drawing, listed, &steps) { "sheet tight" } else { "sheet" };
+    let drawings = [board::draw(layout, signs, false), board::draw_low(layout, signs)];
+    let listed = [b.zones.len(), layout.keeps.len()];
+    let [full, low] = &drawings;
+    let (print, lower) = tight::board([full, low], listed, &steps);
+    let [full, low] = drawings;
+    let drawing = if lower { low } else { full };
     html! {
-        section class=(class) id=(format!("board{}", layout.index + 1))
+        section class=(print.class()) id=(format!("board{}", layout.index + 1))
             style=(format!("page: b{}", layout.index + 1)) {
             h2 { "Board " (layout.title) }
             p {
@@ -328,7 +338,7 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
                 "Lies: from the reference edge (its chord, where straightened). Left: what then \
                  remains, the kerf of that saw taken off. Write each name as the piece comes off. △: take care."
             }
-            div class="steps" { (groups(&steps.groups, units)) }
+            (groups(&steps.groups, units, print))
         }
     }
 }
@@ -389,25 +399,37 @@ fn keeps(layout: &Layout<'_>) -> Markup {
     }
 }
 
-/// Groups of steps, of which the last stay together.
-fn groups(groups: &[StepGroup], units: Units) -> Markup {
+/// Groups of steps; where they run over their page the last stay together.
+fn groups(groups: &[StepGroup], units: Units, print: Print) -> Markup {
     let one = |i: usize| {
         let before = i.checked_sub(1).and_then(|b| groups.get(b));
         groups.get(i).map(|g| group(g, before, units))
     };
-    let last = tight::tail(groups.iter().map(tight::lines));
+    let last = match print {
+        Print::Runs => tight::tail(groups.iter().map(tight::lines)),
+        _ => groups.len(),
+    };
     html! {
-        @for i in 0..last { (one(i).unwrap_or_default()) }
-        div class="whole" { @for i in last..groups.len() { (one(i).unwrap_or_default()) } }
+        div class="steps" { @for i in 0..last { (one(i).unwrap_or_default()) } }
+        @if last < groups.len() {
+            div class="steps whole" {
+                @for i in last..groups.len() { (one(i).unwrap_or_default()) }
+            }
+        }
     }
 }
+
+/// A group of so few lines is not broken.
+const SHORT: usize = 12;
 
 fn group(group: &StepGroup, before: Option<&StepGroup>, units: Units) -> Markup {
     let shared = group.shared_caution();
     // A caution that stands just above is not told again; its sign still stands at each step.
     let told = before.and_then(StepGroup::shared_caution);
+    // What is short breaks over no column and no page.
+    let class = if tight::lines(group) <= SHORT { "group whole" } else { "group" };
     html! {
-        div class="group" {
+        div class=(class) {
             p class="set" { (group.heading) }
             @if let Some(text) = shared.filter(|t| told != Some(*t)) { p class="caution" { (text) } }
             @for step in &group.lines() { (line(step, shared.is_some(), units)) }
@@ -423,13 +445,13 @@ fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
                 @for (i, (piece, strips)) in step.runs().iter().enumerate() {
                     @if i > 0 { ", " }
                     (piece)
-                    @if !strips.is_empty() { "\u{A0}→ " b { (short_names(strips)) } }
+                    @if !strips.is_empty() { "\u{A0}→ " b { (strip_names(strips)) } }
                 }
                 @if !step.pieces.is_empty() { ": " }
                 (step.text)
                 @if shared && step.caution.is_some() { " " b { "△" } }
             }
-            span class="left" { @if let Some(left) = step.left { "left " (near(left, units)) } }
+            span class="left" { @if let Some(left) = step.left { "left " (about(left, units)) } }
             @if let (false, Some(caution)) = (shared, &step.caution) {
                 span class="caution" { (caution) }
             }
@@ -437,7 +459,7 @@ fn line(step: &StepLine, shared: bool, units: Units) -> Markup {
     }
 }
 
-/// Names of strips in a line of text; labels give each in full.
-fn short_names(names: &[String]) -> String {
-    names.iter().map(|n| clip(n, 26)).collect::<Vec<_>>().join(", ")
+/// Names of strips in a line of text.
+fn strip_names(names: &[String]) -> String {
+    names.join(", ")
 }

@@ -3,7 +3,7 @@
 use crate::lumber::Board;
 use crate::odds::Line;
 use crate::odds::mix::{Choice, price};
-use crate::odds::sample::grade_of;
+use crate::odds::sample::grade_written;
 use crate::paddle::Job;
 use crate::report::draw::canvas::{STYLE, r};
 use crate::report::text::odds::{headlines, never, numbers, percent, sentences};
@@ -57,7 +57,7 @@ fn section(line: &Line, job: &Job, yard: &[Board], sure: f64) -> Markup {
     let board = &yard[line.board];
     html! {
         section class="sheet odds" {
-            h2 { (plain(&board.name)) ", grade " (plain(&grade_of(board).unwrap_or_default())) }
+            h2 { (plain(&board.name)) ", grade " (plain(&grade_written(board))) }
             p { (plain(board.species.name())) ", " (size(board, job.units)) " " (job.units) }
             @for text in sentences(line, board, sure) { p { (text) } }
             @if !line.chances.is_empty() {

@@ -32,26 +32,26 @@ pub(super) fn sentence(plan: &VerifiedPlan) -> Markup {
 }
 
 /// Labels of strips in hand, beside those to write.
-pub(super) fn labels(plan: &VerifiedPlan, job: &Job) -> Markup {
+pub(super) fn labels(plan: &VerifiedPlan, job: &Job) -> Vec<Markup> {
     let units = job.units;
-    html! {
-        @for used in &plan.in_hand {
-            @if let Some(strip) = job.strips.get(used.strip) {
-                div class="label" {
-                    b { "◂ " (plain(&strip.name)) }
-                    (super::whom::whom(job, used.paddle, used.lamination))
-                    (rough(&[strip.length, strip.thickness, strip.depth], units)) br;
-                    "on the rack"
-                    @for (what, bend) in [("sidewise", strip.sidewise), ("depthwise", strip.depthwise)] {
-                        @if bend != Length::ZERO { ", " (what) " " (signed(bend, units)) }
-                    }
-                    @if let Some(mate) = &used.flipped_with {
-                        br; "flipped pair with " (plain(mate))
-                    }
+    let one = |used: &InHand| {
+        let strip = job.strips.get(used.strip)?;
+        Some(html! {
+            div class="label" {
+                b { "◂ " (plain(&strip.name)) }
+                (super::whom::whom(job, used.paddle, used.lamination))
+                (rough(&[strip.length, strip.thickness, strip.depth], units)) br;
+                "on the rack"
+                @for (what, bend) in [("sidewise", strip.sidewise), ("depthwise", strip.depthwise)] {
+                    @if bend != Length::ZERO { ", " (what) " " (signed(bend, units)) }
+                }
+                @if let Some(mate) = &used.flipped_with {
+                    br; "flipped pair with " (plain(mate))
                 }
             }
-        }
-    }
+        })
+    };
+    plan.in_hand.iter().filter_map(one).collect()
 }
 
 fn signed(bend: Length, units: crate::length::Units) -> String {
@@ -81,7 +81,7 @@ pub(super) fn measures(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Mark
                             th { "weight" }
                         } }
                         // The last rows stay together: no page bears one alone.
-                        @let (most, last) = rows.split_at(rows.len().saturating_sub(5));
+                        @let (most, last) = rows.split_at(rows.len().saturating_sub(10));
                         tbody { @for row in most { (measured(row)) } }
                         tbody class="whole" { @for row in last { (measured(row)) } }
                     }

@@ -146,8 +146,10 @@ fn facts(board: &Board, units: Units) -> String {
         ("far edge", board.far_edge),
         ("each end", board.board_end),
     ] {
-        if let Some(own) = own {
-            out.push(format!("{} off {what}, its own allowance", near(own, units)));
+        match own {
+            Some(Length::ZERO) => out.push(format!("nothing off {what}, its own allowance")),
+            Some(own) => out.push(format!("{} off {what}, its own allowance", near(own, units))),
+            None => {}
         }
     }
     out.join("; ") + "."

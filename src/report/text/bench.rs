@@ -7,10 +7,16 @@ use crate::report::text::table::{columns, indented, paragraph};
 use crate::shop::bench::{BenchSheet, CUT_SHORT};
 use crate::text::plain;
 
-/// Every bench sheet of a glue-up, and the strips that stay over.
+/// Every bench sheet of a glue-up, what is the same for all of them once before the first, and the
+/// strips that stay over.
 pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, width: usize) -> String {
-    let sheets = sheets.iter().map(|sheet| text_sheet(sheet, width));
-    let mut out = sheets.collect::<Vec<_>>().join("\n\n");
+    let shared = common(sheets);
+    let parts = sheets.iter().map(|sheet| match &shared {
+        Some(shared) => text_sheet(&own(sheet, shared), width),
+        None => text_sheet(sheet, width),
+    });
+    let first = shared.iter().map(|shared| under("Gluing up", shared, width));
+    let mut out = first.chain(parts).collect::<Vec<_>>().join("\n\n");
     if !up.spares.is_empty() {
         let name = |s: &Spare| {
             let lamination =
@@ -26,6 +32,57 @@ pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, width: usize) -> St
         out.push_str("The plan makes no paddle: there is nothing to glue.\n");
     }
     out
+}
+
+/// What all sheets of several have in common: warnings, whole tables of glue and clamps, notes, lines
+/// of steps, cautions. Nothing of it names a strip, since no strip is in two blanks.
+fn common(sheets: &[BenchSheet]) -> Option<BenchSheet> {
+    let (first, rest) = sheets.split_first().filter(|(_, rest)| !rest.is_empty())?;
+    let all = |has: &dyn Fn(&BenchSheet) -> bool| rest.iter().all(has);
+    let mut shared = first.clone();
+    shared.title = "the same for every blank".to_owned();
+    shared.warnings.retain(|w| all(&|s| s.warnings.contains(w)));
+    shared.cautions.retain(|c| all(&|s| s.cautions.contains(c)));
+    for table in &mut shared.tables {
+        let like = |s: &BenchSheet| {
+            s.tables.iter().any(|t| t.title == table.title && t.rows == table.rows)
+        };
+        if !table.gluing || !all(&like) {
+            table.rows.clear();
+        }
+        let title = table.title.clone();
+        table.notes.retain(|note| {
+            all(&|s| s.tables.iter().any(|t| t.title == title && t.notes.contains(note)))
+        });
+    }
+    for step in &mut shared.steps {
+        let title = step.title.clone();
+        step.lines.retain(|line| {
+            all(&|s| s.steps.iter().any(|t| t.title == title && t.lines.contains(line)))
+        });
+    }
+    Some(shared)
+}
+
+/// A sheet without what is told once for all. Every step stands on it, if only with where to find it.
+fn own(sheet: &BenchSheet, shared: &BenchSheet) -> BenchSheet {
+    let mut own = sheet.clone();
+    own.warnings.retain(|w| !shared.warnings.contains(w));
+    own.cautions.retain(|c| !shared.cautions.contains(c));
+    for table in &mut own.tables {
+        let Some(known) = shared.tables.iter().find(|t| t.title == table.title) else { continue };
+        if !known.rows.is_empty() {
+            table.rows.clear();
+        }
+        table.notes.retain(|note| !known.notes.contains(note));
+    }
+    for (step, known) in own.steps.iter_mut().zip(&shared.steps) {
+        step.lines.retain(|line| !known.lines.contains(line));
+        if step.lines.is_empty() {
+            step.lines.push("As told above, the same for every blank.".to_owned());
+        }
+    }
+    own
 }
 
 /// A sentence for each blank: how straight it is foretold to be.
@@ -61,34 +118,42 @@ pub fn summary(up: &GlueUp, job: &Job, width: usize) -> String {
 
 /// The sheet as text, wrapped to `width` columns.
 pub fn text_sheet(sheet: &BenchSheet, width: usize) -> String {
+    under("Bench sheet", sheet, width)
+}
+
+fn under(heading: &str, sheet: &BenchSheet, width: usize) -> String {
     let width = width.max(20);
     let mut out = String::new();
     let line = |out: &mut String, text: &str, first: &str, rest: &str| {
         paragraph(out, text, width, first, rest);
     };
-    let title = format!("Bench sheet: {}", sheet.title);
+    let title = format!("{heading}: {}", sheet.title);
     line(&mut out, &title, "", "");
     out.push_str(&"=".repeat(textwrap::core::display_width(&title).min(width)));
     out.push('\n');
     for warning in &sheet.warnings {
         line(&mut out, warning, "! ", "  ");
     }
-    for table in &sheet.tables {
+    for table in sheet.tables.iter().filter(|t| !(t.rows.is_empty() && t.notes.is_empty())) {
         out.push('\n');
         line(&mut out, &table.title, "", "");
-        out.push_str(&columns(&table.head, &table.rows, width));
+        if !table.rows.is_empty() {
+            out.push_str(&columns(&table.head, &table.rows, width));
+        }
         for note in &table.notes {
             line(&mut out, note, "", "");
         }
     }
-    for (n, step) in sheet.steps.iter().enumerate() {
+    for (n, step) in sheet.steps.iter().enumerate().filter(|(_, step)| !step.lines.is_empty()) {
         out.push('\n');
         line(&mut out, &format!("{}. {}", n + 1, step.title), "", "");
         for text in &step.lines {
             line(&mut out, text, "   - ", "     ");
         }
     }
-    out.push_str("\nCautions\n");
+    if !sheet.cautions.is_empty() {
+        out.push_str("\nCautions\n");
+    }
     for caution in &sheet.cautions {
         line(&mut out, caution, "- ", "  ");
     }

@@ -3,7 +3,7 @@
 use crate::lumber::{Board, Price, Species};
 use crate::odds::beside::Beside;
 use crate::odds::mix::{Choice, price};
-use crate::odds::sample::grade_of;
+use crate::odds::sample::grade_written;
 use crate::odds::typical::{Quartiles, Typical};
 use crate::odds::{Line, MOST, TIMES};
 use crate::paddle::Job;
@@ -38,7 +38,7 @@ pub fn line(line: &Line, job: &Job, yard: &[Board], sure: f64, width: usize) -> 
         plain(board.species.name()),
         size(board, job.units),
         job.units,
-        plain(&grade_of(board).unwrap_or_default()),
+        plain(&grade_written(board)),
     );
     let mut out = indented(&head, "", width);
     out.push_str(&picture(line, sure, width));
@@ -362,7 +362,7 @@ pub fn typical(all: &[Typical], job: &Job, width: usize) -> String {
         let head = format!(
             "A typical board of {}, grade {} ({} {})",
             plain(of.board.species.name()),
-            plain(&grade_of(&of.board).unwrap_or_default()),
+            plain(&grade_written(&of.board)),
             size(&of.board, job.units),
             job.units
         );

@@ -6,7 +6,7 @@ use crate::report::text::table::paragraph;
 use crate::shop::caution::ALWAYS;
 use crate::shop::layout::Layout;
 use crate::shop::steps::{StepGroup, StepLine, of_layout};
-use crate::shop::words::near;
+use crate::shop::words::about;
 use crate::verify::VerifiedPlan;
 
 /// Every step of every board that a plan opens, wrapped to `width` columns, a box before each.
@@ -64,7 +64,7 @@ fn sentence(line: &StepLine, shared: bool, layout: &Layout<'_>) -> String {
         text += " (!)";
     }
     if let Some(left) = line.left {
-        text += &format!(" Left: {}.", near(left, layout.units()));
+        text += &format!(" Left: {}.", about(left, layout.units()));
     }
     text
 }

@@ -134,6 +134,11 @@ fn volume(parts: i128, units: Units) -> String {
     }
 }
 
+/// The same with its unit: `3.50 board feet`.
+pub(crate) fn volume_told(parts: i128, units: Units) -> String {
+    format!("{} {}", volume(parts, units), volume_head(units))
+}
+
 fn cost(board: &Board, plan: &Plan, units: Units) -> String {
     let parts = plan.cost.measure.parts(board);
     match plan.cost.measure {
@@ -189,43 +194,57 @@ fn crosscuts(layout: &Layout<'_>) -> String {
         .sections
         .iter()
         .map(|p| {
-            let (from, to) = (p.from.show(units), p.to.with_unit(units));
+            let (from, to) = (bare(p.from, units), near(p.to, units));
             format!("section {} from {from} to {to}", p.letter)
         })
         .collect();
     format!(
         "Crosscut, measured from the marked end: {}; the board is {} long.",
         ends.join(", "),
-        board.length.with_unit(units)
+        near(board.length, units)
     )
 }
 
 fn preparation(part: &Part<'_>, board: &Board, job: &Job) -> String {
     let (units, section) = (job.units, part.section);
     let piece = part.length();
-    let edge = job.shop.at(board).edge.with_unit(units);
-    let loss = |bend: crate::lumber::Bend| bend.loss(piece).on_tape(units).with_unit(units);
+    let edge = job.shop.at(board).edge;
+    let take = near(edge, units);
+    let none = edge <= Length::ZERO;
+    let (crook, bow) = (board.crook().loss(piece), board.bow().loss(piece));
+    // What takes nothing is no work: only what the edge must be is told.
     let edge = match section.edge {
-        Edge::Kept if board.crook == Length::ZERO => {
-            format!("take {edge} off the reference edge")
+        Edge::Kept if board.crook == Length::ZERO && none => {
+            "the reference edge must be straight, nothing comes off it".to_owned()
         }
+        Edge::Kept if board.crook == Length::ZERO => format!("take {take} off the reference edge"),
         Edge::Kept => format!(
-            "take {edge} off the reference edge along its curve; rips follow the curve, {} kerf",
-            job.shop.kerf(true).with_unit(units)
+            "{}; rips follow the curve, {} kerf",
+            if none {
+                "the reference edge must be clean along its curve, nothing comes off it".to_owned()
+            } else {
+                format!("take {take} off the reference edge along its curve")
+            },
+            near(job.shop.kerf(true), units)
         ),
         Edge::Lined => format!(
-            "straighten the reference edge to a line from end to end (the curve is {} deep here), then take {edge} off; measure from that line",
-            loss(board.crook())
+            "straighten the reference edge to a line from end to end{}{}; measure from that line",
+            match crook {
+                Length::ZERO => String::new(),
+                deep => format!(" (the curve is {} deep here)", near(deep, units)),
+            },
+            if none { String::new() } else { format!(", then take {take} off") }
         ),
     };
     let face = match section.face {
         Face::Kept if board.bow == Length::ZERO => String::new(),
         Face::Kept => "; leave the bow in the face".to_owned(),
+        Face::Flattened if bow <= Length::ZERO => "; plane the face flat first".to_owned(),
         Face::Flattened => {
-            format!("; plane the face flat first, which takes {} of thickness", loss(board.bow()))
+            format!("; plane the face flat first, which takes {} of thickness", near(bow, units))
         }
     };
-    format!("{} long; {edge}{face}.", piece.with_unit(units))
+    format!("{} long; {edge}{face}.", near(piece, units))
 }
 
 /// What must be cut away so that a rip can begin where it does.

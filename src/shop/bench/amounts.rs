@@ -3,6 +3,7 @@
 use crate::glue::settings::PSI;
 use crate::length::{Length, Units};
 use crate::shop::clamps::GALLON;
+use crate::shop::words::near;
 
 /// A length (metres) with its sign in the job's units: to 1/64 in, to a tenth of a millimetre.
 pub(super) fn bend(metres: f64, units: Units) -> String {
@@ -13,9 +14,21 @@ pub(super) fn bend(metres: f64, units: Units) -> String {
     (step * steps).with_unit(units)
 }
 
-/// A length of the job or its settings, to 1/64 in or a tenth of a millimetre.
+/// A length of the job or its settings: a metric one among inches with its millimetres, any in
+/// millimetres to a tenth.
 pub(super) fn shown(length: Length, units: Units) -> String {
-    bend(length.metres(), units)
+    match units {
+        Units::Inch => near(length, units),
+        Units::Mm => bend(length.metres(), units),
+    }
+}
+
+/// A size of a strip or a blank, in millimetres as it is.
+pub(super) fn sized(length: Length, units: Units) -> String {
+    match units {
+        Units::Inch => near(length, units),
+        Units::Mm => length.with_unit(units),
+    }
 }
 
 /// A film or a glue line, too thin for a tape.

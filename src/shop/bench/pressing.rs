@@ -1,6 +1,6 @@
 //! The tables of what presses and of what the clock says.
 
-use super::amounts::{area, clock, film, force, pressed, pressure, temperature, volume};
+use super::amounts::{area, clock, film, force, pressed, pressure, sized, temperature, volume};
 use super::{Table, text};
 use crate::glue::GlueSettings;
 use crate::glue::settings::PSI;
@@ -19,7 +19,7 @@ pub(super) fn words(which: Which) -> (&'static str, &'static str) {
 }
 
 fn list(lengths: &[Length], units: Units) -> String {
-    lengths.iter().map(|l| l.with_unit(units)).collect::<Vec<_>>().join(", ")
+    lengths.iter().map(|&l| sized(l, units)).collect::<Vec<_>>().join(", ")
 }
 
 /// Strips and glue lines, added up.
@@ -32,10 +32,10 @@ pub(super) fn across(c: &Clamping, job: &Job, settings: &GlueSettings) -> Table 
             Which::Whole => "blank",
         };
         let strips: Length = a.strips.iter().copied().sum();
-        let parts: Vec<String> = a.strips.iter().map(|t| t.with_unit(units)).collect();
+        let parts: Vec<String> = a.strips.iter().map(|&t| sized(t, units)).collect();
         let sum = match parts.as_slice() {
             [one] => one.clone(),
-            parts => format!("{} = {}", parts.join(" + "), strips.with_unit(units)),
+            parts => format!("{} = {}", parts.join(" + "), sized(strips, units)),
         };
         vec![
             text(name),
@@ -44,9 +44,9 @@ pub(super) fn across(c: &Clamping, job: &Job, settings: &GlueSettings) -> Table 
                 "{} of {} = {}",
                 a.strips.len().saturating_sub(1),
                 film(settings.line),
-                a.lines.with_unit(units)
+                sized(a.lines, units)
             ),
-            a.width().with_unit(units),
+            sized(a.width(), units),
         ]
     };
     Table {
@@ -67,11 +67,11 @@ fn stretch(st: &Stretch, c: &Clamping, job: &Job, settings: &GlueSettings) -> Ve
     if let (Some(first), true) = (st.places.first(), count > 1) {
         clamps = format!(
             "{count}: the first {} from {from}, then every {}",
-            first.with_unit(units),
-            st.spacing.with_unit(units)
+            sized(*first, units),
+            sized(st.spacing, units)
         );
     }
-    let length = st.length.with_unit(units);
+    let length = sized(st.length, units);
     let mut rows = vec![
         row("length", length),
         row("bar clamps", clamps),
@@ -86,13 +86,13 @@ fn stretch(st: &Stretch, c: &Clamping, job: &Job, settings: &GlueSettings) -> Ve
                 force(settings.clamp_load, units)
             ),
         ),
-        row("jaws open", format!("at least {}: blank and two cauls", st.opening.with_unit(units))),
+        row("jaws open", format!("at least {}: blank and two cauls", sized(st.opening, units))),
         row(
             "cauls, waxed or taped",
             format!(
                 "{} of {}{}",
                 2 * st.times(),
-                st.caul.map(|l| l.with_unit(units)).join(" × "),
+                st.caul.map(|l| sized(l, units)).join(" × "),
                 if st.which == Which::Loom { ", to lie between the shoulders" } else { "" }
             ),
         ),

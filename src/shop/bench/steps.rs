@@ -1,6 +1,6 @@
 //! The steps of a bench sheet, from the dry stack to the planed blank.
 
-use super::amounts::{area, bend, clock, shown, temperature, volume};
+use super::amounts::{area, bend, clock, shown, sized, temperature, volume};
 use super::pressing::words;
 use super::{Step, text};
 use crate::glue::{Blank, GlueSettings, Reach};
@@ -8,7 +8,7 @@ use crate::length::{Length, Units};
 use crate::paddle::Job;
 use crate::shop::clamps::Clamping;
 use crate::shop::clock::Clock;
-use crate::shop::words::size;
+use crate::shop::words::excess;
 
 /// Strips of one place across, outermost left first, as they are named in the steps.
 fn across(blank: &Blank) -> Vec<String> {
@@ -55,7 +55,7 @@ fn lay_out(blank: &Blank, order: &[String], units: Units) -> Step {
     let blade = if blank.places.iter().any(|p| p.reach != Reach::Through) {
         format!(
             " Blade strips end flush with the through strips at the tips; their inner ends are {} apart, the length of the loom.",
-            blank.loom.with_unit(units)
+            sized(blank.loom, units)
         )
     } else {
         String::new()
@@ -170,7 +170,7 @@ fn close(c: &Clamping, at: &Clock, order: &[String], units: Units) -> Step {
     let (first, last) = outer(order);
     let of = |st: &crate::shop::clamps::Stretch| {
         let (name, from) = words(st.which);
-        let places: Vec<String> = st.places.iter().map(|l| l.with_unit(units)).collect();
+        let places: Vec<String> = st.places.iter().map(|&l| sized(l, units)).collect();
         format!("on {name} at {} from {from}", places.join(", "))
     };
     let bars: Vec<String> = c.stretches.iter().rev().map(of).collect();
@@ -256,7 +256,7 @@ fn afterwards(blank: &Blank, deep: &[(Length, bool, Vec<String>)], job: &Job) ->
     let units = job.units;
     let one = |(over, above, names): &(Length, bool, Vec<String>)| {
         let face = if *above { "upper" } else { "lower" };
-        format!("{} ({}, {face} face)", names.join(", "), size(*over, units))
+        format!("{} ({}, {face} face)", names.join(", "), excess(*over, units))
     };
     let first = if deep.is_empty() {
         String::new()
@@ -267,6 +267,19 @@ fn afterwards(blank: &Blank, deep: &[(Length, bool, Vec<String>)], job: &Job) ->
             list.join("; ")
         )
     };
+    // What takes nothing is no step.
+    let faces = match job.shop.plane {
+        Length::ZERO => String::new(),
+        off => format!(
+            "Plane both faces, {} off each, with the grain as it rises: {}. ",
+            shown(off, units),
+            planing(blank)
+        ),
+    };
+    let ends = match job.paddles.get(blank.paddle).map_or(Length::ZERO, |p| p.trim) {
+        Length::ZERO => String::new(),
+        off => format!("Then cut {} off each end, square.", shown(off, units)),
+    };
     step(
         "Afterwards",
         vec![
@@ -275,12 +288,7 @@ fn afterwards(blank: &Blank, deep: &[(Length, bool, Vec<String>)], job: &Job) ->
                 bend(blank.after.depthwise, units),
                 bend(blank.after.sidewise, units)
             ),
-            format!(
-                "{first}Plane both faces, {} off each, with the grain as it rises: {}. Then cut {} off each end, square.",
-                shown(job.shop.plane, units),
-                planing(blank),
-                shown(job.paddles.get(blank.paddle).map_or(Length::ZERO, |p| p.trim), units)
-            ),
+            format!("{first}{faces}{ends}").trim().to_owned(),
         ],
     )
 }

@@ -1,6 +1,6 @@
 //! The tables of a bench sheet: strips in order, bends, figures, clamps.
 
-use super::amounts::{bend, density, force, shown, slope, stiffness, weight};
+use super::amounts::{bend, density, force, shown, sized, slope, stiffness, weight};
 use super::{Table, text};
 use crate::glue::{Blank, Forecast, GlueSettings, Laid, Reach, Side};
 use crate::length::Length;
@@ -82,7 +82,7 @@ pub(super) fn strips(blank: &Blank, boards: &[Board], job: &Job) -> Table {
             p.species.name().to_owned(),
             side(p).to_owned(),
             reach(p).to_owned(),
-            p.thickness().with_unit(units),
+            sized(p.thickness(), units),
             p.placing.word().to_owned(),
             p.placing.how().to_owned(),
             bend(p.depthwise, units),
@@ -139,7 +139,7 @@ pub(super) fn holds(blank: &Blank, holds: &[Hold], job: &Job) -> Table {
             name.clone(),
             p.strip.clone(),
             bend(p.depthwise, units),
-            p.length.on_tape(units).with_unit(units),
+            sized(p.length, units),
             held,
         ])
     };
