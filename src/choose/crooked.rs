@@ -83,6 +83,14 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         if effort.depth == Depth::Prices {
             return at_least(problem, first, early);
         }
+        // Outlooks that get no finer are asked for all they tell of sets of boards, too.
+        if outlooks.iter().flatten().any(|o| o.rich) {
+            let effort = Effort { depth: Depth::Bound, ..effort };
+            // What it chooses is hoped for, and no news.
+            let mut tell = |stage: &str, _: Option<i128>, bound| tell(stage, None, bound);
+            let hoped = solve::solve(&mut hopeful(problem, &outlooks), effort, &mut tell);
+            early = early.max(known(&hoped, beyond(problem)));
+        }
     }
     let best = solve::solve(problem, effort, tell);
     if !complete(&outlooks, problem) {

@@ -115,6 +115,7 @@ pub fn search(
     stages.push(Stage::Sums(40));
     match effort.depth {
         Depth::Prices => stages.clear(),
+        Depth::Bound => stages = vec![Stage::Sets(QUICK_SETS)],
         Depth::Quick => {
             stages = vec![Stage::Sums(1), Stage::Sets(QUICK_SETS), Stage::Better];
         }
