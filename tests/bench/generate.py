@@ -151,6 +151,7 @@ class Flavour:
     pins: float = 0.0  # chance of a zone of no width or no length, where its kind has a margin
     own: float = 0.0  # chance that a board has allowances of its own
     offcuts: float = 0.0  # chance that a board is paid for
+    sized: bool = False  # paddles are alike in all but length and loom
 
     @property
     def second(self) -> bool:
@@ -201,6 +202,11 @@ FLAVOURS: dict[str, Flavour] = {
     ),
     "second-mm": Flavour(
         saws=0.8, margins=0.7, own=0.4, offcuts=0.2, odd=0.2, bent=0.5, tape="tenths", boards=(4, 10), paddles=(1, 2)
+    ),
+    # Every builder a paddle of his or her own size.
+    "builders": Flavour(
+        kinds=(6, 9), sized=True, boards=(4, 9), zones=(0, 4), bent=0.6, priced=0.5, strips=("1/2", "5/8"), pith=0.0,
+        lengths=(96, 96, 120, 144), widths=("7/2", "11/2", "29/4"), thick=("3/2", "3/2", "7/4"), unknown=0.0
     ),
     # The sizes to carry.
     "one": Flavour(boards=(12, 12), zones=(8, 8)),
@@ -276,6 +282,11 @@ class Maker:
                     lines.append(f"  species = {which}")
                 if r.random() < 0.4:
                     lines.append('  allow = ["sap"]' if r.random() < 0.8 else '  allow = ["sap", "pitch"]')
+            if f.sized and out:
+                # The first one's, in another size.
+                lines = out[0].split("\n")
+                lines[1:4] = [f'name = "paddle {i + 1}"', f"quantity = {share[i]}", f'length = "{length}"']
+                lines[4] = f'loom = "{loom}"'
             out.append("\n".join(lines))
         return out, main, sorted(used) or [main]
 

@@ -1,8 +1,9 @@
 //! What is said where there is no plan, for each thing that stands in a strip's way.
 
-use stripwright::choose::{Options, plan};
+use stripwright::choose::{Aim, Options, plan};
 use stripwright::read::{List, boards_text, job_text};
-use stripwright::report::text::short;
+use stripwright::report::text::{short, tables};
+use stripwright::verify::verify;
 
 /// One kind of strip: 1/2 × 1 × 24 in, rings at 45° or more.
 const JOB: &str = r#"
@@ -46,6 +47,32 @@ fn said(job: &str, boards: &str, width: usize) -> String {
 
 fn obstacle(board: &str) -> String {
     said(JOB, board, 200)
+}
+
+/// Of a class in which everybody wants one paddle it is said who gets one.
+#[test]
+fn of_a_class_it_is_said_who_gets_a_paddle() {
+    let (shop, paddle) = JOB.split_once("[[paddle]]").unwrap();
+    let one = |(name, length): (&str, u32)| {
+        let paddle = paddle.replace("length = 24", &format!("length = {length}"));
+        format!("[[paddle]]{}", paddle.replace("small", name))
+    };
+    let builders = [("Una", 24), ("Bram", 25), ("Cleo", 26), ("Dov", 60)];
+    let job = builders.map(one).concat();
+    let job = job_text("paddles.toml", &format!("{shop}{job}")).unwrap();
+    let head = |boards: &str, most: bool| {
+        let text = format!("{COLUMNS}{boards}");
+        let boards = boards_text("boards.csv", &text, job.units, List::OnHand).unwrap();
+        let aim = if most { Aim::Most } else { Aim::Wanted };
+        let made = plan(&job, &boards, &Options { aim, ..Options::default() }).unwrap();
+        let made = verify(made, &job, &boards).unwrap();
+        tables::heading(&made, &job, &boards, 200).lines().next().unwrap_or_default().to_owned()
+    };
+    let one = "b,fir,30,9,1,90,,,,,,,,,\n";
+    let most = "3 of 4 paddles, for Una, Bram and Cleo, and none for Dov, from 1 board.";
+    assert_eq!(head(one, true), most);
+    let two = format!("{one}c,fir,72,3,1,90,,,,,,,,,\n");
+    assert_eq!(head(&two, false), "A paddle each for Una, Bram, Cleo and Dov from 1 board.");
 }
 
 #[test]

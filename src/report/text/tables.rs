@@ -11,7 +11,7 @@ use crate::shop::defaults::defaults;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
 use crate::shop::totals::{Offcut, shares, totals};
-use crate::shop::words::{bare, counted, near};
+use crate::shop::words::{bare, counted, listed, near};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 use rayon::prelude::*;
@@ -78,8 +78,36 @@ pub(in crate::report) fn paddles(plan: &Plan, job: &Job) -> Vec<String> {
     job.paddles.iter().zip(&plan.paddles).map(one).collect()
 }
 
+/// What a plan makes, in words. Of a class, where everybody wants one paddle, who gets one.
+fn made(plan: &Plan, job: &Job) -> String {
+    let class = job.paddles.len() >= CLASS && job.paddles.iter().all(|p| p.quantity == 1);
+    if !class {
+        return paddles(plan, job).join(", ");
+    }
+    let named = |gets: bool| -> Vec<String> {
+        let of = job.paddles.iter().zip(&plan.paddles).filter(|(_, n)| (**n > 0) == gets);
+        of.map(|(p, _)| plain(&p.name)).collect()
+    };
+    let (some, none) = (named(true), named(false));
+    match (some.is_empty(), none.is_empty()) {
+        (true, _) => format!("None of {} paddles", none.len()),
+        (_, true) => format!("A paddle each for {}", listed(&some)),
+        _ => {
+            let all = job.paddles.len();
+            format!(
+                "{} of {all} paddles, for {}, and none for {},",
+                some.len(),
+                listed(&some),
+                listed(&none)
+            )
+        }
+    }
+}
+
+/// So many paddles, each of its own kind, are a class.
+const CLASS: usize = 4;
+
 fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
-    let made = paddles(plan, job);
     let mut from = vec![counted(plan.boards.len(), "board")];
     match plan.in_hand.len() {
         0 => {}
@@ -87,7 +115,7 @@ fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
         n => from.push(format!("{} in hand", counted(n, "strip"))),
     }
     let from = from.join(" and ");
-    let mut out = indented(&format!("{} from {from}.", made.join(", ")), "", width);
+    let mut out = indented(&format!("{} from {from}.", made(plan, job)), "", width);
     if plan.boards.is_empty() {
         return out;
     }
