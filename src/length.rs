@@ -300,7 +300,6 @@ mod parse {
                 '\u{215C}' => out.push_str(" 3/8 "),
                 '\u{215D}' => out.push_str(" 5/8 "),
                 '\u{215E}' => out.push_str(" 7/8 "),
-                c if c.is_whitespace() && out.ends_with(' ') => {}
                 c if c.is_whitespace() => out.push(' '),
                 c => out.extend(c.to_lowercase()),
             }
