@@ -109,9 +109,11 @@ fn a_cover_that_pays_for_boards_is_refused() {
     let lot = |cost| Lot { cuts: None, cost, ways: vec![way([1, 1])], listed: true };
     assert!(Cover::new(vec![1, 1], vec![lot(0)], &[1]).is_some());
     assert!(Cover::new(vec![1, 1], vec![lot(0), lot(-1)], &[1, 1]).is_none());
-    // The board that gives most sets the scale: 2^32 strips, and 2^58 / 2^32 units of cost.
+    // The board that gives most sets the scale: 2^32 strips; boards of which there is none cost
+    // nothing.
     let many = Lot { ways: vec![way([0, 0]), way([u32::MAX, 1]), way([7, 0])], ..lot(0) };
-    let scale = Cover::new(vec![1, 1], vec![lot(1), many, lot(2)], &[1 << 26, 1, 0]).unwrap().scale;
+    let lots = vec![lot(1 << 25), many, lot(1 << 40)];
+    let scale = Cover::new(vec![1, 1], lots, &[2, 1, 0]).unwrap().scale;
     assert_eq!(Some(scale), Scale::new(1 << 26, 1 << 32));
 }
 
