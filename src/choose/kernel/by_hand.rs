@@ -66,6 +66,7 @@ fn prices_become_whole_parts_from_nothing_to_the_dearest() {
     let half_a_part = 1.0 / f64::from(1 << 15);
     let given = [0.5, half_a_part, half_a_part * 0.9, -1.0, f64::NAN, f64::INFINITY, 1e300, 2.0];
     assert_eq!(scale.whole_prices(&given), [1 << 13, 1, 0, 0, 0, 0, 1 << 15, 1 << 15]);
+    assert_eq!(cover().whole_prices(&[1.0, 2.5]), [P, 5 * P / 2]);
 }
 
 /// Beyond 2^53 the float nearest to the dearest price may lie above it.
