@@ -277,6 +277,21 @@ fn bends_are_kept_up_to_the_limit() {
     }
 }
 
+/// One of the woods asked is enough, in capitals or not.
+#[test]
+fn any_of_the_woods_asked_serves() {
+    let of = |names: &[&str]| {
+        let mut case = Case::new(false);
+        case.job.paddles[0].laminations[0].species =
+            names.iter().map(|n| Species::new(n)).collect();
+        case.rules()
+    };
+    assert_eq!(of(&["ash", "Fir"]), []);
+    assert_eq!(of(&["fir", "ash"]), []);
+    assert_eq!(of(&["ash", "oak"]), [Rule::Species]);
+    assert_eq!(of(&[]), []);
+}
+
 /// 2 in 30 is 1 in 15, and no steeper.
 #[test]
 fn slopes_of_grain_are_compared_as_fractions() {
