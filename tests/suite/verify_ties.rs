@@ -238,7 +238,7 @@ fn bends_are_kept_up_to_the_limit() {
         let of = |side: Length, deep: Length, mate: bool, centre: bool| {
             let mut case = Case::new(turned);
             case.job.paddles[0].length = inch(16, 1);
-            case.strip().to = inch(16, 1);
+            (case.strip().from, case.strip().to) = (inch(4, 1), inch(20, 1));
             (case.job.shop.pull, case.job.shop.straight) = (quarter, quarter);
             case.job.shop.pair = quarter * 2;
             let (crook, bow) = if turned { (deep, side) } else { (side, deep) };
@@ -275,6 +275,27 @@ fn bends_are_kept_up_to_the_limit() {
         assert_eq!(straight(bent.clone(), Edge::Lined, Face::Kept), turned);
         assert_eq!(straight(bent, Edge::Kept, Face::Flattened), !turned);
     }
+}
+
+/// A fault says how much a strip bends, rounded up to a unit: a quarter of 1/2 in, and a little more.
+#[test]
+fn a_bend_is_told_over_the_strip_rounded_up() {
+    let said = |bow: Length| {
+        let mut case = Case::new(false);
+        case.job.paddles[0].length = inch(16, 1);
+        (case.strip().from, case.strip().to) = (inch(4, 1), inch(20, 1));
+        case.job.shop.straight = inch(1, 16);
+        case.board().bow = bow;
+        let faults = verify(case.plan, &case.job, &case.boards).unwrap_err();
+        faults[0].figures.clone()
+    };
+    let words =
+        |bend: &str| format!("bends {bend}\" over its length, the limit unpaired is 1/16\"");
+    assert_eq!(said(inch(1, 2)), words("1/8"));
+    assert_eq!(said(inch(-1, 2)), words("1/8"));
+    // A unit more is a decimal with four places.
+    assert_eq!(said(inch(1, 2) + UNIT), words("0.125"));
+    assert_eq!(said(inch(-1, 2) - UNIT), words("0.125"));
 }
 
 /// One of the woods asked is enough, in capitals or not.
