@@ -4,6 +4,11 @@
 use crate::choose::kernel::bound::{bound, decide, settle};
 use crate::choose::kernel::cover::{Cover, Fate, Lot, MOST, Scale, Way, clamped, owed, worth};
 use crate::choose::kernel::rows::{self, Row, whole_weight};
+use crate::cut::BoardCuts;
+use crate::length::Length;
+use crate::lumber::{Board, Species};
+use crate::paddle::strip_kinds;
+use crate::read::job_text;
 
 /// Parts of a unit in a small cover.
 const P: i64 = 1 << 16;
@@ -131,6 +136,28 @@ fn the_best_way_is_the_one_that_comes_to_most() {
     let mut none = cover;
     none.lots[0].ways.clear();
     assert_eq!((none.best_way(0, &prices), none.most(0, &prices)), (None, 0));
+}
+
+/// Of a lot that is not listed, the board itself is asked: six strips of 1/2 in with kerfs of 1/8
+/// between take 3 5/8 in of 4. Of one that is, its ways are all there is.
+#[test]
+fn a_board_is_asked_where_its_ways_are_not_listed() {
+    let job = job_text(
+        "p",
+        "[shop]\ndress = 0\nplane = 0\nedge = 0\nfar_edge = 0\nboard_end = 0\nmin_rip = 6\nrip_kerf = \"1/8\"\n\
+         [[paddle]]\nname = \"small\"\nlength = 24\nloom = 8\ntrim = 0\nthickness = 1\nrings = 0\n\
+         [[paddle.lamination]]\nname = \"side\"\nthickness = \"1/2\"\nruns = \"through\"\n",
+    )
+    .unwrap();
+    let sizes = [30, 4, 1].map(|n| Length::INCH * n);
+    let board = Board::plain("A", Species::new("fir"), sizes);
+    let cuts = BoardCuts::new(&board, &job.shop, &strip_kinds(&job), &[200]);
+    let one = Way::from(vec![1]);
+    let lot = |listed| Lot { cuts: Some(&cuts), cost: 5, ways: vec![one.clone()], listed };
+    let cover = Cover::new(vec![200], vec![lot(false), lot(true)], &[1, 1]).unwrap();
+    assert_eq!((cover.most(0, &[P]), cover.most(1, &[P])), (6 * P, P));
+    assert_eq!(cover.best_way(0, &[P]), Some(Way::from(vec![6])));
+    assert_eq!(cover.best_way(1, &[P]), Some(one));
 }
 
 #[test]
