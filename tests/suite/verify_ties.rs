@@ -277,6 +277,23 @@ fn bends_are_kept_up_to_the_limit() {
     }
 }
 
+/// Sections, rips and leaves are counted from 1 in a fault's place.
+#[test]
+fn places_are_counted_from_one() {
+    let mut case = Case::new(true);
+    case.board().thickness = inch(2, 1);
+    case.strip().to -= UNIT;
+    let leaf = case.rip().leaves[0].clone();
+    case.rip().leaves = vec![Leaf { strips: Vec::new(), ..leaf.clone() }, leaf];
+    let faults = verify(case.plan.clone(), &case.job, &case.boards).unwrap_err();
+    let place = &faults.iter().find(|f| f.rule == Rule::Length).unwrap().place;
+    assert_eq!((place.section, place.rip, place.leaf), (Some(1), Some(1), Some(2)));
+    case.job.shop.resaw_kerf = None;
+    let faults = verify(case.plan, &case.job, &case.boards).unwrap_err();
+    let resaw = faults.iter().find(|f| f.rule == Rule::Resaw).unwrap();
+    assert!(resaw.figures.starts_with("2 leaves"), "{resaw}");
+}
+
 /// A fault says how much a strip bends, rounded up to a unit: a quarter of 1/2 in, and a little more.
 #[test]
 fn a_bend_is_told_over_the_strip_rounded_up() {
