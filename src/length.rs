@@ -388,9 +388,6 @@ mod parse {
             })
         };
         let (top, bottom) = (part(top)?, part(bottom.trim())?);
-        if bottom == 0 {
-            return Err(LengthError::ZeroDenominator);
-        }
         let fraction = Ratio::new(top, bottom, one)?;
         Ratio::whole(whole, one)?.plus(&fraction).ok_or(LengthError::TooLong)
     }

@@ -75,6 +75,17 @@ fn mechanics_reckon_in_metres_and_in_the_jobs_units() {
 }
 
 #[test]
+fn lengths_are_added_up_in_place_and_units_are_named() {
+    let mut length = inch(3, 1);
+    length += inch(1, 2);
+    assert_eq!(length, inch(7, 2));
+    length -= inch(3, 4);
+    assert_eq!(length, inch(11, 4));
+    assert_eq!([inch(1, 4), inch(1, 2), -UNIT].into_iter().sum::<Length>(), inch(3, 4) - UNIT);
+    assert_eq!(format!("{} {}", Units::Inch, Units::Mm), "in mm");
+}
+
+#[test]
 fn a_tape_shows_32nds_and_half_millimetres() {
     let tape = |length: Length, units| length.on_tape(units);
     assert_eq!(tape(inch(3, 64) - UNIT, Units::Inch), inch(1, 32));
@@ -111,7 +122,9 @@ fn signs_and_primes_are_read_as_they_are_typed() {
     ] {
         assert_eq!(read(text), Ok(length), "{text}");
     }
-    for text in ["5'' 6", "5''6", "''", "5' 6' 7", "+", "-", "+-3", "1/2/3", ".", "1..2"] {
+    for text in
+        ["5'' 6", "5''6", "''", "5' 6' 7", "+", "-", "+-3", "1/2/3", ".", "1..2", "1.+5", "1.5x"]
+    {
         assert!(read(text).is_err(), "{text}");
     }
 }

@@ -185,6 +185,14 @@ fn a_straight_line_takes_its_share_of_one_side_of_the_width() {
     own.begins(inch(1, 8) + inch(1, 16), Rule::Edge);
     own.ends(inch(40, 1) - inch(3, 8), Rule::FarEdge);
     // Where the share is no whole number of units, what is left of one is lost.
+    let said = |crook, near| {
+        let mut case = half(crook);
+        (case.rip().near, case.rip().far) = (near, near + inch(1, 4));
+        verify(case.plan, &case.job, &case.boards).unwrap_err()[0].figures.clone()
+    };
+    let words = "the rip begins at 1/2\", the edge is straight from ";
+    assert_eq!(said(HOLLOW, inch(1, 2)), format!("{words}9/16\""));
+    assert_eq!(said(HOLLOW + UNIT, inch(1, 2)), format!("{words}0.5625\""));
     let odd = half(HOLLOW + UNIT);
     odd.begins(inch(1, 2) + inch(1, 16) + UNIT, Rule::Edge);
     let odd = half(CROWNED - UNIT);
