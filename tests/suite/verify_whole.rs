@@ -108,14 +108,14 @@ fn a_fault_names_its_board_and_strip() {
     assert!(found[0].to_string().contains("\"a\" is used again"), "{}", found[0]);
 }
 
-type Change = dyn Fn(&mut Vec<CutBoard>, &mut Job, &mut Vec<Board>);
+type Change<'a> = dyn Fn(&mut Vec<CutBoard>, &mut Job, &mut Vec<Board>) + 'a;
 
 /// What makes two strips no pair is said of each of them, each reason by itself.
 #[test]
 fn partners_that_do_not_match_say_why() {
     let mut job = job();
     job.paddles[0].laminations[0].spares = 0;
-    let said = |change: &Change| {
+    let said = |change: &Change<'_>| {
         let (mut job, mut boards) = (job.clone(), vec![board("A"), board("A2")]);
         boards[0].quantity = 2;
         let mut cuts = vec![cut(0, 1, &["a", "b"], 0), cut(0, 2, &["c"], 0), cut(1, 1, &["d"], 0)];
