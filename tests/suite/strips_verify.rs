@@ -158,6 +158,7 @@ fn any_of_the_woods_asked_serves() {
 fn a_blade_in_hand_is_rounded_up_to_a_unit() {
     let unit = Length::from_units(1);
     let mut job = job();
+    job.strips.iter_mut().for_each(|s| s.depthwise = Length::ZERO);
     job.paddles[0].loom -= unit;
     let short = faults(&job, plan());
     assert!(short.len() == 4 && short.iter().all(|f| f.0 == Rule::Length), "{short:?}");
