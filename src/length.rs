@@ -307,7 +307,6 @@ mod parse {
                 '\u{215C}' => out.push_str(" 3/8 "),
                 '\u{215D}' => out.push_str(" 5/8 "),
                 '\u{215E}' => out.push_str(" 7/8 "),
-                c if c.is_whitespace() && out.ends_with(' ') => {}
                 c if c.is_whitespace() => out.push(' '),
                 c => out.extend(c.to_lowercase()),
             }
@@ -396,9 +395,6 @@ mod parse {
             })
         };
         let (top, bottom) = (part(top)?, part(bottom.trim())?);
-        if bottom == 0 {
-            return Err(LengthError::ZeroDenominator);
-        }
         let fraction = Ratio::new(top, bottom, one)?;
         Ratio::whole(whole, one)?.plus(&fraction).ok_or(LengthError::TooLong)
     }

@@ -55,6 +55,12 @@ fn bound(file: &FilePlan, faults: &mut Faults) {
         add(faults, Rule::Proof, figures);
     }
     if !claim.optimal {
+        // A cost that is the least leaves only the number of paddles to be open.
+        let open = claim.most.is_some_and(|m| m.at_most > m.made);
+        if !open && bounds.contains(&Some(cost.parts)) {
+            let figures = format!("bounded with bound and cost {}", figure(cost));
+            add(faults, Rule::Status, figures);
+        }
         return;
     }
     if let Some(off) = bounds.iter().flatten().copied().find(|&b| b != cost.parts) {

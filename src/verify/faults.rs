@@ -31,3 +31,19 @@ impl Faults {
 pub(super) fn wide(length: Length) -> i128 {
     i128::from(length.units())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Faults;
+    use crate::length::Units;
+
+    /// A figure that no board comes near is shown as four times the greatest size.
+    #[test]
+    fn figures_are_shown_up_to_four_times_the_greatest() {
+        let faults = Faults::new(Units::Mm);
+        assert_eq!(faults.show(80_000), "1 mm");
+        assert_eq!(faults.show(32_000_000_000), "400000 mm");
+        assert_eq!(faults.show(i128::MAX), "400000 mm");
+        assert_eq!(faults.show(-i128::MAX), "-400000 mm");
+    }
+}

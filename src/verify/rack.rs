@@ -135,7 +135,7 @@ fn rough(paddle: &Paddle, lamination: &Lamination) -> i128 {
 /// it was measured over.
 fn over(one: &Used, gap: i128) -> (u128, u128) {
     let rough = rough(one.paddle, one.lamination).max(0);
-    ((gap.abs() * rough * rough).unsigned_abs(), wide(one.strip.length).pow(2).unsigned_abs())
+    ((gap * rough * rough).unsigned_abs(), wide(one.strip.length).pow(2).unsigned_abs())
 }
 
 fn bends(one: &Used, all: &[Used], job: &Job, faults: &mut Faults) {

@@ -149,9 +149,8 @@ fn meets(piece: &Piece, rip: &Rip, strip: &Strip, zone: &Zone) -> bool {
     if to <= from || last <= first {
         return false;
     }
-    // A strip off its section is a fault of its own; what it meets there has no lift.
-    let inside = from < piece.section.to && piece.section.from < to;
-    if !inside || strip.to <= from || to <= strip.from {
+    // A strip off its section is a fault of its own, whatever it meets there.
+    if strip.to <= from || to <= strip.from {
         return false;
     }
     let (low, high) = lift(piece, wide(from), wide(to));

@@ -219,7 +219,7 @@ type Change = fn(&mut Value);
 #[test]
 fn a_claim_must_agree_with_itself() {
     let shop = Shop::new();
-    let wrong: [(&str, Change); 10] = [
+    let wrong: [(&str, Change); 12] = [
         ("optimal with bound 0.01 price and cost 9", |p| p["proof"]["bound"] = json!(0.01)),
         ("gap 0.99, cost and bound give 0.0000", |p| p["proof"]["gap"] = json!(0.99)),
         ("gap 0.1, cost and bound give 0.3333", |p| {
@@ -227,6 +227,14 @@ fn a_claim_must_agree_with_itself() {
         }),
         ("bound 9.5 price, cost 9", |p| {
             p["proof"] = json!({"status": "bounded", "bound": 9.5});
+        }),
+        // Nothing is left open, by the cost or by the number.
+        ("bounded with bound and cost 9 price", |p| {
+            p["proof"] = json!({"status": "bounded", "bound": 9.0, "gap": 0.0});
+        }),
+        ("bounded with bound and cost 9 price", |p| {
+            p["proof"] = json!({"status": "bounded", "bound": 9.0, "bound_parts": "90000"});
+            p["most"] = json!({"made": 1, "at_most": 1});
         }),
         ("bound 9 price, bound_parts 8 price", |p| p["proof"]["bound_parts"] = json!("80000")),
         ("2 made by `most`, 1 by `paddles`", |p| p["most"] = json!({"made": 2, "at_most": 2})),

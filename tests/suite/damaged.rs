@@ -518,6 +518,10 @@ const CLAIMS: &[(&str, Rule, False)] = &[
         f.claim.bound = Some(f.plan.cost.parts - 1);
         Some(())
     }),
+    ("bounded, and nothing open", Rule::Status, |f| {
+        f.claim.optimal = false;
+        Some(())
+    }),
     ("optimal, and more can be made", Rule::Status, |f| {
         let made = f.plan.paddles.iter().sum();
         f.claim.most = Some(Most { made, at_most: made + 1 });

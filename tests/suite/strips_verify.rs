@@ -145,6 +145,30 @@ fn each_measure_that_falls_short_is_refused() {
     job_broken(|j| j.strips[0].thickness = Length::ZERO, Rule::Sizes, "strip s in hand");
 }
 
+/// One of the woods asked is enough.
+#[test]
+fn any_of_the_woods_asked_serves() {
+    let mut job = job();
+    job.paddles[0].laminations[1].species = vec![Species::new("ash"), Species::new("fir")];
+    assert_eq!(faults(&job, plan()), []);
+}
+
+/// Half a unit that a blade leaves goes to the strip.
+#[test]
+fn a_blade_in_hand_is_rounded_up_to_a_unit() {
+    let unit = Length::from_units(1);
+    let mut job = job();
+    job.strips.iter_mut().for_each(|s| s.depthwise = Length::ZERO);
+    job.paddles[0].loom -= unit;
+    let short = faults(&job, plan());
+    assert!(short.len() == 4 && short.iter().all(|f| f.0 == Rule::Length), "{short:?}");
+    job.strips[3..].iter_mut().for_each(|s| s.length += unit);
+    assert_eq!(faults(&job, plan()), []);
+    // A whole unit more leaves no half.
+    job.paddles[0].loom -= unit;
+    assert_eq!(faults(&job, plan()), []);
+}
+
 /// A strip that was longer when it was measured bends less over the rough length: c·(ℓ/length)².
 #[test]
 fn bends_count_over_the_rough_length() {

@@ -3,6 +3,8 @@
 //! believed only as far as this part bears it out.
 
 pub mod bound;
+#[cfg(test)]
+mod by_hand;
 pub mod cover;
 pub mod rows;
 #[cfg(test)]
