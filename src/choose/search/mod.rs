@@ -68,17 +68,7 @@ pub fn search(
         return nothing;
     }
     tell("ways to cut each board", None, 0);
-    let list = |lot: &Lot<'_>| {
-        let ways = lot.cuts?.list(&cover.need, &[], effort.list)?;
-        (ways.len() <= WAYS).then_some(ways)
-    };
-    let listed: Vec<Option<Vec<Vec<u32>>>> = cover.lots.par_iter().map(list).collect();
-    for (lot, ways) in cover.lots.iter_mut().zip(listed) {
-        if let Some(ways) = ways {
-            lot.ways = ways.into_iter().map(Way::from).collect();
-            lot.listed = true;
-        }
-    }
+    list_soon(&mut cover, effort);
     let many = cover.stock.len() > MANY_BOARDS;
     if many {
         cut_for_one_kind_each(&mut cover);
@@ -89,16 +79,7 @@ pub fn search(
     let at_prices = bound(&cover, &prices);
     let bound = if complete { cover.scale.whole_units(at_prices.0) } else { 0 };
     let scales = scales(&float_prices);
-    let none = || vec![None; cover.stock.len()];
-    // Prices of nothing, as where boards cost nothing, don't tell what is worth cutting.
-    let rounded = if many { greedy::rounded(&cover, &scales) } else { None };
-    let start = rounded
-        .or_else(|| greedy::complete(&cover, &float_prices, none()))
-        .or_else(|| greedy::complete(&cover, &scales, none()))
-        .map(|c| {
-            let swaps = if many { 0 } else { 50 };
-            greedy::improve(&cover, &float_prices, c, swaps, effort.stop)
-        });
+    let start = first(&cover, many, (&float_prices, &scales), effort);
     let start = begun(&mut cover, start, known, &float_prices, effort);
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
     let members: Vec<(usize, i64)> =
@@ -107,21 +88,7 @@ pub fn search(
         tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
     };
     let mut found = Found { choice: start, bound, ..Found::default() };
-    // Each way to the end is exact; which one is quick depends on the job.
-    let mut stages = vec![Stage::Sums(1), Stage::Sets(FEW_SETS), Stage::Better, Stage::Sets(SETS)];
-    if few_strips(&cover.need) {
-        stages.push(Stage::Listing);
-    }
-    stages.push(Stage::Sums(40));
-    match effort.depth {
-        Depth::Prices => stages.clear(),
-        Depth::Bound => stages = vec![Stage::Sets(QUICK_SETS)],
-        Depth::Quick => {
-            stages = vec![Stage::Sums(1), Stage::Sets(QUICK_SETS), Stage::Better];
-        }
-        Depth::Full => {}
-    }
-    for stage in stages {
+    for stage in stages(effort.depth, &cover.need) {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
         if found.bound >= ceiling || (effort.stop)() {
             break;
@@ -163,14 +130,64 @@ pub fn search(
     }
     let proved = if complete { found.bound.max(bound) } else { 0 };
     let Some(choice) = found.choice else { return Answer { bound: proved, prices, ..nothing } };
-    let chosen: Vec<((usize, i64), Vec<u32>)> = members
-        .into_iter()
-        .zip(choice)
-        .filter_map(|(member, way)| way.map(|w| (member, w.to_vec())))
-        .collect();
-    let cost = chosen.iter().map(|c| c.0.1).sum();
-    let chosen = chosen.into_iter().map(|((lot, _), way)| (lot, way)).collect();
+    let opened =
+        |((lot, cost), way): ((usize, i64), Option<Way>)| Some((cost, (lot, way?.to_vec())));
+    let opened: Vec<(i64, (usize, Vec<u32>))> =
+        members.into_iter().zip(choice).filter_map(opened).collect();
+    let cost = opened.iter().map(|o| o.0).sum();
+    let chosen = opened.into_iter().map(|o| o.1).collect();
     Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
+}
+
+/// Lists the ways of the lots of which that is quick.
+fn list_soon(cover: &mut Cover<'_>, effort: Effort<'_>) {
+    let list = |lot: &Lot<'_>| {
+        let ways = lot.cuts?.list(&cover.need, &[], effort.list)?;
+        (ways.len() <= WAYS).then_some(ways)
+    };
+    let listed: Vec<Option<Vec<Vec<u32>>>> = cover.lots.par_iter().map(list).collect();
+    for (lot, ways) in cover.lots.iter_mut().zip(listed) {
+        if let Some(ways) = ways {
+            lot.ways = ways.into_iter().map(Way::from).collect();
+            lot.listed = true;
+        }
+    }
+}
+
+/// A first choice, improved, at good prices and typical ones.
+fn first(
+    cover: &Cover<'_>,
+    many: bool,
+    (prices, scales): (&[f64], &[f64]),
+    effort: Effort<'_>,
+) -> Option<Choice> {
+    let none = || vec![None; cover.stock.len()];
+    let swaps = if many { 0 } else { 50 };
+    let rounded = if many { greedy::rounded(cover, scales) } else { None };
+    // Prices of nothing, as where boards cost nothing, don't tell what is worth cutting.
+    rounded
+        .or_else(|| greedy::complete(cover, prices, none()))
+        .or_else(|| greedy::complete(cover, scales, none()))
+        .map(|choice| greedy::improve(cover, prices, choice, swaps, effort.stop))
+}
+
+/// The steps to the end. Each way there is exact; which one is quick depends on the job.
+fn stages(depth: Depth, need: &[u32]) -> Vec<Stage> {
+    match depth {
+        Depth::Prices => Vec::new(),
+        Depth::Bound => vec![Stage::Sets(QUICK_SETS)],
+        Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS), Stage::Better],
+        Depth::Full => {
+            let sets = [Stage::Sets(FEW_SETS), Stage::Better, Stage::Sets(SETS)];
+            let listing = few_strips(need).then_some(Stage::Listing);
+            [Stage::Sums(1)]
+                .into_iter()
+                .chain(sets)
+                .chain(listing)
+                .chain([Stage::Sums(40)])
+                .collect()
+        }
+    }
 }
 
 /// The choice to begin with, improved, if it is cheaper than the first one found.

@@ -158,120 +158,167 @@ fn cap(counts: &[u32], need: &[u32]) -> Option<Sum> {
     Some(sum)
 }
 
+/// What sums come to at some prices.
+fn comes_to(sum: &Sum, prices: &[i64]) -> i128 {
+    i128::from(sum.iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum::<i64>())
+}
+
+/// One board that is added to all sums.
+struct Adding<'a> {
+    asked: &'a Asked<'a>,
+    goal: Sum,
+    cost: i64,
+    ways: Vec<Sum>,
+    /// At each of the prices: a sum is dropped whose worth is not more than this.
+    owed: Vec<i128>,
+}
+
+impl Adding<'_> {
+    /// The bounds of a sum at all prices together; `None` if one of them is too dear. A choice
+    /// below the ceiling costs at most one unit less.
+    fn bound(&self, sum: &Sum, cost: i64, ceiling: i64) -> Option<i128> {
+        let parts_of = |units: i64| self.asked.scale.parts_of(units);
+        let mut all = 0;
+        for (prices, owed) in self.asked.prices.iter().zip(&self.owed) {
+            let bound = parts_of(cost) + owed - comes_to(sum, prices);
+            if bound > parts_of(ceiling - 1) {
+                return None;
+            }
+            all += bound;
+        }
+        (cost < ceiling).then_some(all)
+    }
+
+    /// What becomes of a label, without the board and with each of its ways.
+    fn extended(&self, before: u32, label: &Label, ceiling: i64) -> Vec<(i128, Label)> {
+        let mut all = Vec::new();
+        // What is opened at no cost may as well be cut.
+        if let Some(bound) = self.bound(&label.sum, label.cost, ceiling)
+            && (self.cost > 0 || self.ways.is_empty())
+        {
+            all.push((bound, Label { before, way: WHOLE, ..*label }));
+        }
+        let cost = label.cost + self.cost;
+        for (w, way) in (0..).zip(&self.ways) {
+            let mut sum = label.sum;
+            for k in 0..KINDS {
+                sum[k] = sum[k].saturating_add(way[k]).min(self.goal[k]);
+            }
+            if let Some(bound) = self.bound(&sum, cost, ceiling) {
+                all.push((bound, Label { sum, cost, before, way: w }));
+            }
+        }
+        all
+    }
+}
+
+/// Labels that are kept of those that a board was added to.
+struct Kept {
+    by_sum: FxHashMap<Sum, (i128, Label)>,
+    /// With a beam, sums beyond the best so many so far need not be kept.
+    cutoff: i128,
+    beam: usize,
+    /// None was left out for the beam.
+    every: bool,
+}
+
+impl Kept {
+    fn new(beam: usize) -> Self {
+        Kept { by_sum: FxHashMap::default(), cutoff: i128::MAX, beam, every: true }
+    }
+
+    /// Of equal sums the cheaper stays, of equally dear ones the earlier.
+    fn keep(&mut self, bound: i128, label: Label) {
+        if bound > self.cutoff {
+            self.every = false;
+            return;
+        }
+        self.by_sum
+            .entry(label.sum)
+            .and_modify(|known| {
+                if label.cost < known.1.cost {
+                    *known = (bound, label);
+                }
+            })
+            .or_insert((bound, label));
+    }
+
+    /// Drops what is far beyond the beam.
+    fn thin(&mut self) {
+        if self.by_sum.len() / 4 > self.beam {
+            let mut bounds: Vec<i128> = self.by_sum.values().map(|n| n.0).collect();
+            let cutoff = *bounds.select_nth_unstable(self.beam).1;
+            self.by_sum.retain(|_, n| n.0 <= cutoff);
+            (self.cutoff, self.every) = (cutoff, false);
+        }
+    }
+
+    /// The labels within the beam, the best first, and whether those are all.
+    fn labels(self) -> (Vec<Label>, bool) {
+        let mut kept: Vec<(i128, Label)> = self.by_sum.into_values().collect();
+        kept.sort_unstable_by_key(|k| (k.0, k.1.sum));
+        let every = self.every && kept.len() <= self.beam;
+        kept.truncate(self.beam);
+        (kept.into_iter().map(|k| k.1).collect(), every)
+    }
+}
+
+/// What boards to come add at least, at each of the prices, before each of them. `rest` is what
+/// boards beside these add.
+fn to_come(parts: &[Part<'_>], asked: &Asked<'_>, rest: &[i128]) -> Vec<Vec<i128>> {
+    let mut to_come = vec![rest.to_vec(); parts.len() + 1];
+    for (at, part) in parts.iter().enumerate().rev() {
+        let reduced = part.most.iter().map(|&m| asked.scale.parts_of(part.cost) - i128::from(m));
+        to_come[at] = to_come[at + 1].iter().zip(reduced).map(|(t, r)| t + r.min(0)).collect();
+    }
+    to_come
+}
+
 /// Adds boards up in the order given. `rest` is what boards beside these add at least, at each of
 /// the prices. `None` if counts are too many.
 fn walk(parts: &[Part<'_>], asked: &Asked<'_>, rest: &[i128]) -> Option<Walk> {
     let goal = cap(asked.need, asked.need)?;
-    let kinds = asked.need.len();
-    let value = |sum: &Sum, prices: &[i64]| -> i128 {
-        i128::from(sum[..kinds].iter().zip(prices).map(|(&n, &p)| i64::from(n) * p).sum::<i64>())
-    };
     // Sums are cut off at the needs; where those come to more than 64 bits hold, it is not said.
     if asked.prices.iter().any(|p| owed(asked.need, p) > i128::from(MOST)) {
         return None;
     }
-    let parts_of = |units: i64| asked.scale.parts_of(units);
-    // What the boards to come add at least, at each of the prices.
-    let mut to_come = vec![rest.to_vec(); parts.len() + 1];
-    for (at, part) in parts.iter().enumerate().rev() {
-        let reduced = part.most.iter().map(|&m| parts_of(part.cost) - i128::from(m));
-        to_come[at] = to_come[at + 1].iter().zip(reduced).map(|(t, r)| t + r.min(0)).collect();
-    }
+    let to_come = to_come(parts, asked, rest);
     let mut ceiling = asked.ceiling;
     let mut left = asked.effort;
     let start = Label { sum: [0; KINDS], cost: 0, before: 0, way: WHOLE };
     let mut walk = Walk { steps: vec![vec![start]], best: None, every: true, ended: false };
     for (at, part) in parts.iter().enumerate() {
         let ways: Vec<Sum> = part.ways.iter().map(|w| cap(w, asked.need)).collect::<Option<_>>()?;
-        // A sum is dropped whose worth is not more than this, at any of the prices.
-        let owed: Vec<i128> = asked
-            .prices
-            .iter()
-            .enumerate()
-            .map(|(j, p)| value(&goal, p) + to_come[at + 1][j])
-            .collect();
-        // The greatest bound at any of the prices, and what they come to together. A choice
-        // below the ceiling costs at most one unit less.
-        let bound = |sum: &Sum, cost: i64, ceiling: i64| -> Option<i128> {
-            let mut all = 0;
-            for (p, owed) in asked.prices.iter().zip(&owed) {
-                let bound = parts_of(cost) + owed - value(sum, p);
-                if bound > parts_of(ceiling - 1) {
-                    return None;
-                }
-                all += bound;
-            }
-            (cost < ceiling).then_some(all)
-        };
-        let mut next: FxHashMap<Sum, (i128, Label)> = FxHashMap::default();
-        let slice = (SLICE / (ways.len() + 1)).max(1);
-        // With a beam, sums beyond the best so many so far need not be kept.
-        let mut cutoff = i128::MAX;
+        let owed = asked.prices.iter().zip(&to_come[at + 1]).map(|(p, t)| comes_to(&goal, p) + t);
+        let adding = Adding { asked, goal, cost: part.cost, ways, owed: owed.collect() };
+        let mut next = Kept::new(asked.beam);
+        let slice = (SLICE / (adding.ways.len() + 1)).max(1);
         for (first, labels) in walk.steps[at].chunks(slice).enumerate() {
-            let still = left.checked_sub((labels.len() * (ways.len() + 1)) as u64);
+            let still = left.checked_sub((labels.len() * (adding.ways.len() + 1)) as u64);
             let Some(still) = still.filter(|_| !(asked.stop)()) else {
                 walk.every = false;
                 return Some(walk);
             };
             left = still;
-            let extend = |(i, label): (usize, &Label)| -> Vec<(i128, Label)> {
+            let extend = |(i, label): (usize, &Label)| {
                 let before = u32::try_from(first * slice + i).unwrap_or(u32::MAX);
-                let mut all = Vec::new();
-                // What is opened at no cost may as well be cut.
-                if let Some(bound) = bound(&label.sum, label.cost, ceiling)
-                    && (part.cost > 0 || ways.is_empty())
-                {
-                    all.push((bound, Label { before, way: WHOLE, ..*label }));
-                }
-                let cost = label.cost + part.cost;
-                for (w, way) in (0..).zip(&ways) {
-                    let mut sum = label.sum;
-                    for k in 0..KINDS {
-                        sum[k] = sum[k].saturating_add(way[k]).min(goal[k]);
-                    }
-                    if let Some(bound) = bound(&sum, cost, ceiling) {
-                        all.push((bound, Label { sum, cost, before, way: w }));
-                    }
-                }
-                all
+                adding.extended(before, label, ceiling)
             };
             let extended: Vec<Vec<(i128, Label)>> =
                 labels.par_iter().enumerate().map(extend).collect();
             for (bound, label) in extended.into_iter().flatten() {
-                if bound > cutoff && label.sum != goal {
-                    walk.every = false;
-                    continue;
+                if label.sum != goal {
+                    next.keep(bound, label);
+                } else if label.cost < ceiling {
+                    ceiling = label.cost;
+                    walk.best = Some((at + 1, label));
                 }
-                if label.sum == goal {
-                    if label.cost < ceiling {
-                        ceiling = label.cost;
-                        walk.best = Some((at + 1, label));
-                    }
-                    continue;
-                }
-                // Of equal sums the cheaper stays, of equally dear ones the earlier.
-                next.entry(label.sum)
-                    .and_modify(|known| {
-                        if label.cost < known.1.cost {
-                            *known = (bound, label);
-                        }
-                    })
-                    .or_insert((bound, label));
             }
-            if next.len() / 4 > asked.beam {
-                let mut bounds: Vec<i128> = next.values().map(|n| n.0).collect();
-                cutoff = *bounds.select_nth_unstable(asked.beam).1;
-                next.retain(|_, n| n.0 <= cutoff);
-                walk.every = false;
-            }
+            next.thin();
         }
-        let mut kept: Vec<(i128, Label)> = next.into_values().collect();
-        kept.sort_unstable_by_key(|k| (k.0, k.1.sum));
-        if kept.len() > asked.beam {
-            walk.every = false;
-            kept.truncate(asked.beam);
-        }
-        walk.steps.push(kept.into_iter().map(|k| k.1).collect());
+        let (kept, every) = next.labels();
+        walk.every &= every;
+        walk.steps.push(kept);
     }
     walk.ended = true;
     Some(walk)
