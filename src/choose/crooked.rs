@@ -68,6 +68,11 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     };
     let mut outlooks: Vec<Option<Outlook>> =
         (0..problem.classes.len()).into_par_iter().map(see).collect();
+    // Prices at which outlooks are valued allow for as many strips as those give.
+    for (class, outlook) in problem.classes.iter_mut().zip(&outlooks) {
+        class.hoped = outlook.as_ref().map_or(0, |o| o.cuts.most_strips());
+    }
+    problem.count();
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
     let complete = |outlooks: &[Option<Outlook>], problem: &Problem<'_>| {
         seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete)

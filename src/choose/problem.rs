@@ -36,6 +36,9 @@ pub struct Class {
     pub cuts: BoardCuts,
     /// Where its straight-lined sections begin and end beside the places that are always tried.
     pub places: Places,
+    /// The most strips that it is hoped to give, wherever sections begin and end: units of cost
+    /// leave room for as many.
+    pub hoped: i64,
 }
 
 /// A job as a choice of boards.
@@ -108,7 +111,7 @@ impl<'a> Problem<'a> {
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
                 let places = Places::default();
-                Class { boards: boards_of, copies, cost: 0, parts, cuts, places }
+                Class { boards: boards_of, copies, cost: 0, parts, cuts, places, hoped: 0 }
             })
             .collect();
         // A board that was cut short to nothing proves nothing either.
@@ -167,7 +170,8 @@ impl<'a> Problem<'a> {
                 sum.saturating_add((c.parts / unit).saturating_mul(copies(c)))
             })
         };
-        let of_boards = self.classes.iter().map(|c| c.cuts.most_strips()).max().unwrap_or(0);
+        let of_class = |c: &Class| c.cuts.most_strips().max(c.hoped);
+        let of_boards = self.classes.iter().map(of_class).max().unwrap_or(0);
         let strips = of_boards.max(self.rack.most_strips());
         let room = Scale::room(strips).max(1);
         let everything = all(1);

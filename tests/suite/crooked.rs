@@ -290,3 +290,29 @@ fn where_no_place_serves_it_is_proved() {
     let outcome = plan_for(&job, &boards, &[1], &Options::default());
     assert!(matches!(outcome, Err(NoPlan::Infeasible(_))), "{outcome:?}");
 }
+
+/// Over ranges a crooked board may give more strips than at places. Units of cost that have room
+/// for the latter only left no bound at all, where boards are measured so finely that units are
+/// as small as can be.
+#[test]
+fn finely_measured_crooked_boards_have_a_bound() {
+    let lamination = |name: &str, thickness: &str, more: &str| {
+        format!(
+            "[[paddle.lamination]]\nname = \"{name}\"\nthickness = \"{thickness}\"\nallow = [\"sap\"]\n{more}\n"
+        )
+    };
+    let toml = [
+        "[shop]\nboard_end = 1\nfar_edge = 0\ncurve_kerf = \"1/8\"\n[[paddle]]\nname = \"fine\"\nquantity = 2\nlength = 85\nloom = 16\nthickness = \"1 3/8\"\nrings = 60\n".to_owned(),
+        lamination("spine", "3/16", "runs = \"through\"\ncentre = true"),
+        lamination("loom side", "3/8", "runs = \"through\""),
+        lamination("blade", "3/16", "runs = \"blade\""),
+    ];
+    let job = job_text("p.toml", &toml.concat()).unwrap();
+    let csv = "board,species,length,width,thickness,rings,crook,bow,zone,from,to,near,far\n\
+        a,yellow cedar,144.0007,9.2687,1.5083,vertical,-0.7773,-0.7780,,,,,\n\
+        a,,,,,,,,pitch,1.4761,4.1017,3.8875,5.6408\n\
+        b,yellow cedar,96.0121,7.2551,0.7467,15,,,,,,,\n";
+    let boards = boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap();
+    let plan = plan_for(&job, &boards, &[2], &Options::default()).unwrap();
+    assert!(matches!(plan.proof, Proof::Optimal), "{:?}", plan.proof);
+}
