@@ -82,6 +82,21 @@ impl Ord for Node {
     }
 }
 
+/// What is still to be looked at.
+struct Open {
+    heap: BinaryHeap<Node>,
+    /// A bound of the nodes that could not be solved.
+    lost: i64,
+}
+
+impl Open {
+    /// A bound of all of it; `None` if there is nothing.
+    fn least(&self) -> Option<i64> {
+        let lost = (self.lost < i64::MAX).then_some(self.lost);
+        self.heap.iter().map(|n| n.bound).chain(lost).min()
+    }
+}
+
 /// What became of a node.
 enum Step {
     /// Nothing in it is cheaper than the best.
@@ -194,77 +209,92 @@ impl<'a> Master<'a> {
             fates: self.fates.clone(),
             relaxed: Some(root.clone()),
         };
-        let mut heap = BinaryHeap::from([first]);
-        let mut lost = i64::MAX;
+        let mut open = Open { heap: BinaryHeap::from([first]), lost: i64::MAX };
         let mut nodes = 0;
         let known = self.memory.postponed.len();
         let short = |m: &Self| m.memory.postponed.len() - known < limits.undecided;
         while nodes < limits.nodes && short(&self) && !(limits.stop)() {
-            let mut batch: Vec<Node> = Vec::with_capacity(BATCH);
-            while batch.len() < BATCH
-                && let Some(node) = heap.pop()
-            {
-                if self.hopeful(&node) {
-                    batch.push(node);
-                }
-            }
+            let batch = self.batch(&mut open.heap);
             if batch.is_empty() {
                 break;
             }
             nodes += 2 * batch.len();
-            let least = batch.iter().chain(heap.iter()).map(|n| n.bound).min();
+            let least = batch.iter().map(|n| n.bound).chain(open.least()).min();
             // With slack asked for, nodes are dropped that may hold a cheaper choice.
-            let least = if self.more > 0.0 { lowest } else { least.unwrap_or(self.cost).min(lost) };
+            let least = if self.more > 0.0 { lowest } else { least.unwrap_or(self.cost) };
             let steps: Vec<Step> =
                 batch.into_par_iter().map(|node| self.work(&frame, &root, node, limits)).collect();
             for step in steps {
-                match step {
-                    Step::Done => {}
-                    Step::Lost(bound) => lost = lost.min(bound),
-                    Step::Again(node) => heap.push(node),
-                    Step::Split { lot, children, gains } => {
-                        self.gains.learn(lot, gains);
-                        let room = NUMBERS / (frame.boards.len() * self.memory.rows.len()).max(1);
-                        for mut child in children {
-                            child.id = self.ids;
-                            self.ids += 1;
-                            if heap.len() > room {
-                                child.relaxed = None;
-                            }
-                            heap.push(child);
-                        }
-                    }
-                    Step::Set(node, set, answer, met) => {
-                        self.met.extend(met);
-                        if self.more > 0.0 && matches!(answer, Answer::Yes(_) | Answer::Unknown) {
-                            match answer {
-                                Answer::Yes(choice) => self.take(choice),
-                                _ => self.failed = true,
-                            }
-                            return self.found(lowest);
-                        }
-                        self.learn(&set, answer, least);
-                        heap.push(node);
-                    }
+                if self.follow(step, &frame, &mut open, least) {
+                    return self.found(lowest);
                 }
             }
-            let open = heap.iter().map(|n| n.bound).min().unwrap_or(self.cost);
-            let open = open.min(lost).min(self.undecided()).min(self.cost);
-            tell(self.best.as_ref().map(|_| self.cost), open);
+            tell(self.best.as_ref().map(|_| self.cost), self.proved(&open));
         }
         if self.more > 0.0 {
             return self.found(lowest);
         }
-        let open = heap.iter().map(|n| n.bound).min().unwrap_or(self.cost).min(lost);
         // Where other searches are to follow, only the cheapest sets are worked on longer.
         let rounds: &[(u32, usize)] = if short(&self) { &LONGER } else { &[(10, FIRST)] };
         for &(times, first) in rounds {
             self.decide_postponed(times, first, limits);
-            let open = open.min(self.undecided()).min(self.cost);
-            tell(self.best.as_ref().map(|_| self.cost), open);
+            tell(self.best.as_ref().map(|_| self.cost), self.proved(&open));
         }
-        let bound = open.min(self.undecided()).min(self.cost).max(lowest);
+        let bound = self.proved(&open).max(lowest);
         self.found(bound)
+    }
+
+    /// The next nodes that may hold anything cheaper than the best.
+    fn batch(&self, heap: &mut BinaryHeap<Node>) -> Vec<Node> {
+        let mut batch: Vec<Node> = Vec::with_capacity(BATCH);
+        while batch.len() < BATCH
+            && let Some(node) = heap.pop()
+        {
+            if self.hopeful(&node) {
+                batch.push(node);
+            }
+        }
+        batch
+    }
+
+    /// Goes on from what became of a node. `least` is a bound of everything. True if a search with
+    /// slack ends with it.
+    fn follow(&mut self, step: Step, frame: &Frame, open: &mut Open, least: i64) -> bool {
+        match step {
+            Step::Done => {}
+            Step::Lost(bound) => open.lost = open.lost.min(bound),
+            Step::Again(node) => open.heap.push(node),
+            Step::Split { lot, children, gains } => {
+                self.gains.learn(lot, gains);
+                let room = NUMBERS / (frame.boards.len() * self.memory.rows.len()).max(1);
+                for mut child in children {
+                    child.id = self.ids;
+                    self.ids += 1;
+                    if open.heap.len() > room {
+                        child.relaxed = None;
+                    }
+                    open.heap.push(child);
+                }
+            }
+            Step::Set(node, set, answer, met) => {
+                self.met.extend(met);
+                if self.more > 0.0 && matches!(answer, Answer::Yes(_) | Answer::Unknown) {
+                    match answer {
+                        Answer::Yes(choice) => self.take(choice),
+                        _ => self.failed = true,
+                    }
+                    return true;
+                }
+                self.learn(&set, answer, least);
+                open.heap.push(node);
+            }
+        }
+        false
+    }
+
+    /// No choice costs less: neither in what is open, nor in sets that are not decided.
+    fn proved(&self, open: &Open) -> i64 {
+        open.least().unwrap_or(self.cost).min(self.undecided()).min(self.cost)
     }
 
     fn found(self, bound: i64) -> Found {
