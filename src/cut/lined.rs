@@ -2,25 +2,20 @@
 
 use crate::cut::across::{Across, Lying};
 use crate::cut::ranges::Range;
-use crate::cut::sections::{Builder, Class};
+use crate::cut::sections::Builder;
 use crate::cut::serve::{Mode, Obstacle};
 use crate::length::Length;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 impl Builder<'_> {
     /// Straight-lined sections that begin at `start`; returns their ends.
-    pub(super) fn lined(&mut self, mode: Mode, start: Length) -> Vec<Length> {
+    pub(super) fn lined(&mut self, mode: Mode, start: Length) -> BTreeSet<Length> {
         let mut ends = self.lined_ends(start);
-        if self.ends.lined {
-            let mut farthest: BTreeMap<Class, Length> = BTreeMap::new();
-            for end in ends {
-                farthest.insert(self.class(mode, start, end), end);
-            }
-            ends = farthest.into_values().collect();
+        if self.lined_alike() {
+            ends = self.farthest(mode, start, ends);
         }
         let least = start + self.shortest;
         ends.extend(self.places.ends.iter().copied().filter(|&e| e >= least && e <= self.high));
-        let ends: Vec<Length> = ends.into_iter().collect();
         for &end in &ends {
             if self.stopped() {
                 break;

@@ -27,7 +27,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, OnceLock};
 
 /// With more lengths of strips than this a bent board has too many sections. Then a flattened one
-/// begins after its neighbour or a zone only, and a straight-lined one ends only where what follows
+/// begins after its neighbour only, and a straight-lined one ends only where what follows
 /// could tell the difference, though a shorter one would lose less. What is proved of such a board
 /// comes from [`Places::everywhere`].
 const MANY_LENGTHS: usize = 12;
@@ -65,8 +65,6 @@ pub(super) struct Ends {
     /// Lengths up to which a flattened section is as thick, for its leaves; `None` if every length
     /// counts.
     steps: Option<Vec<Length>>,
-    /// Ends of straight-lined sections aren't told apart either.
-    pub(super) lined: bool,
 }
 
 impl Ends {
@@ -266,10 +264,10 @@ impl Builder<'_> {
         let bent = !lined.is_empty() || any_begin;
         self.thinned = bent && !self.places.ranges && self.lengths().len() > MANY_LENGTHS;
         // A straight-lined section loses less the shorter it is, little by little.
-        let tight = !(lined.is_empty() || whole || self.thinned) || steps.is_none();
+        let tight = !lined.is_empty() && !self.lined_alike() || steps.is_none();
         let rights = self.right_starts();
         let classes = if tight { Vec::new() } else { rights.clone() };
-        self.ends = Ends { classes, steps, lined: whole || self.thinned };
+        self.ends = Ends { classes, steps };
         let shared = self.kept_graph(&kept);
         let everywhere = if whole { self.whole_graph(&lined) } else { shared };
         // Beginnings in ascending order, and what may begin there.
@@ -434,10 +432,16 @@ impl Builder<'_> {
         index
     }
 
+    /// Are ends of straight-lined sections that nothing can tell apart one? Over one range of all
+    /// places they are, and where not all are tried.
+    pub(super) fn lined_alike(&self) -> bool {
+        self.places.whole() || self.thinned
+    }
+
     /// The class of a strip's end in a section that begins at `start`. In straight-lined sections
     /// every end counts, but where there are many lengths.
     pub(super) fn class(&self, mode: Mode, start: Length, end: Length) -> Class {
-        if mode.lined && !self.ends.lined {
+        if mode.lined && !self.lined_alike() {
             return (end, None);
         }
         let end = end.max(start + self.shop.min_rip);
@@ -455,7 +459,7 @@ impl Builder<'_> {
     /// every end counts: how thick a flattened section is depends on where its last strip ends.
     fn onwards(&self, mode: Mode, end: Length) -> Option<Length> {
         let thick = || self.ends.steps.as_ref().is_some_and(Vec::is_empty);
-        let told = self.ends.classes.is_empty() || mode.lined && !self.ends.lined;
+        let told = self.ends.classes.is_empty() || mode.lined && !self.lined_alike();
         if told || mode.flattened && !self.thinned && !thick() {
             return None;
         }
@@ -466,13 +470,13 @@ impl Builder<'_> {
 
     /// Sections that keep the edge, or straight-lined ones over all places, that begin at `start`;
     /// returns their ends.
-    fn kept(&mut self, mode: Mode, shared: usize, start: Length) -> Vec<Length> {
+    fn kept(&mut self, mode: Mode, shared: usize, start: Length) -> BTreeSet<Length> {
         let rows = self.graphs[shared].rows.clone();
         let mut profiles: Vec<SmallVec<[u32; 3]>> = Vec::with_capacity(rows.len());
         let mut ends: BTreeSet<Length> = BTreeSet::new();
         for row in &rows {
             if self.stopped() {
-                return Vec::new();
+                return BTreeSet::new();
             }
             let leaves = self.served.forms[usize::from(row.form)].leaves.len();
             let of_row: SmallVec<[u32; 3]> =
@@ -482,17 +486,7 @@ impl Builder<'_> {
             }
             profiles.push(of_row);
         }
-        // The farthest of the ends that the rest of the board, and the section itself, can't tell
-        // apart.
-        let mut farthest: BTreeMap<Class, Length> = BTreeMap::new();
-        for end in ends {
-            let class = self.class(mode, start, end);
-            let end = end.max(start + self.shop.min_rip);
-            if end <= self.high {
-                farthest.entry(class).and_modify(|e| *e = (*e).max(end)).or_insert(end);
-            }
-        }
-        let ends: Vec<Length> = farthest.into_values().collect();
+        let ends = self.farthest(mode, start, ends);
         for &end in &ends {
             if self.stopped() {
                 break;
@@ -502,6 +496,25 @@ impl Builder<'_> {
             self.add((start, end), (last, end), mode, shared, &rows, |_, r| profiles[r].clone());
         }
         ends
+    }
+
+    /// The farthest of the ends that the rest of the board, and the section itself, can't tell
+    /// apart.
+    pub(super) fn farthest(
+        &self,
+        mode: Mode,
+        start: Length,
+        ends: BTreeSet<Length>,
+    ) -> BTreeSet<Length> {
+        let mut farthest: BTreeMap<Class, Length> = BTreeMap::new();
+        for end in ends {
+            let class = self.class(mode, start, end);
+            let end = end.max(start + self.shop.min_rip);
+            if end <= self.high {
+                farthest.entry(class).and_modify(|e| *e = (*e).max(end)).or_insert(end);
+            }
+        }
+        farthest.into_values().collect()
     }
 
     /// Does a profile hold strips that could only go in as half of a flipped pair?
