@@ -191,12 +191,8 @@ const MARKED: &str = "board,species,length,width,thickness,rings,grade,zone,from
     m1,fir,96,5.5,1.5,90,No. 2,,,,,\nm1,,,,,,,knot,30,32,1,2\nm2,fir,96,5.5,1.5,90,No. 2,,,,,\n";
 
 fn shop() -> Shop {
-    let shop = Shop::new();
-    let write = |name: &str, text: &str| std::fs::write(shop.at(name), text).unwrap();
-    write("paddles.toml", &jobs::bay(2).text());
-    write("yard.csv", YARD);
-    write("marked.csv", MARKED);
-    shop
+    let paddles = jobs::bay(2).text();
+    Shop::with(&[("paddles.toml", &paddles), ("yard.csv", YARD), ("marked.csv", MARKED)])
 }
 
 const ODDS: [&str; 7] =

@@ -241,12 +241,8 @@ const MARKED: &str = "board,species,length,width,thickness,rings,grade,zone,from
     m3,fir,96,5.5,1.5,90,No. 2,,,,,\nm3,,,,,,,knot,60,63,3,4\n";
 
 fn shop(yard: &str, quantity: u32) -> Shop {
-    let shop = Shop::new();
-    let write = |name: &str, text: &str| std::fs::write(shop.at(name), text).unwrap();
-    write("paddles.toml", &bay(quantity).text());
-    write("yard.csv", &format!("{HEAD}{yard}"));
-    write("marked.csv", MARKED);
-    shop
+    let (paddles, yard) = (bay(quantity).text(), format!("{HEAD}{yard}"));
+    Shop::with(&[("paddles.toml", &paddles), ("yard.csv", &yard), ("marked.csv", MARKED)])
 }
 
 const FILES: [&str; 6] =

@@ -22,13 +22,8 @@ const ODDS: [&str; 9] = [
 ];
 
 fn shop(yard: &str, paddles: &str) -> Shop {
-    let shop = Shop::new();
-    for (name, text) in
-        [("paddles.toml", paddles), ("yard.csv", &format!("{HEAD}{yard}")), ("marked.csv", MARKED)]
-    {
-        std::fs::write(shop.at(name), text).unwrap();
-    }
-    shop
+    let yard = format!("{HEAD}{yard}");
+    Shop::with(&[("paddles.toml", paddles), ("yard.csv", &yard), ("marked.csv", MARKED)])
 }
 
 const YARD: &str = "rack 1,fir,95,5.5,1.5,90,3.17,board,20,No. 2\n\

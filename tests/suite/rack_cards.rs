@@ -12,13 +12,8 @@ const MARKED: &str = "board,species,length,width,thickness,rings,grade,zone,from
     m3,fir,96,5.5,1.5,90,No. 2,,,,,\nm3,,,,,,,knot,60,63,3,4\n";
 
 fn shop(yard: &str, paddles: &str) -> Shop {
-    let shop = Shop::new();
-    for (name, text) in
-        [("paddles.toml", paddles), ("yard.csv", &format!("{HEAD}{yard}")), ("marked.csv", MARKED)]
-    {
-        std::fs::write(shop.at(name), text).unwrap();
-    }
-    shop
+    let yard = format!("{HEAD}{yard}");
+    Shop::with(&[("paddles.toml", paddles), ("yard.csv", &yard), ("marked.csv", MARKED)])
 }
 
 const BUY: [&str; 9] = [
