@@ -25,7 +25,7 @@
 //!   the search runs again; one that stays open at 1/64 in, the plan has a gap.
 
 use crate::choose::effort::crooked::{
-    AT_ONCE, FEW, FINE, MANY, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
+    AT_ONCE, FEW, FINE, MANY, MANY_STRIPS, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
 };
 use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::bound;
@@ -88,8 +88,10 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         if effort.depth == Depth::Prices {
             return at_least(problem, first, early);
         }
-        // Outlooks that get no finer are asked for all they tell of sets of boards, too.
-        if outlooks.iter().flatten().any(|o| o.rich) {
+        // Outlooks that get no finer are asked for all they tell of sets of boards, too; so are all
+        // where there will hardly be time to settle boards.
+        let many = problem.wanted().iter().sum::<u32>() > MANY_STRIPS;
+        if many || outlooks.iter().flatten().any(|o| o.rich) {
             let effort = Effort { depth: Depth::Bound, ..effort };
             // What it chooses is hoped for, and no news.
             let mut tell = |stage: &str, _: Option<i128>, bound| tell(stage, None, bound);

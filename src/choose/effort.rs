@@ -32,6 +32,8 @@ pub enum Depth {
     Prices,
     /// As far as sets of boards soon give a better bound.
     Bound,
+    /// As far as is worth while for a part of a choice, of which there are many.
+    Part,
     /// As far as good choices are found quickly.
     Quick,
     /// All that may lead to a proof.
@@ -82,15 +84,24 @@ pub mod stages {
     pub const SLACK_NODES: usize = 6_000;
     /// How near the slack that a set needs is found, as a part of the cost.
     pub const CLOSE_ENOUGH: f64 = 3e-4;
+    /// The same for a part of a choice.
+    pub const CLOSE_PART: f64 = 5e-3;
     /// With more boards than this, copies counted, sets of boards are not searched: the best plan is
     /// what swaps found, and the bound that of prices. Measured with 10,000 copies of each board.
     pub const MANY_BOARDS: usize = 2_000;
+    /// With more strips than this a good choice is looked for before more than a few sets are tried.
+    pub const MANY_STRIPS: u64 = 150;
     /// Sets that may stay undecided before a better choice is looked for otherwise.
     pub const FEW_SETS: usize = 6;
     /// Sets that may stay undecided where a good choice will do.
     pub const QUICK_SETS: usize = 2;
     /// Sets that may stay undecided after that.
     pub const SETS: usize = 120;
+    /// Boards that can be cut into more sorts of strip than this have too many ways to be listed
+    /// outright.
+    pub const SOON: usize = 24;
+    /// Ways met of one board that a search hands on to the next one.
+    pub const MET: usize = 20;
     /// Ways of one board that are kept when only promising ones are listed.
     pub const MANY_WAYS: usize = 5_000;
     /// More ways than this for one board are not kept: asking for the best one is quicker.
@@ -101,6 +112,10 @@ pub mod stages {
 pub mod prices {
     /// The last prices that are kept as rows for sets of boards.
     pub const TRAIL: usize = 25;
+    /// Ways known before that are rows from the beginning, about.
+    pub const ROWS: usize = 600;
+    /// Of one lot at least and at most so many.
+    pub const ROWS_EACH: (usize, usize) = (3, 20);
 }
 
 /// The first choice (`search/greedy.rs`).
@@ -200,6 +215,25 @@ pub mod tight {
     pub const MEET: f64 = 1e-6;
 }
 
+/// A few opened boards freed (`search/freed.rs`).
+pub mod freed {
+    use std::ops::RangeInclusive;
+    /// Boards that are freed at once: as many as are planned in full.
+    pub const FREED: RangeInclusive<usize> = 2..=14;
+    /// Tries at most.
+    pub const TRIES: usize = 300;
+    /// So many that find nothing, one after another, are the end.
+    pub const AGAIN: usize = 16;
+    /// A choice that costs more than the bound by less than one in so many is not worked on.
+    pub const WORTH: i64 = 200;
+    /// Comparisons of labels for listing a class outright.
+    pub const LIST: u64 = 20_000;
+    /// Labels for adding up boards.
+    pub const LABELS: u64 = 300_000;
+    /// Nodes of the search for sets of boards.
+    pub const NODES: usize = 3_000;
+}
+
 /// Better choices around the best one (`search/near.rs`).
 pub mod near {
     /// Boards that are freed at once.
@@ -255,6 +289,8 @@ pub mod crooked {
     pub const ROUNDS: usize = 64;
     /// Pairs of marks that may be worked through for one board, all rounds together.
     pub const WORK: usize = 60_000;
+    /// With more strips than this, outlooks are asked for sets of boards before the search.
+    pub const MANY_STRIPS: u32 = 150;
     /// Of those in one round.
     pub const PAIRS: usize = 5_000;
     /// Searches with outlooks or with new ways.

@@ -7,7 +7,7 @@
 //! from the costs themselves.
 
 use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
-use crate::choose::kernel::cover::{Cover, Lot, Scale};
+use crate::choose::kernel::cover::{Cover, Lot, Scale, Way};
 use crate::choose::laid::Laid;
 use crate::choose::rack::Rack;
 use crate::cut::BoardCuts;
@@ -72,6 +72,8 @@ pub struct Problem<'a> {
     pub classes: Vec<Class>,
     /// A choice to begin with, which can be cut.
     pub known: Vec<Laid>,
+    /// Ways met of each class by a search before.
+    pub met: Vec<Vec<Way>>,
     /// Asks for an end.
     pub stop: Stop,
 }
@@ -135,6 +137,7 @@ impl<'a> Problem<'a> {
             complete,
             classes,
             known: Vec::new(),
+            met: Vec::new(),
             stop,
         };
         problem.complete &= problem.limit(BOARDS);
@@ -207,7 +210,8 @@ impl<'a> Problem<'a> {
     ) -> (Vec<Lot<'c>>, Vec<usize>) {
         let boards = self.classes.iter().enumerate().map(|(class, c)| {
             let (cuts, cost) = of(class, c);
-            (Lot { cuts: Some(cuts), cost, ways: Vec::new(), listed: false }, c.copies)
+            let ways = self.met.get(class).cloned().unwrap_or_default();
+            (Lot { cuts: Some(cuts), cost, ways, listed: false }, c.copies)
         });
         boards.chain(self.rack.lots()).unzip()
     }

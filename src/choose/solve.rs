@@ -5,7 +5,7 @@ use crate::choose::effort::Effort;
 use crate::choose::effort::units::REFINED;
 use crate::choose::kernel::cover::{Choice, Cover, Lot};
 use crate::choose::problem::Problem;
-use crate::choose::search::{Answer, search};
+use crate::choose::search::{Answer, Begin, search};
 
 /// News of a search: best cost so far and proved bound, in parts of cost.
 pub type Tell<'a> = &'a mut dyn FnMut(&str, Option<i128>, i128);
@@ -58,20 +58,23 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 }
 
 #[allow(clippy::cast_precision_loss)]
-fn once(problem: &Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
+fn once(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     let (lots, copies) = problem.lots(|_, c| (&c.cuts, c.cost));
     let Some(cover) = problem.cover(lots, &copies) else {
         let prices = vec![0.0; problem.need.len()];
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
     };
     let known = known(problem, &cover);
+    let begin = Begin { choice: known.as_ref(), prices: None };
     // News in parts of cost.
     let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
     let part = problem.unit as f64 / cover.scale.parts as f64;
     let mut tell_parts =
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
-    let Answer { chosen, cost, bound, prices } =
-        search(cover, problem.holds(), known, effort, &mut tell_parts);
+    let Answer { chosen, cost, bound, prices, met } =
+        search(cover, problem.holds(), begin, effort, &mut tell_parts);
+    problem.met = met;
+    problem.met.truncate(problem.classes.len());
     // A way may have been cut off at what was needed of a shorter kind and not of a longer one.
     let families = &problem.families;
     let whole = |way: &Vec<u32>| families.sums(&families.counts(way));
@@ -112,7 +115,7 @@ pub fn missing(problem: &Problem<'_>, effort: Effort<'_>) -> Vec<u32> {
     let Some(cover) = problem.cover(lots, &copies) else {
         return problem.to_cut.clone();
     };
-    let answer = search(cover, problem.holds(), None, effort, &mut |_, _, _| {});
+    let answer = search(cover, problem.holds(), Begin::default(), effort, &mut |_, _, _| {});
     let Some(chosen) = answer.chosen else { return problem.to_cut.clone() };
     let mut missing = vec![0; problem.need.len()];
     for (lot, _) in chosen {

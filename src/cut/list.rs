@@ -1,18 +1,15 @@
 //! All count vectors of a board that no other dominates, and a cut with few saw cuts for given
 //! counts.
 //!
-//! Labels (count vectors reached so far) move along the board and across its sections. A label
-//! that another at the same place covers is dropped, and so is one that cannot come to a wanted
-//! value any more, by the exact values of [`crate::cut::value`]. Nothing else is dropped, so the
-//! listing is exact.
+//! Which counts matter is settled here ([`Counted`]); the search itself is in
+//! [`crate::cut::labels`]. Nothing but what is covered or can't reach a wanted value is dropped, so
+//! the listing is exact.
 
-use crate::cut::across::END;
-use crate::cut::board::{BoardCuts, Offer, SectionCuts};
-use crate::cut::lanes::{LANES, Lanes, MOST};
+use crate::cut::board::BoardCuts;
+use crate::cut::labels::Search;
+use crate::cut::lanes::MOST;
 use crate::cut::serve::Standing;
-use crate::cut::value::{ChosenRip, ChosenSection, Cut, Valued};
-use rustc_hash::FxHashMap;
-use std::ops::Range;
+use crate::cut::value::{Cut, Valued};
 
 /// Leaves labels out that can't reach `least` at the prices of `valued`. With several floors
 /// ([`FLOORS`] count) a label must reach all.
@@ -24,99 +21,114 @@ pub struct Floor<'a> {
     pub least: i64,
 }
 
-/// What a rip can give: strips, saw cuts, and how.
-#[derive(Clone, Debug)]
-struct Yield {
-    counts: Lanes,
-    cuts: u16,
-    leaves: Vec<(usize, u32, u32)>,
-}
-
-#[derive(Clone, Copy, Debug)]
-struct Label {
-    counts: Lanes,
-    values: Values,
-    cuts: u16,
-    before: u32,
-    section: u32,
-    point: u32,
-    arc: u32,
-    given: u32,
-}
-
-const NONE: u32 = u32::MAX;
-
-/// What opening a section that follows a curve counts as, in saw cuts: more than a board takes.
-const CURVE: u16 = 1_000;
-
 /// Floors of one listing at most; others are passed over.
 pub const FLOORS: usize = 4;
 
-/// A value at each floor.
-type Values = [i64; FLOORS];
-
-/// Stacks, and profile and number of entries of each leaf form.
-type OfferKey = (u32, Vec<(u32, u32)>);
-
-/// Labels that reached one place. Equal ones meet in the map at once; those that others cover are
-/// culled when the place's turn comes.
-#[derive(Clone, Default)]
-struct Place {
-    by_counts: FxHashMap<Lanes, u32>,
+/// Which of a board's items are counted. Where no more are wanted of a shorter strip than of a
+/// longer one that serves for it, whoever has enough of the longer one has enough of both: the
+/// shorter one is taken for as many as the longer one, which is the least that it can be.
+pub struct Counted {
+    /// For each item its lane, or that of the longer one that it is taken for; `None` where none is
+    /// wanted.
+    lane: Vec<Option<usize>>,
+    /// Of each lane its item.
+    items: Vec<usize>,
+    /// Of each lane as many as are wanted.
+    pub caps: Vec<u32>,
 }
 
-/// What can still come of a section and after it, at each floor's prices.
-struct Ahead {
-    /// From each of its points on.
-    points: Vec<Values>,
-    /// Once it is left.
-    rest: Values,
-}
+impl Counted {
+    /// `None` if a board can give more of an item than a lane holds.
+    fn new(cuts: &BoardCuts, wanted: &[u32]) -> Option<Self> {
+        let items = &cuts.served.items;
+        let nested = &cuts.nested.items;
+        let mut counted =
+            Counted { lane: vec![None; items.len()], items: Vec::new(), caps: Vec::new() };
+        for &item in nested.longest_first() {
+            let wanted_of = |item: usize| wanted[items[item].kind];
+            let longer = nested.served_by(item).nth(1).and_then(|longer| counted.lane[longer]);
+            counted.lane[item] = match longer {
+                Some(lane) if wanted_of(item) <= wanted_of(counted.items[lane]) => Some(lane),
+                _ if wanted_of(item) == 0 => None,
+                _ => {
+                    counted.items.push(item);
+                    counted.caps.push(counted.cap(cuts, item, wanted)?);
+                    Some(counted.items.len() - 1)
+                }
+            };
+        }
+        Some(counted)
+    }
 
-impl Ahead {
-    fn at(&self, point: u32) -> &Values {
-        self.points.get(point as usize).unwrap_or(&self.rest)
+    /// How many of an item are counted at most.
+    fn cap(&self, cuts: &BoardCuts, item: usize, wanted: &[u32]) -> Option<u32> {
+        let of = &cuts.served.items[item];
+        let cap = match of.standing {
+            Standing::Free => wanted[of.kind],
+            _ => wanted[of.kind].next_multiple_of(2),
+        };
+        // More than a lane holds is out of reach anyway on most boards; where it isn't, give up.
+        let most = |i: usize| {
+            let longest = cuts.profiles.iter().flat_map(|p| {
+                let lane = p.items.iter().position(|&x| usize::from(x) == i);
+                p.entries.iter().filter_map(move |e| {
+                    lane.map(|l| e.strips.iter().filter(|&&s| usize::from(s) == l).count())
+                })
+            });
+            longest.max().unwrap_or(0)
+        };
+        if cap > MOST && cuts.nested.items.served_by(item).any(|i| most(i) > 0) {
+            let value_of_one: Vec<i64> =
+                (0..wanted.len()).map(|k| i64::from(k == of.kind)).collect();
+            if cuts.value(&value_of_one).best > i64::from(MOST - 1) {
+                return None;
+            }
+        }
+        Some(cap.min(MOST - MOST % 2))
+    }
+
+    /// The lane that holds how many there are of an item, if they are counted as its own.
+    pub fn lane(&self, item: usize) -> Option<usize> {
+        self.lane[item].filter(|&lane| self.items[lane] == item)
+    }
+
+    /// How many there are of each item.
+    pub fn of_items(&self, lanes: impl Fn(usize) -> u32) -> Vec<u32> {
+        self.lane.iter().map(|lane| lane.map_or(0, &lanes)).collect()
+    }
+
+    /// What one more in each lane is worth, from what it is worth that a strip is as long as its
+    /// item and not only as the next shorter one.
+    pub fn prices(&self, of_items: &[i64]) -> Vec<i64> {
+        let mut prices = vec![0; self.items.len()];
+        for (lane, price) in self.lane.iter().zip(of_items) {
+            if let Some(lane) = lane {
+                prices[*lane] += price;
+            }
+        }
+        prices
     }
 }
 
-/// The labels of a point, or those beyond the last one.
-fn next_place<'p>(frontiers: &'p mut [Place], last: &'p mut Place, point: u32) -> &'p mut Place {
-    match point {
-        END => last,
-        point => &mut frontiers[point as usize],
-    }
+/// Searches with as many lanes as are counted; `None` with more than the most.
+macro_rules! search {
+    ($counted:expr, |$search:ident| $do:expr, $($asked:expr),*) => {{
+        let counted = $counted;
+        match counted.caps.len() {
+            0..=16 => { let $search = Search::<16>::new(counted, $($asked),*)?; $do }
+            17..=32 => { let $search = Search::<32>::new(counted, $($asked),*)?; $do }
+            33..=64 => { let $search = Search::<64>::new(counted, $($asked),*)?; $do }
+            65..=128 => { let $search = Search::<128>::new(counted, $($asked),*)?; $do }
+            _ => None,
+        }
+    }};
 }
-
-struct Search<'a> {
-    cuts: &'a BoardCuts,
-    caps: Lanes,
-    floors: Vec<Floor<'a>>,
-    /// What it is worth at each floor that a strip is as long as its item, not only as the next
-    /// shorter one.
-    prices: Vec<Vec<i64>>,
-    /// Few saw cuts matter: a label with fewer is not covered.
-    few: bool,
-    labels: Vec<Label>,
-    yields: Vec<Yield>,
-    by_offer: FxHashMap<OfferKey, Range<u32>>,
-    /// Labels of a place that go on, at most.
-    beam: usize,
-    /// Steps left before the search gives up: a label made, or eight compared.
-    effort: u64,
-    /// Steps when it is next asked whether to stop.
-    look: u64,
-}
-
-/// Steps between two looks whether to stop.
-const LOOK: u64 = 4_096;
-/// Yields compared in a step.
-const COMPARED: u64 = 64;
 
 impl BoardCuts {
     /// Every count vector (by kind of strip, cut off at `wanted`) that no other covers, if they
     /// can be found within `effort` steps and counts are small enough to pack.
     pub fn list(&self, wanted: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Vec<Vec<u32>>> {
-        Search::new(self, wanted, floors, false, effort)?.tallies(wanted)
+        search!(Counted::new(self, wanted)?, |s| s.tallies(wanted), self, floors, false, effort)
     }
 
     /// Some such count vectors: at each place only the `beam` labels that are worth most so far
@@ -128,8 +140,8 @@ impl BoardCuts {
         beam: usize,
         effort: u64,
     ) -> Option<Vec<Vec<u32>>> {
-        let search = Search::new(self, wanted, floors, false, effort)?;
-        Search { beam, ..search }.tallies(wanted)
+        let counted = Counted::new(self, wanted)?;
+        search!(counted, |s| s.with_beam(beam).tallies(wanted), self, floors, false, effort)
     }
 
     /// A cut that gives at least these counts with the fewest saw cuts, if one is found within
@@ -178,431 +190,7 @@ impl BoardCuts {
         effort: u64,
         few: bool,
     ) -> Option<Option<Cut>> {
-        let mut search = Search::new(self, needed, floors, few, effort)?;
-        let last = search.run()?;
-        let enough = |&label: &u32| {
-            let counts = search.labels[label as usize].counts;
-            let items: Vec<u32> = (0..self.served.items.len()).map(|i| counts.get(i)).collect();
-            self.tally(&items, needed.len()).iter().zip(needed).all(|(n, w)| n >= w)
-        };
-        let best = last.iter().copied().filter(enough).min_by_key(|&l| {
-            let label = search.labels[l as usize];
-            (label.cuts, std::cmp::Reverse(label.counts))
-        });
-        Some(best.map(|best| search.trace(best)))
-    }
-}
-
-impl<'a> Search<'a> {
-    fn new(
-        cuts: &'a BoardCuts,
-        wanted: &[u32],
-        floors: &[Floor<'a>],
-        few: bool,
-        effort: u64,
-    ) -> Option<Self> {
-        let items = &cuts.served.items;
-        let cap = |kind: usize, standing: Standing| match standing {
-            Standing::Free => wanted[kind],
-            _ => wanted[kind].next_multiple_of(2),
-        };
-        // More than a lane holds is out of reach anyway on most boards; where it isn't, give up.
-        let most = |i: usize| {
-            let longest = cuts.profiles.iter().flat_map(|p| {
-                let lane = p.items.iter().position(|&x| usize::from(x) == i);
-                p.entries.iter().filter_map(move |e| {
-                    lane.map(|l| e.strips.iter().filter(|&&s| usize::from(s) == l).count())
-                })
-            });
-            longest.max().unwrap_or(0)
-        };
-        if items.len() > LANES {
-            return None;
-        }
-        let mut caps = Vec::with_capacity(items.len());
-        for (i, item) in items.iter().enumerate() {
-            let cap = cap(item.kind, item.standing);
-            if cap > MOST && cuts.nested.items.served_by(i).any(|i| most(i) > 0) {
-                let value_of_one: Vec<i64> =
-                    (0..wanted.len()).map(|k| i64::from(k == item.kind)).collect();
-                if cuts.value(&value_of_one).best > i64::from(MOST - 1) {
-                    return None;
-                }
-            }
-            caps.push(cap.min(MOST - MOST % 2));
-        }
-        let floors: Vec<Floor<'a>> = floors.iter().copied().take(FLOORS).collect();
-        let price = |f: &Floor<'_>| {
-            let worth: Vec<i64> = (0..items.len()).map(|i| cuts.item_price(f.valued, i)).collect();
-            cuts.nested.items.prices(&worth)
-        };
-        let prices = floors.iter().map(price).collect();
-        Some(Search {
-            cuts,
-            caps: Lanes::pack(caps)?,
-            floors,
-            prices,
-            few,
-            labels: Vec::new(),
-            yields: Vec::new(),
-            by_offer: FxHashMap::default(),
-            beam: usize::MAX,
-            effort,
-            look: effort,
-        })
-    }
-
-    /// Runs the search and returns the counts of the labels at the far end, by kind of strip.
-    fn tallies(mut self, wanted: &[u32]) -> Option<Vec<Vec<u32>>> {
-        let last = self.run()?;
-        let mut tallies: Vec<Vec<u32>> = Vec::new();
-        for label in last {
-            let counts = self.labels[label as usize].counts;
-            let items: Vec<u32> =
-                (0..self.cuts.served.items.len()).map(|i| counts.get(i)).collect();
-            let tally = self.cuts.tally(&items, wanted.len());
-            let tally: Vec<u32> = tally.iter().zip(wanted).map(|(&n, &w)| n.min(w)).collect();
-            let covers = |a: &[u32], b: &[u32]| a.iter().zip(b).all(|(x, y)| x >= y);
-            if tallies.iter().any(|t| covers(t, &tally)) || tally.iter().all(|&n| n == 0) {
-                continue;
-            }
-            tallies.retain(|t| !covers(&tally, t));
-            tallies.push(tally);
-        }
-        tallies.sort_unstable();
-        Some(tallies)
-    }
-
-    /// Runs the labels along the board; returns those at its far end.
-    fn run(&mut self) -> Option<Vec<u32>> {
-        let starts = self.cuts.starts.len();
-        let mut at_start: Vec<Place> = vec![Place::default(); starts + 1];
-        self.labels.push(Label {
-            counts: Lanes::default(),
-            values: [0; FLOORS],
-            cuts: 0,
-            before: NONE,
-            section: NONE,
-            point: NONE,
-            arc: NONE,
-            given: NONE,
-        });
-        at_start[0].by_counts.insert(Lanes::default(), 0);
-        let mut s = 0;
-        let mut frontiers: Vec<Place> = Vec::new();
-        for start in 0..starts {
-            let place = std::mem::take(&mut at_start[start]);
-            let here = self.cull(place)?;
-            while s < self.cuts.sections.len() && self.cuts.sections[s].start as usize == start {
-                self.section(s, &here, &mut frontiers, &mut at_start)?;
-                s += 1;
-            }
-            let rest = self.rest(start + 1);
-            for &label in &here {
-                if label == 0 || !self.hopeless(label, &rest) {
-                    self.settle(&mut at_start[start + 1], label)?;
-                }
-            }
-        }
-        let last = at_start.pop()?;
-        self.cull(last)
-    }
-
-    /// Takes off steps; `None` if there are none left or an end is asked for.
-    fn spend(&mut self, steps: u64) -> Option<()> {
-        self.effort = self.effort.checked_sub(steps)?;
-        if self.effort <= self.look {
-            if self.cuts.stop.asked() {
-                return None;
-            }
-            self.look = self.effort.saturating_sub(LOOK);
-        }
-        Some(())
-    }
-
-    /// One value for each floor.
-    fn at_floors(&self, value: impl Fn(&Floor<'_>) -> i64) -> Values {
-        let mut values = [0; FLOORS];
-        values.iter_mut().zip(&self.floors).for_each(|(v, f)| *v = value(f));
-        values
-    }
-
-    /// What can still come from a start on, at each floor's prices.
-    fn rest(&self, start: usize) -> Values {
-        self.at_floors(|f| f.valued.from_start[start])
-    }
-
-    fn hopeless(&self, label: u32, rest: &Values) -> bool {
-        self.too_little(&self.labels[label as usize].values, rest)
-    }
-
-    fn too_little(&self, values: &Values, rest: &Values) -> bool {
-        let floors = self.floors.iter().zip(values).zip(rest);
-        floors.into_iter().any(|((f, value), rest)| value + rest < f.least)
-    }
-
-    fn section(
-        &mut self,
-        index: usize,
-        here: &[u32],
-        frontiers: &mut Vec<Place>,
-        at_start: &mut [Place],
-    ) -> Option<()> {
-        let cuts = self.cuts;
-        let section: &SectionCuts = &cuts.sections[index];
-        let graph = &cuts.graphs[section.graph as usize];
-        let rest = self.rest(section.next as usize);
-        let mut most = self.at_floors(|f| f.valued.sections[index].min(i64::MAX / 4));
-        most.iter_mut().zip(rest).for_each(|(m, r)| *m += r);
-        if here.iter().all(|&l| self.hopeless(l, &most)) {
-            return Some(());
-        }
-        let ahead = self.ahead(section, rest);
-        frontiers.iter_mut().for_each(|f| f.by_counts.clear());
-        if frontiers.len() < graph.points.len() {
-            frontiers.resize(graph.points.len(), Place::default());
-        }
-        let Some(&first) = ahead.points.first() else { return Some(()) };
-        for &label in here {
-            if !self.hopeless(label, &first) {
-                self.settle(&mut frontiers[0], label)?;
-            }
-        }
-        let mut last = std::mem::take(&mut at_start[section.next as usize]);
-        self.walk(index, &ahead, frontiers, &mut last)?;
-        at_start[section.next as usize] = last;
-        Some(())
-    }
-
-    /// What can still come from each point of a section on, within it and after it.
-    fn ahead(&self, section: &SectionCuts, rest: Values) -> Ahead {
-        let graph = &self.cuts.graphs[section.graph as usize];
-        let mut points = vec![rest; graph.points.len()];
-        for (j, floor) in self.floors.iter().enumerate() {
-            let within = self.cuts.places(section, floor.valued);
-            points.iter_mut().zip(within).for_each(|(p, w)| p[j] += w);
-        }
-        Ahead { points, rest }
-    }
-
-    /// Moves labels across a section, from point to point, and beyond its last one to `last`.
-    fn walk(
-        &mut self,
-        index: usize,
-        ahead: &Ahead,
-        frontiers: &mut [Place],
-        last: &mut Place,
-    ) -> Option<()> {
-        let section = &self.cuts.sections[index];
-        let graph = &self.cuts.graphs[section.graph as usize];
-        let mut ranges: Vec<Option<Range<u32>>> = Vec::with_capacity(section.offers.len());
-        for offer in &section.offers {
-            ranges.push(match offer {
-                Some(offer) => Some(self.yields(offer)?),
-                None => None,
-            });
-        }
-        for (p, point) in graph.points.iter().enumerate() {
-            let place = std::mem::take(&mut frontiers[p]);
-            let labels = self.cull(place)?;
-            for &from in &labels {
-                // Without a rip here. The empty label moves past sections by itself.
-                let passes = point.skip != END || from != 0;
-                if passes && !self.hopeless(from, ahead.at(point.skip)) {
-                    self.settle(next_place(frontiers, last, point.skip), from)?;
-                }
-                for arc in point.arcs.clone() {
-                    let to = graph.arcs[arc as usize];
-                    let Some(range) = ranges[to.row as usize].clone() else { continue };
-                    let next = next_place(frontiers, last, to.next);
-                    for given in range {
-                        let i = u32::try_from(index).unwrap_or(NONE);
-                        let p = u32::try_from(p).unwrap_or(NONE);
-                        self.extend(next, from, (i, p, arc, given), ahead.at(to.next))?;
-                    }
-                }
-            }
-        }
-        Some(())
-    }
-
-    /// Adds a rip to a label, and the new label to a place unless it is hopeless or known there.
-    fn extend(
-        &mut self,
-        place: &mut Place,
-        from: u32,
-        (section, point, arc, given): (u32, u32, u32, u32),
-        after: &Values,
-    ) -> Option<()> {
-        self.spend(1)?;
-        let old = self.labels[from as usize];
-        let give = &self.yields[given as usize];
-        let counts = old.counts.plus(give.counts, self.caps);
-        if counts == old.counts {
-            return Some(());
-        }
-        let mut values = [0; FLOORS];
-        values.iter_mut().zip(&self.prices).for_each(|(v, prices)| *v = counts.value(prices));
-        if self.too_little(&values, after) {
-            return Some(());
-        }
-        // A new section costs two crosscuts; one that follows a curve more than any saw cuts.
-        let of = &self.cuts.sections[section as usize];
-        let follows = self.cuts.graphs[of.graph as usize].follows;
-        let opened = match (old.section == section, follows) {
-            (true, _) => 0,
-            (false, false) => 2,
-            (false, true) => CURVE,
-        };
-        let cuts = if self.few { old.cuts.saturating_add(give.cuts + opened) } else { 0 };
-        let label = u32::try_from(self.labels.len()).ok().filter(|&l| l != NONE)?;
-        let known = place.by_counts.entry(counts).or_insert(label);
-        if *known != label {
-            if self.labels[*known as usize].cuts <= cuts {
-                return Some(());
-            }
-            *known = label;
-        }
-        self.labels.push(Label { counts, values, cuts, before: from, section, point, arc, given });
-        Some(())
-    }
-
-    /// Adds a label that exists to a place, unless an equal one is there.
-    fn settle(&mut self, place: &mut Place, label: u32) -> Option<()> {
-        self.spend(1)?;
-        let Label { counts, cuts, .. } = self.labels[label as usize];
-        let labels = &self.labels;
-        place
-            .by_counts
-            .entry(counts)
-            .and_modify(|known| {
-                if labels[*known as usize].cuts > cuts {
-                    *known = label;
-                }
-            })
-            .or_insert(label);
-        Some(())
-    }
-
-    /// The labels of a place that no other there covers, in an order that does not depend on the
-    /// map's.
-    fn cull(&mut self, place: Place) -> Option<Vec<u32>> {
-        let mut all: Vec<(u32, Lanes, u16, u32)> = place
-            .by_counts
-            .into_iter()
-            .map(|(counts, l)| (counts.total(), counts, self.labels[l as usize].cuts, l))
-            .collect();
-        if all.len() > self.beam {
-            let value = |l: u32| self.labels[l as usize].values[0];
-            all.sort_unstable_by_key(|&(_, counts, _, l)| std::cmp::Reverse((value(l), counts)));
-            all.truncate(self.beam);
-        }
-        // One that covers another has the greater total.
-        all.sort_unstable_by_key(|&(total, counts, _, _)| std::cmp::Reverse((total, counts)));
-        let mut kept: Vec<(Lanes, u16, u32)> = Vec::with_capacity(all.len());
-        for (_, counts, cuts, label) in all {
-            self.spend(kept.len() as u64 / 8 + 1)?;
-            if !kept.iter().any(|k| k.0.covers(counts) && k.1 <= cuts) {
-                kept.push((counts, cuts, label));
-            }
-        }
-        Some(kept.into_iter().map(|k| k.2).collect())
-    }
-
-    /// What the rip of an offer can give, those that others cover left out.
-    fn yields(&mut self, offer: &Offer) -> Option<Range<u32>> {
-        let key = (offer.stacks, offer.leaves.to_vec());
-        if let Some(known) = self.by_offer.get(&key) {
-            return Some(known.clone());
-        }
-        let mut leaves: Vec<Vec<Yield>> = Vec::with_capacity(offer.leaves.len());
-        for l in 0..offer.leaves.len() {
-            leaves.push(self.leaf(offer, l)?);
-        }
-        let mut all: Vec<Yield> = Vec::new();
-        for stack in &{ self.cuts }.stacks[offer.stacks as usize] {
-            let none = Yield { counts: Lanes::default(), cuts: 0, leaves: Vec::new() };
-            let mut sums = vec![none];
-            for (l, &n) in stack.iter().enumerate() {
-                for _ in 0..n {
-                    let mut more = sums.clone();
-                    for sum in &sums {
-                        for leaf in &leaves[l] {
-                            let counts = sum.counts.plus(leaf.counts, self.caps);
-                            let cuts = sum.cuts + leaf.cuts + u16::from(!sum.leaves.is_empty());
-                            let mut list = sum.leaves.clone();
-                            list.extend_from_slice(&leaf.leaves);
-                            self.spend(more.len() as u64 / COMPARED)?;
-                            self.keep(&mut more, Yield { counts, cuts, leaves: list });
-                        }
-                    }
-                    sums = more;
-                }
-            }
-            for sum in sums {
-                if sum.counts != Lanes::default() {
-                    // The rip itself is one cut.
-                    self.spend(all.len() as u64 / COMPARED)?;
-                    self.keep(&mut all, Yield { cuts: sum.cuts + 1, ..sum });
-                }
-            }
-        }
-        let first = u32::try_from(self.yields.len()).unwrap_or(NONE);
-        self.yields.extend(all);
-        let range = first..u32::try_from(self.yields.len()).unwrap_or(NONE);
-        self.by_offer.insert(key, range.clone());
-        Some(range)
-    }
-
-    /// What one leaf can give within the section.
-    fn leaf(&mut self, offer: &Offer, leaf: usize) -> Option<Vec<Yield>> {
-        let (index, upto) = offer.leaves[leaf];
-        let cuts = self.cuts;
-        let profile = &cuts.profiles[index as usize];
-        let mut kept = Vec::new();
-        for (e, entry) in profile.entries[..upto as usize].iter().enumerate() {
-            let mut counts = Lanes::default();
-            let sawn = u16::try_from(entry.strips.len()).unwrap_or(u16::MAX);
-            for &strip in &entry.strips {
-                let item = usize::from(profile.items[usize::from(strip)]);
-                for item in cuts.nested.items.serves(item) {
-                    counts = counts.with(item, 1);
-                }
-            }
-            let counts = counts.plus(Lanes::default(), self.caps);
-            let e = u32::try_from(e).unwrap_or(NONE);
-            self.spend(kept.len() as u64 / COMPARED)?;
-            self.keep(&mut kept, Yield { counts, cuts: sawn, leaves: vec![(leaf, index, e)] });
-        }
-        Some(kept)
-    }
-
-    fn keep(&self, kept: &mut Vec<Yield>, new: Yield) {
-        let covers =
-            |a: &Yield, b: &Yield| a.counts.covers(b.counts) && (!self.few || a.cuts <= b.cuts);
-        if !kept.iter().any(|k| covers(k, &new)) {
-            kept.retain(|k| !covers(&new, k));
-            kept.push(new);
-        }
-    }
-
-    /// The cut that led to a label.
-    fn trace(&self, label: u32) -> Cut {
-        let mut sections: Vec<ChosenSection> = Vec::new();
-        let mut at = self.labels[label as usize];
-        while at.given != NONE {
-            let leaves = self.yields[at.given as usize].leaves.clone();
-            let rip = ChosenRip { point: at.point, arc: at.arc, leaves };
-            match sections.last_mut() {
-                Some(last) if last.section == at.section => last.rips.push(rip),
-                _ => sections.push(ChosenSection { section: at.section, rips: vec![rip] }),
-            }
-            at = self.labels[at.before as usize];
-        }
-        sections.reverse();
-        for section in &mut sections {
-            section.rips.reverse();
-        }
-        sections
+        let counted = Counted::new(self, needed)?;
+        search!(counted, |s| s.cheapest(needed), self, floors, few, effort)
     }
 }

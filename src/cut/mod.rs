@@ -19,6 +19,7 @@
 
 pub mod across;
 pub mod board;
+mod labels;
 pub mod lanes;
 pub mod layout;
 pub mod leaf;

@@ -145,13 +145,11 @@ impl BoardCuts {
     }
 
     /// What a stack comes to.
+    #[inline]
     fn stack(&self, valued: &Valued, offer: &Offer, stack: &[u32]) -> i64 {
-        let leaf = |(l, &n): (usize, &u32)| {
-            let (profile, upto) = offer.leaves[l];
-            match (n, upto) {
-                (0, _) | (_, 0) => 0,
-                _ => valued.leaves[profile as usize][upto as usize - 1].0 * i64::from(n),
-            }
+        let leaf = |(l, &n): (usize, &u32)| match n {
+            0 => 0,
+            _ => self.leaf(offer, l, valued) * i64::from(n),
         };
         stack.iter().enumerate().map(leaf).sum()
     }
@@ -159,12 +157,25 @@ impl BoardCuts {
     /// What each row of a section's graph comes to.
     pub(super) fn rows(&self, section: &SectionCuts, valued: &Valued, rows: &mut Vec<i64>) {
         rows.clear();
-        rows.extend(section.offers.iter().map(|offer| {
-            offer.as_ref().map_or(0, |offer| {
-                let stacks = &self.stacks[offer.stacks as usize];
-                stacks.iter().map(|s| self.stack(valued, offer, s)).max().unwrap_or(0)
-            })
-        }));
+        let of = |offer: &Option<Offer>| offer.as_ref().map_or(0, |o| self.rip(o, valued));
+        rows.extend(section.offers.iter().map(of));
+    }
+
+    /// What the rip of an offer comes to.
+    #[inline]
+    pub(super) fn rip(&self, offer: &Offer, valued: &Valued) -> i64 {
+        let stacks = &self.stacks[offer.stacks as usize];
+        stacks.iter().map(|s| self.stack(valued, offer, s)).max().unwrap_or(0)
+    }
+
+    /// What one leaf of an offer comes to.
+    #[inline]
+    pub(super) fn leaf(&self, offer: &Offer, leaf: usize, valued: &Valued) -> i64 {
+        let (profile, upto) = offer.leaves[leaf];
+        match upto {
+            0 => 0,
+            _ => valued.leaves[profile as usize][upto as usize - 1].0,
+        }
     }
 
     /// More than a section can come to: its whole width at the greatest worth for the width taken.

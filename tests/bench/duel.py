@@ -109,6 +109,8 @@ def compare(binary: str, folder: Path, limit: float, patience: int):
             wrong.append(f"not claimed optimal (gap {answer['proof'].get('gap')})")
         if not known:
             pass
+        elif least is None and low is None and not wrong and lined(answer):
+            wrong.append(CHEAPER + ", where it has no plan")
         elif least is None:
             wrong.append("a plan where exact finds none")
         else:

@@ -91,7 +91,9 @@ class Tape:
                 return f"{n // 10_000}.{n % 10_000:04d} m"
             case 3 if q >= 12:
                 feet, rest = divmod(q, 12)
-                return f"{feet}' {text(rest + Fraction(self.r.randint(0, 2), 6))}"
+                rest += Fraction(self.r.randint(0, 2), 6)
+                # Behind feet stand less than 12 inches.
+                return f"{feet}' {text(rest)}" if rest < 12 else text(12 * feet + rest) + " in"
             case 4:
                 return Tape("ten-thousandths", self.r).size(q) + " in"
         return Tape(self.r.choice(["thirds", "sevenths"]), self.r).size(q) + " in"

@@ -238,7 +238,7 @@ proptest! {
         let trail = [vec![1_i64 << 16; need.len()]];
         let fates = vec![Fate::Open; cover.stock.len()];
         let before = (&trail[..], Memory::default());
-        let limits = Limits { nodes: 20_000, undecided: 200, stop: &|| false };
+        let limits = Limits::new(20_000, 200, &|| false);
         let master = Master::new(&cover, fates, None, before, (&prices, &prices));
         let found = master.run(0, limits, &mut |_, _| {});
         let all = choices(&job, &boards, &need);

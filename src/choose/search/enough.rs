@@ -47,6 +47,9 @@ impl Pains {
         joins: 60,
     };
 
+    /// A try in a part of a choice, where boards have too many ways to be listed.
+    pub const PART: Pains = Pains { list: 200_000, sections: 1_500_000, ..Pains::SHORT };
+
     /// So many times as much.
     pub fn times(self, times: u32) -> Pains {
         let all = usize::try_from(times).unwrap_or(1);

@@ -11,6 +11,7 @@
 
 mod branch;
 mod enough;
+mod freed;
 mod greedy;
 mod near;
 mod node;
@@ -20,12 +21,16 @@ mod sums;
 mod tight;
 
 use crate::choose::effort::stages::{
-    CLOSE_ENOUGH, FEW_SETS, MANY_BOARDS, MANY_WAYS, QUICK_SETS, SETS, SLACK_NODES, TURNS, WAYS,
+    CLOSE_ENOUGH, CLOSE_PART, FEW_SETS, MANY_BOARDS, MANY_STRIPS, MANY_WAYS, MET, QUICK_SETS, SETS,
+    SLACK_NODES, SOON, TURNS, WAYS,
 };
 use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::{bound, settle};
 use crate::choose::kernel::cover::{Choice, Cover, Lot, Way, clamped};
+use crate::cut::BoardCuts;
 use crate::cut::list::Floor;
+use enough::Pains;
+use freed::Drawn;
 use near::around;
 use prices::{dual, scales};
 use rayon::prelude::*;
@@ -42,14 +47,24 @@ pub struct Answer {
     pub bound: i64,
     /// Prices of strips at the end, in price parts.
     pub prices: Vec<i64>,
+    /// Ways met of each lot that was not listed.
+    pub met: Vec<Vec<Way>>,
 }
 
-/// Searches a cover. `complete` says that the most a board comes to can be relied on, `known` is a
-/// choice to begin with.
+/// What a search begins with.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Begin<'b> {
+    /// A choice.
+    pub choice: Option<&'b Choice>,
+    /// Likely prices of strips, in units of cost.
+    pub prices: Option<&'b [f64]>,
+}
+
+/// Searches a cover. `complete` says that the most a board comes to can be relied on.
 pub fn search(
     mut cover: Cover<'_>,
     complete: bool,
-    known: Option<Choice>,
+    begin: Begin<'_>,
     effort: Effort<'_>,
     tell: &mut dyn FnMut(&str, Option<i64>, i64),
 ) -> Answer {
@@ -60,6 +75,7 @@ pub fn search(
         // Boards that were cut short may give more.
         bound: if complete { everything + 1 } else { 0 },
         prices: vec![0; cover.need.len()],
+        met: Vec::new(),
     };
     if cover.need.iter().all(|&n| n == 0) {
         return Answer { chosen: Some(Vec::new()), cost: 0, bound: 0, ..nothing };
@@ -74,13 +90,13 @@ pub fn search(
         cut_for_one_kind_each(&mut cover);
     }
     tell("prices", None, 0);
-    let (float_prices, trail) = dual(&mut cover, effort);
+    let (float_prices, trail) = dual(&mut cover, begin.prices, effort);
     let prices = cover.whole_prices(&float_prices);
     let at_prices = bound(&cover, &prices);
     let bound = if complete { cover.scale.whole_units(at_prices.0) } else { 0 };
     let scales = scales(&float_prices);
     let start = first(&cover, many, (&float_prices, &scales), effort);
-    let start = begun(&mut cover, start, known, &float_prices, effort);
+    let start = begun(&mut cover, start, begin.choice.cloned(), &float_prices, effort);
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
     let members: Vec<(usize, i64)> =
         cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
@@ -88,7 +104,8 @@ pub fn search(
         tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
     };
     let mut found = Found { choice: start, bound, ..Found::default() };
-    for stage in stages(effort.depth, &cover.need) {
+    let mut drawn = Drawn::new();
+    for stage in stages(effort.depth, &cover) {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
         if found.bound >= ceiling || (effort.stop)() {
             break;
@@ -106,10 +123,12 @@ pub fn search(
                 }
             }
             // Programs with a row for each board take too long there.
-            Stage::Sets(_) | Stage::Better if many => {}
-            Stage::Sets(undecided) => {
+            Stage::Sets(..) | Stage::Better | Stage::Freed if many => {}
+            Stage::Sets(undecided, longer) => {
                 let fates = settle(&cover, (at_prices.0, &at_prices.1), ceiling);
-                let limits = Limits { nodes: effort.nodes, undecided, stop: effort.stop };
+                let pains = pains(effort.depth);
+                let limits =
+                    Limits { nodes: effort.nodes, undecided, longer, pains, stop: effort.stop };
                 let before = (&trail[..], found.memory);
                 let prices = (&float_prices[..], &scales[..]);
                 let master = Master::new(&cover, fates, found.choice, before, prices);
@@ -122,6 +141,13 @@ pub fn search(
                 let mut tell = |cost, bound| news(cost, bound);
                 found = better(&mut cover, found, start, &at_prices, effort, &mut tell);
             }
+            Stage::Freed => {
+                let (least, mut tell) = (found.bound, |cost| news(Some(cost), found.bound));
+                let improve = |c| {
+                    freed::improve(&cover, c, (&mut drawn, &float_prices), least, effort, &mut tell)
+                };
+                found.choice = found.choice.map(improve);
+            }
             Stage::Listing => list_promising(&mut cover, &prices, ceiling, effort.list * 40),
         }
     }
@@ -129,20 +155,24 @@ pub fn search(
         found.choice = fewest_boards(&cover, &prices, found.choice, effort);
     }
     let proved = if complete { found.bound.max(bound) } else { 0 };
-    let Some(choice) = found.choice else { return Answer { bound: proved, prices, ..nothing } };
+    let met = met(&mut cover);
+    let Some(choice) = found.choice else {
+        return Answer { bound: proved, prices, met, ..nothing };
+    };
     let opened =
         |((lot, cost), way): ((usize, i64), Option<Way>)| Some((cost, (lot, way?.to_vec())));
     let opened: Vec<(i64, (usize, Vec<u32>))> =
         members.into_iter().zip(choice).filter_map(opened).collect();
     let cost = opened.iter().map(|o| o.0).sum();
     let chosen = opened.into_iter().map(|o| o.1).collect();
-    Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices }
+    Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices, met }
 }
 
 /// Lists the ways of the lots of which that is quick.
 fn list_soon(cover: &mut Cover<'_>, effort: Effort<'_>) {
     let list = |lot: &Lot<'_>| {
-        let ways = lot.cuts?.list(&cover.need, &[], effort.list)?;
+        let cuts = lot.cuts.filter(|c| soon(c))?;
+        let ways = cuts.list(&cover.need, &[], effort.list)?;
         (ways.len() <= WAYS).then_some(ways)
     };
     let listed: Vec<Option<Vec<Vec<u32>>>> = cover.lots.par_iter().map(list).collect();
@@ -152,6 +182,15 @@ fn list_soon(cover: &mut Cover<'_>, effort: Effort<'_>) {
             lot.listed = true;
         }
     }
+}
+
+/// The last ways that were met of each lot that was not listed.
+fn met(cover: &mut Cover<'_>) -> Vec<Vec<Way>> {
+    let of = |lot: &mut Lot<'_>| {
+        let mut ways = std::mem::take(&mut lot.ways);
+        if lot.listed { Vec::new() } else { ways.split_off(ways.len().saturating_sub(MET)) }
+    };
+    cover.lots.iter_mut().map(of).collect()
 }
 
 /// A first choice, improved, at good prices and typical ones.
@@ -172,22 +211,48 @@ fn first(
 }
 
 /// The steps to the end. Each way there is exact; which one is quick depends on the job.
-fn stages(depth: Depth, need: &[u32]) -> Vec<Stage> {
+fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
     match depth {
         Depth::Prices => Vec::new(),
-        Depth::Bound => vec![Stage::Sets(QUICK_SETS)],
-        Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS), Stage::Better],
+        Depth::Bound => vec![Stage::Sets(QUICK_SETS, false)],
+        Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
+        Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, true), Stage::Better],
         Depth::Full => {
-            let sets = [Stage::Sets(FEW_SETS), Stage::Better, Stage::Sets(SETS)];
-            let listing = few_strips(need).then_some(Stage::Listing);
+            // Of boards with very many ways hardly a set is cut or shown short, and with many strips
+            // a good choice comes before the proof.
+            let rich = cover.lots.iter().any(|l| !l.listed && l.cuts.is_some_and(|c| !soon(c)));
+            let first = rich || strips(cover) > MANY_STRIPS;
+            let parts = first.then_some([Stage::Sets(QUICK_SETS, false), Stage::Freed]);
+            let sets = [Stage::Sets(FEW_SETS, true), Stage::Freed, Stage::Better];
+            let more = [Stage::Freed, Stage::Sets(SETS, true)];
+            let listing = few_strips(&cover.need).then_some(Stage::Listing);
             [Stage::Sums(1)]
                 .into_iter()
+                .chain(parts.into_iter().flatten())
                 .chain(sets)
+                .chain(more)
                 .chain(listing)
                 .chain([Stage::Sums(40)])
                 .collect()
         }
     }
+}
+
+/// How much work a set of boards is worth.
+fn pains(depth: Depth) -> Pains {
+    if depth == Depth::Part { Pains::PART } else { Pains::SHORT }
+}
+
+/// How many strips are needed.
+fn strips(cover: &Cover<'_>) -> u64 {
+    let families = cover.lots.iter().find_map(|l| l.cuts).map(|c| &c.nested.kinds);
+    let counts = families.map(|f| f.counts(&cover.need));
+    counts.as_ref().unwrap_or(&cover.need).iter().map(|&n| u64::from(n)).sum()
+}
+
+/// Is a board cut into so few sorts of strip that it may be listed soon?
+fn soon(cuts: &BoardCuts) -> bool {
+    cuts.served.items.len() <= SOON
 }
 
 /// The choice to begin with, improved, if it is cheaper than the first one found.
@@ -242,7 +307,9 @@ fn better(
         c.as_ref().map_or(cover.everything() + 1, |c| cover.cost(c))
     };
     let lowest = found.bound;
-    let limits = Limits { nodes: SLACK_NODES, undecided: 1, stop: effort.stop };
+    let pains = pains(effort.depth);
+    let limits =
+        Limits { nodes: SLACK_NODES, undecided: 1, longer: true, pains, stop: effort.stop };
     for _ in 0..if effort.depth == Depth::Full { TURNS } else { 1 } {
         let before = cost(cover, &found.choice);
         if before <= lowest || (effort.stop)() {
@@ -252,7 +319,8 @@ fn better(
         tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
         let gap = cost(cover, &found.choice) as f64 / (lowest.max(1) as f64) - 1.0;
         let (mut low, mut high) = (0.0, gap.clamp(0.002, 0.3));
-        while high - low > CLOSE_ENOUGH && !(effort.stop)() {
+        let close = if effort.depth == Depth::Part { CLOSE_PART } else { CLOSE_ENOUGH };
+        while high - low > close && !(effort.stop)() {
             let more = (low + high) / 2.0;
             let now = cost(cover, &found.choice);
             let fates = settle(cover, (*total, reduced), now);
@@ -320,10 +388,13 @@ fn few_strips(need: &[u32]) -> bool {
 /// A step on the way to a proof.
 #[derive(Clone, Copy)]
 enum Stage {
-    /// Sets of boards, by rows that every choice must meet, until so many sets are undecided.
-    Sets(usize),
+    /// Sets of boards, by rows that every choice must meet, until so many sets are undecided; then
+    /// the cheapest of those may be worked on longer.
+    Sets(usize, bool),
     /// A search for a better choice.
     Better,
+    /// The same with a few boards freed.
+    Freed,
     /// Adding up boards, with so many times the labels.
     Sums(u64),
     /// Listing the ways of all boards that could be in a cheaper plan.

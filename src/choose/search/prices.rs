@@ -7,8 +7,8 @@
 //! takes warm.
 
 use crate::choose::effort::Effort;
-use crate::choose::effort::prices::TRAIL;
-use crate::choose::kernel::cover::{Cover, Way};
+use crate::choose::effort::prices::{ROWS, ROWS_EACH, TRAIL};
+use crate::choose::kernel::cover::{Cover, Lot, Way};
 use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, variable};
 use rayon::prelude::*;
 use rustc_hash::FxHashSet;
@@ -110,9 +110,14 @@ pub fn scales(prices: &[f64]) -> Vec<f64> {
     prices.iter().map(|&p| p.max(mean * 0.2)).collect()
 }
 
-/// Prices from the dual; ways met on the way to them are kept with their lots.
+/// Prices from the dual, beginning with likely ones, if there are any; ways met on the way to them
+/// are kept with their lots.
 #[allow(clippy::cast_precision_loss)]
-pub fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> (Vec<f64>, Vec<Vec<i64>>) {
+pub fn dual(
+    cover: &mut Cover<'_>,
+    likely: Option<&[f64]>,
+    effort: Effort<'_>,
+) -> (Vec<f64>, Vec<Vec<i64>>) {
     let unit = cover.lots.iter().map(|l| l.cost).max().unwrap_or(1).max(1) as f64;
     let mut classes: Vec<Class> =
         cover.lots.iter().map(|l| Class { cost: l.cost as f64 / unit, copies: 0 }).collect();
@@ -122,7 +127,16 @@ pub fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> (Vec<f64>, Vec<Vec<i64
     // No strip can be worth more than all the boards.
     let ceiling = (cover.everything() as f64 / unit + 1.0) * 1.5;
     let need = cover.need.clone();
-    let mut met: FxHashSet<(usize, Way)> = FxHashSet::default();
+    // The last ways met of lots that are not listed are rows from the beginning.
+    let each = (ROWS / cover.lots.len().max(1)).clamp(ROWS_EACH.0, ROWS_EACH.1);
+    let pool = |(lot, l): (usize, &Lot<'_>)| {
+        let ways = if l.listed { &[] } else { &l.ways[l.ways.len().saturating_sub(each)..] };
+        ways.iter().map(move |way| (lot, Arc::clone(way))).collect::<Vec<_>>()
+    };
+    let mut met: FxHashSet<(usize, Way)> = cover.lots.iter().enumerate().flat_map(pool).collect();
+    let mut known: Vec<Row> =
+        met.iter().map(|(board, way)| Row { board: *board, counts: way.to_vec() }).collect();
+    known.sort_unstable_by(|a, b| (a.board, &a.counts).cmp(&(b.board, &b.counts)));
     let mut trail: Vec<Vec<i64>> = Vec::new();
     let mut ask = |now: &[f64]| -> Vec<Row> {
         let scaled: Vec<f64> = now.iter().map(|p| p * unit).collect();
@@ -143,8 +157,10 @@ pub fn dual(cover: &mut Cover<'_>, effort: Effort<'_>) -> (Vec<f64>, Vec<Vec<i64
         }
         rows
     };
-    let guess = vec![ceiling / 1e3; need.len()];
-    let first = ask(&guess);
+    let likely = likely.map(|p| p.iter().map(|p| p / unit).collect());
+    let guess: Vec<f64> = likely.unwrap_or_else(|| vec![ceiling / 1e3; need.len()]);
+    let mut first = ask(&guess);
+    first.extend(known);
     let found = find(&need, &classes, first, ceiling, effort.rounds, |now| {
         if (effort.stop)() { Vec::new() } else { ask(now) }
     });

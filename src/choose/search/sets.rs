@@ -28,8 +28,19 @@ pub struct Limits<'a> {
     /// After so many sets that could not be decided with little work; then only the cheapest are
     /// worked on longer.
     pub undecided: usize,
+    /// Those are worked on at all.
+    pub longer: bool,
+    /// Work that each set is worth at first.
+    pub pains: Pains,
     /// When this says so; asked between batches.
     pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+impl<'a> Limits<'a> {
+    /// So many nodes and undecided sets, those worked on longer in the end.
+    pub fn new(nodes: usize, undecided: usize, stop: &'a (dyn Fn() -> bool + Sync)) -> Self {
+        Limits { nodes, undecided, longer: true, pains: Pains::SHORT, stop }
+    }
 }
 
 /// What a search knows at its end, for another one after it.
@@ -231,8 +242,9 @@ impl<'a> Master<'a> {
             }
             tell(self.best.as_ref().map(|_| self.cost), self.proved(&open));
         }
-        if self.more > 0.0 {
-            return self.found(lowest);
+        if self.more > 0.0 || !limits.longer {
+            let bound = if self.more > 0.0 { lowest } else { self.proved(&open).max(lowest) };
+            return self.found(bound);
         }
         // Where other searches are to follow, only the cheapest sets are worked on longer.
         let rounds: &[(u32, usize)] = if short(&self) { &LONGER } else { &[(10, FIRST)] };
@@ -437,7 +449,7 @@ impl<'a> Master<'a> {
                 return Step::Done;
             }
         }
-        let (answer, met) = self.ask(&set, Pains::SHORT, limits);
+        let (answer, met) = self.ask(&set, limits.pains, limits);
         node.relaxed = Some(relaxed);
         Step::Set(node, set, answer, met)
     }
@@ -512,7 +524,9 @@ mod tests {
     use crate::choose::search::greedy;
     use proptest::prelude::*;
 
-    const LIMITS: Limits<'static> = Limits { nodes: 10_000, undecided: 100, stop: &|| false };
+    fn limits() -> Limits<'static> {
+        Limits::new(10_000, 100, &|| false)
+    }
 
     proptest! {
         #[test]
@@ -525,7 +539,7 @@ mod tests {
             let trail = [cover.whole_prices(&prices)];
             let before = (&trail[..], Memory::default());
             let master = Master::new(&cover, fates, known, before, (&prices, &scales));
-            let found = master.run(0, LIMITS, &mut |_, _| {});
+            let found = master.run(0, limits(), &mut |_, _| {});
             if let Some(choice) = &found.choice {
                 prop_assert!(cover.meets(choice));
             }
@@ -543,12 +557,12 @@ mod tests {
                 let before = (&trail[..], memory);
                 Master::new(&cover, fates.clone(), choice, before, (&prices, &scales))
             };
-            let first = new(None, Memory::default()).with_slack(more).run(0, LIMITS, &mut |_, _| {});
+            let first = new(None, Memory::default()).with_slack(more).run(0, limits(), &mut |_, _| {});
             prop_assert_eq!(first.bound, 0);
             if let Some(choice) = &first.choice {
                 prop_assert!(cover.meets(choice));
             }
-            let found = new(first.choice, first.memory).run(0, LIMITS, &mut |_, _| {});
+            let found = new(first.choice, first.memory).run(0, limits(), &mut |_, _| {});
             prop_assert_eq!(found.choice.map(|c| cover.cost(&c)), least(&cover));
             prop_assert_eq!(found.bound, least(&cover).unwrap_or(cover.everything() + 1));
         }

@@ -1,0 +1,163 @@
+//! Better choices where boards can't be listed: a few opened boards are freed, and what they gave is
+//! had from them and from all boards that are whole, as a choice of its own.
+//!
+//! Of dozens of kinds of strip nearly every set of boards stays undecided. What a few boards gave is
+//! a far smaller need: with the others kept as they are, the cheapest boards for it are mostly found,
+//! and often proved to be the cheapest. Nothing is proved of the whole choice by it.
+
+use crate::choose::effort::freed::{AGAIN, FREED, LABELS, LIST, NODES, TRIES, WORTH};
+use crate::choose::effort::{Depth, Effort};
+use crate::choose::kernel::cover::{Choice, Cover, Way, owed};
+use crate::choose::search::{Answer, Begin, search};
+use rayon::prelude::*;
+
+/// Numbers that look drawn, the same in every run.
+pub struct Drawn(u64);
+
+impl Drawn {
+    /// The first of them are to come.
+    pub fn new() -> Self {
+        Drawn(1)
+    }
+
+    /// A number below `end`, which is not 0.
+    fn below(&mut self, end: usize) -> usize {
+        // Knuth's multiplier and increment for 64 bits (The Art of Computer Programming 2, 3.3.4).
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        usize::try_from(self.0 >> 33).unwrap_or(0) % end
+    }
+
+    /// So many of these boards: one, and others that give strips of the same kinds, as long as
+    /// there are any.
+    fn alike(&mut self, choice: &Choice, mut of: Vec<usize>, count: usize) -> Vec<usize> {
+        let first = of.swap_remove(self.below(of.len()));
+        let shared = |b: &usize| match (&choice[first], &choice[*b]) {
+            (Some(a), Some(b)) => a.iter().zip(b.iter()).any(|(a, b)| a.min(b) > &0),
+            _ => false,
+        };
+        let (near, far): (Vec<usize>, Vec<usize>) = of.into_iter().partition(shared);
+        let mut boards = vec![first];
+        boards.extend(self.some(near, count - 1));
+        boards.extend(self.some(far, count.saturating_sub(boards.len())));
+        boards
+    }
+
+    /// So many of these, in the order in which they were drawn.
+    fn some(&mut self, mut of: Vec<usize>, count: usize) -> Vec<usize> {
+        (0..count.min(of.len())).map(|_| of.swap_remove(self.below(of.len()))).collect()
+    }
+}
+
+/// Improves a choice, until it costs little more than `least` or nothing is found for long.
+pub fn improve(
+    cover: &Cover<'_>,
+    mut choice: Choice,
+    (drawn, prices): (&mut Drawn, &[f64]),
+    least: i64,
+    effort: Effort<'_>,
+    tell: &mut dyn FnMut(i64),
+) -> Choice {
+    // With little left to gain, others find it sooner.
+    let enough = least + least / WORTH;
+    let (mut sizes, mut failed) = ([*FREED.start(); 2], 0);
+    for _ in 0..TRIES {
+        let opened: Vec<usize> = (0..choice.len()).filter(|&b| choice[b].is_some()).collect();
+        if (effort.stop)() || failed >= AGAIN || opened.len() < 2 || cover.cost(&choice) <= enough {
+            break;
+        }
+        // Side by side: boards that give the same strips, and any.
+        let alike = drawn.alike(&choice, opened.clone(), sizes[0]);
+        let tries = [alike, drawn.some(opened, sizes[1])];
+        let found: Vec<(Option<Choice>, bool)> =
+            tries.par_iter().map(|freed| instead(cover, &choice, freed, prices, effort)).collect();
+        // As many as are planned in full.
+        for (size, (_, all)) in sizes.iter_mut().zip(&found) {
+            *size = (if *all { *size + 1 } else { *size - 1 }).clamp(*FREED.start(), *FREED.end());
+        }
+        failed += 1;
+        let cost = |choice: &Choice| cover.cost(choice);
+        if let Some(better) = found.into_iter().filter_map(|f| f.0).min_by_key(cost) {
+            (choice, failed) = (better, 0);
+            tell(cover.cost(&choice));
+        }
+    }
+    choice
+}
+
+/// A cheaper choice that differs in the freed boards and those that were whole, and whether it is
+/// certain that there is none cheaper than what was found.
+fn instead(
+    cover: &Cover<'_>,
+    choice: &Choice,
+    freed: &[usize],
+    prices: &[f64],
+    effort: Effort<'_>,
+) -> (Option<Choice>, bool) {
+    let mut kept = choice.clone();
+    freed.iter().for_each(|&b| kept[b] = None);
+    let before: i64 = freed.iter().map(|&b| cover.lot(b).cost).sum();
+    let missing = cover.missing(&kept);
+    let need: Vec<u32> =
+        missing.iter().map(|&m| u32::try_from(m.max(0)).unwrap_or(u32::MAX)).collect();
+    let prices = at_need(cover, &need, prices);
+    // Boards that can't be part of anything cheaper are passed over.
+    let whole = cover.whole_prices(&prices);
+    let most: Vec<i64> =
+        (0..cover.lots.len()).into_par_iter().map(|lot| cover.most(lot, &whole)).collect();
+    let over = |b: usize| {
+        let lot = cover.stock[b].lot;
+        cover.scale.parts_of(cover.lots[lot].cost) - i128::from(most[lot])
+    };
+    let others: Vec<usize> =
+        (0..kept.len()).filter(|&b| choice[b].is_none() && cover.lot(b).cost < before).collect();
+    let gains = |boards: &[usize]| boards.iter().map(|&b| over(b).min(0)).sum::<i128>();
+    let room =
+        cover.scale.parts_of(before - 1) - (owed(&need, &whole) + gains(freed) + gains(&others));
+    if room < 0 {
+        return (None, true);
+    }
+    // Those that are free, by lot; of equal boards freed ones first.
+    let mut free: Vec<Vec<usize>> = vec![Vec::new(); cover.lots.len()];
+    for board in freed.iter().copied().chain(others.into_iter().filter(|&b| over(b) <= room)) {
+        free[cover.stock[board].lot].push(board);
+    }
+    let of_use: Vec<usize> = (0..free.len()).filter(|&lot| !free[lot].is_empty()).collect();
+    let free: Vec<Vec<usize>> = of_use.iter().map(|&lot| std::mem::take(&mut free[lot])).collect();
+    let copies: Vec<usize> = free.iter().map(Vec::len).collect();
+    let lots = of_use.iter().map(|&lot| cover.lots[lot].clone()).collect();
+    let (scale, stop) = (cover.scale, cover.stop.clone());
+    let part = Cover { need, stock: Cover::stock(&copies), lots, scale, stop };
+    let boards = free.concat();
+    let known: Choice = boards.iter().map(|&b| choice[b].clone()).collect();
+    let effort = Effort { list: LIST, sums: LABELS, nodes: NODES, depth: Depth::Part, ..effort };
+    let begin = Begin { choice: Some(&known), prices: Some(&prices) };
+    let Answer { chosen, cost, bound, .. } = search(part, true, begin, effort, &mut |_, _, _| {});
+    let all = bound >= cost;
+    let Some(chosen) = chosen.filter(|_| cost < before) else { return (None, all) };
+    let mut next = vec![0; free.len()];
+    for (lot, way) in chosen {
+        kept[free[lot][next[lot]]] = Some(Way::from(way));
+        next[lot] += 1;
+    }
+    (Some(kept).filter(|k| cover.meets(k)), all)
+}
+
+/// Prices for a smaller need: what is not needed is worth nothing, and where no more are needed of a
+/// shorter strip than of a longer one that serves for it, all worth goes to the longer one.
+fn at_need(cover: &Cover<'_>, need: &[u32], prices: &[f64]) -> Vec<f64> {
+    let mut prices = prices.to_vec();
+    let Some(cuts) = cover.lots.iter().find_map(|l| l.cuts) else { return prices };
+    let families = &cuts.nested.kinds;
+    for &kind in families.longest_first().iter().rev() {
+        let longer = families.served_by(kind).skip(1).find(|&k| need[k] >= need[kind]);
+        let price = prices[kind];
+        match longer {
+            Some(longer) if need[kind] > 0 => prices[longer] += price,
+            None if need[kind] > 0 => continue,
+            _ => {}
+        }
+        prices[kind] = 0.0;
+    }
+    prices
+}
