@@ -7,6 +7,7 @@ use proptest::prelude::*;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use stripwright::cut::BoardCuts;
+use stripwright::cut::list::Floor;
 use stripwright::cut::ranges::Places;
 use stripwright::length::{Length, Units};
 use stripwright::lumber::Board;
@@ -460,6 +461,56 @@ proptest! {
         let listed = case.listed();
         prop_assert_eq!(&listed, &ways);
         can_be_cut(&case, &ways);
+    }
+
+    /// Of less than everything that is wanted. Where no more are wanted of the shorter strip than of
+    /// the longer one, it counts for no more than the longer ones that serve for it; what is worth
+    /// less than a floor may be left out, nothing else.
+    #[test]
+    fn a_part_of_what_is_wanted(
+        case in case(6),
+        bow in -8..=8_i64,
+        length in 2..=7_i64,
+        kerf in prop::option::of(0..=1_i64),
+        part in [0..5_u32, 0..5_u32],
+        prices in [0..9_i64, 0..9_i64],
+        least in 0..40_i64,
+    ) {
+        let mut case = Case { bow, resaw: kerf, apart: false, ..case };
+        prop_assume!(length != case.kinds[0].length);
+        case.kinds[1] = Kind { length, wanted: 4, ..case.kinds[0].clone() };
+        case.kinds[0].wanted = 4;
+        let [long, short] = if case.kinds[0].length > length { [0, 1] } else { [1, 0] };
+        let implied = part[short] <= part[long];
+        let cap = |w: &Counts| -> Counts {
+            let mut w: Counts = w.iter().zip(part).map(|(&n, p)| n.min(p)).collect();
+            if implied {
+                w[short] = w[long].min(part[short]);
+            }
+            w
+        };
+        let worth = |w: &Counts| -> i64 {
+            let [of_long, of_short] = [long, short].map(|k| i64::from(w[k]) * prices[k]);
+            let for_both = i64::from(w[long]) * prices[short];
+            of_long + if implied { for_both } else { of_short }
+        };
+        let ways = Brute { case: &case }.ways();
+        let cuts = case.cuts().0;
+        let valued = cuts.value(&prices);
+        let floor = Floor { valued: &valued, least };
+        let covers = |a: &Counts, b: &Counts| a.iter().zip(b).all(|(a, b)| a >= b);
+        let none = |w: &Counts| w.iter().all(|&n| n == 0);
+        for floors in [&[][..], &[floor][..]] {
+            let listed = cuts.list(&part, floors, u64::MAX).unwrap();
+            for way in ways.iter().map(cap).filter(|w| !none(w)) {
+                if floors.is_empty() || worth(&way) >= least {
+                    prop_assert!(listed.iter().any(|l| covers(l, &way)), "{way:?} of {listed:?}");
+                }
+            }
+            for l in &listed {
+                prop_assert!(ways.iter().any(|w| covers(w, l)), "{l:?} of {ways:?}");
+            }
+        }
     }
 
     /// The most that a board comes to at any prices is that of its best way.

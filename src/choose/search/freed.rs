@@ -161,3 +161,62 @@ fn at_need(cover: &Cover<'_>, need: &[u32], prices: &[f64]) -> Vec<f64> {
     }
     prices
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Drawn, at_need, improve};
+    use crate::choose::effort::EFFORT;
+    use crate::choose::kernel::trial::{least, priced};
+    use crate::choose::search::greedy;
+    use proptest::prelude::*;
+
+    #[test]
+    fn boards_are_drawn_once_each_and_the_same_in_every_run() {
+        let [mut a, mut b] = [Drawn::new(), Drawn::new()];
+        for count in 0..9 {
+            let some = a.some((0..6).collect(), count);
+            assert_eq!(some, b.some((0..6).collect(), count));
+            let mut sorted = some.clone();
+            sorted.sort_unstable();
+            sorted.dedup();
+            assert_eq!((some.len(), sorted.len()), (count.min(6), count.min(6)));
+        }
+    }
+
+    #[test]
+    fn boards_that_give_the_same_strips_are_freed_first() {
+        let way = |n: [u32; 2]| Some(n.into());
+        let choice = vec![way([1, 0]), way([0, 2]), way([3, 0]), way([0, 1]), way([1, 0])];
+        let mut drawn = Drawn::new();
+        for _ in 0..20 {
+            let boards = drawn.alike(&choice, (0..5).collect(), 2);
+            let kinds: Vec<bool> = boards.iter().map(|b| [0, 2, 4].contains(b)).collect();
+            assert!(kinds[0] == kinds[1] && boards[0] != boards[1], "{boards:?}");
+            let mut all = drawn.alike(&choice, (0..5).collect(), 9);
+            all.sort_unstable();
+            assert_eq!(all, [0, 1, 2, 3, 4]);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_better_choice_is_enough_and_costs_no_more((cover, prices) in priced()) {
+            prop_assume!(cover.need.iter().any(|&n| n > 0));
+            let none = vec![None; cover.stock.len()];
+            let Some(start) = greedy::complete(&cover, &prices, none) else { return Ok(()) };
+            let (before, mut told) = (cover.cost(&start), Vec::new());
+            let mut tell = |cost| told.push(cost);
+            let drawn = &mut Drawn::new();
+            let new = improve(&cover, start, (drawn, &prices), 0, EFFORT, &mut tell);
+            prop_assert!(cover.meets(&new));
+            let cost = cover.cost(&new);
+            prop_assert!(cost <= before && Some(cost) >= least(&cover));
+            prop_assert_eq!(told.last().copied().unwrap_or(before), cost);
+            // So few boards are all freed at once sooner or later, or two choices cost the same.
+            let opened = new.iter().flatten().count();
+            prop_assert!(opened < 2 || opened > 4 || Some(cost) == least(&cover));
+            // Boards without cuts know of no families.
+            prop_assert_eq!(at_need(&cover, &cover.need, &prices), prices);
+        }
+    }
+}
