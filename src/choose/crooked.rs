@@ -80,6 +80,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     // A bound that holds everywhere comes first, from prices: a search that is stopped has no time
     // for one in the end.
     let mut early = 0;
+    let mut begun = None;
     if complete(&outlooks, problem) {
         let first = solve::solve(problem, Effort { depth: Depth::Prices, ..effort }, tell);
         early = At::prices(problem, &outlooks, &first.prices)
@@ -98,8 +99,14 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
             let hoped = solve::solve(&mut hopeful(problem, &outlooks), effort, &mut tell);
             early = early.max(known(&hoped, beyond(problem)));
         }
+        begun = first.chosen;
     }
-    let best = solve::solve(problem, effort, tell);
+    let mut best = solve::solve(problem, effort, tell);
+    // Where the search was stopped before it came as far as that.
+    let cost_of = |c: &Option<Vec<(usize, Vec<u32>)>>| c.as_ref().map(|c| problem.cost(c));
+    if begun.is_some() && cost_of(&best.chosen).is_none_or(|c| Some(c) > cost_of(&begun)) {
+        best.chosen = begun;
+    }
     if !complete(&outlooks, problem) {
         return at_least(problem, best, early);
     }

@@ -97,7 +97,9 @@ pub fn many(kinds: &[StripKind], wanted: &[u32]) -> bool {
 fn are_many(families: &[Vec<usize>], wanted: &[u32]) -> bool {
     let of: u64 = families.iter().map(|f| f.len() as u64).sum();
     let strips: u64 = wanted.iter().map(|&n| u64::from(n)).sum();
-    of >= MANY && strips <= of * PLENTY && families.iter().any(|f| f.len() >= FEW)
+    // Some lengths in one family, or two in each on the average.
+    let lengths = families.iter().any(|f| f.len() >= FEW) || of >= 2 * families.len() as u64;
+    of >= MANY && strips <= of * PLENTY && lengths
 }
 
 /// The kinds that are wanted, by families, each the longest first.

@@ -2,6 +2,7 @@
 
     python bench.py --bin target/release/stripwright [--limit 60] [--only one,four] [--md FILE]
     python bench.py --bin ... --growth [--md FILE]
+    python bench.py --bin ... --classes [--only class-6-40,kinds-5] [--limit 60] [--md FILE]
 
 For each job: stripwright's wall time (whole process), cost, bound, gap and peak memory; then, in
 the same run and with the same time limit, the job as one model (whole.py) and as the listed ways
@@ -9,6 +10,11 @@ the same run and with the same time limit, the job as one model (whole.py) and a
 seconds over stripwright's. The listed ways come from exact.py, or from a program given as --ways
 that reads the two files and writes {"ways": [[[count, ...], ...] for each board]}; the time for
 the listing is shown apart and not counted in the ratios. All use two threads.
+
+--classes: classes in which every paddle has a size of its own, beside the same boards planned as
+if there were one to four sizes only, each large enough for all that are put into it. What such a
+plan costs a plan of the class need not cost more than: the ratios, ours over theirs, should be 1
+or less.
 """
 
 from __future__ import annotations
@@ -17,6 +23,7 @@ import argparse
 import json
 import os
 import platform
+import re
 import signal
 import subprocess
 import sys
@@ -250,6 +257,55 @@ def growth(a, tmp: Path) -> str:
     return f"{machine()}; {a.seeds} seeds each; time limit {a.limit:g} s.\n\n" + "\n\n".join(out)
 
 
+CLASSES = [(f, 0) for f in ("class-6-40", "class-8-30", "class-12-40", "class-12-60", "class-24-100", "class-36-150", "kinds-4", "kinds-5")]
+
+
+def pretended(text: str, sizes: int) -> str | None:
+    """The job with its paddles put into so many sizes; None where those are not alike but for size."""
+    head, *paddles = text.split("[[paddle]]")
+    own = re.compile(r'\n(name|length|loom|quantity) = "?([^"\n]*)"?')
+    parsed = [dict(own.findall(p)) for p in paddles]
+    if len({own.sub("", p).strip() for p in paddles}) > 1 or len(paddles) <= sizes:
+        return None
+    order = sorted(range(len(paddles)), key=lambda i: -float(parsed[i]["length"]))
+    out = head
+    for n in range(sizes):
+        group = order[n * len(order) // sizes : (n + 1) * len(order) // sizes]
+        length = max(float(parsed[i]["length"]) for i in group)
+        # A loom so short that blades are as long as the longest one.
+        blade = max((float(parsed[i]["length"]) - float(parsed[i]["loom"])) / 2 for i in group)
+        of = dict(name=f'"size {n + 1}"', quantity=sum(int(parsed[i]["quantity"]) for i in group), length=f'"{length:g}"', loom=f'"{length - 2 * blade:g}"')
+        out += "[[paddle]]" + own.sub(lambda m: f"\n{m.group(1)} = {of[m.group(1)]}", paddles[group[0]])
+    return out
+
+
+def classes(a, todo, tmp: Path) -> str:
+    rows = []
+    head = ["job", "seconds", "cost", "bound", "gap", "checker"] + [f"as {n} size{'s'[: n > 1]} (s)" for n in range(1, 5)] + ["ratio to the best"]
+    for flavour, seed in todo:
+        folder = generate.write(flavour, seed, tmp / f"{flavour}-{seed}")
+        text = (folder / "paddles.toml").read_text()
+        r = run(a.bin, folder, a.limit)
+        verdict = "-" if r.cost is None else "BROKEN" if judge.judge(jobs.read(folder / "boards.csv", folder / "paddles.toml"), r.plan) else "holds"
+        cells, best = [], None
+        for n in range(1, 5):
+            other = pretended(text, n)
+            if other is None:
+                cells.append("-")
+                continue
+            (folder / "paddles.toml").write_text(other)
+            p = run(a.bin, folder, a.limit)
+            cells.append(f"{show(p.cost, '{:.2f}')} ({p.seconds:.1f})")
+            if p.cost is not None:
+                best = p.cost if best is None else min(best, p.cost)
+        (folder / "paddles.toml").write_text(text)
+        ratio = None if best is None or r.cost is None else r.cost / best
+        rows.append([f"{flavour} {seed}", f"{r.seconds:.1f}", show(r.cost, "{:.2f}"), show(r.bound, "{:.2f}"), percent(r.gap), verdict, *cells, show(ratio, "{:.3f}")])
+        print(*rows[-1], sep=" | ", flush=True)
+        keep(a.md, table(head, rows))
+    return f"{machine()}; time limit {a.limit:g} s.\n\n" + table(head, rows)
+
+
 def main() -> int:
     ap = argparse.ArgumentParser()
     ap.add_argument("--bin", default="target/release/stripwright")
@@ -260,12 +316,13 @@ def main() -> int:
     ap.add_argument("--largest", type=int, default=150_000, help="most variables of the whole model")
     ap.add_argument("--alone", action="store_true", help="stripwright only")
     ap.add_argument("--growth", action="store_true")
+    ap.add_argument("--classes", action="store_true")
     ap.add_argument("--seeds", type=int, default=5, help="seeds for each point of --growth")
     ap.add_argument("--md", default=None, help="write the tables here")
     a = ap.parse_args()
-    todo = [j for j in JOBS if a.only is None or j[0] in a.only.split(",")]
+    todo = [j for j in (CLASSES if a.classes else JOBS) if a.only is None or j[0] in a.only.split(",")]
     with tempfile.TemporaryDirectory() as tmp:
-        text = growth(a, Path(tmp)) if a.growth else compare(a, todo, Path(tmp))
+        text = growth(a, Path(tmp)) if a.growth else (classes if a.classes else compare)(a, todo, Path(tmp))
     print(text)
     keep(a.md, text)
     return 0

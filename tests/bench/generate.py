@@ -210,6 +210,22 @@ FLAVOURS: dict[str, Flavour] = {
         kinds=(6, 9), sized=True, boards=(4, 9), zones=(0, 4), bent=0.6, priced=0.5, strips=("1/2", "5/8"), pith=0.0,
         lengths=(96, 96, 120, 144), widths=("7/2", "11/2", "29/4"), thick=("3/2", "3/2", "7/4"), unknown=0.0
     ),
+    # The same in the sizes of a class: so many builders, so many boards.
+    **{
+        f"class-{n}-{boards}": Flavour(
+            kinds=(n, n), paddles=(n, n), sized=True, boards=(boards, boards), zones=(2, 6), bent=bent, priced=1.0, strips=("1/4", "3/8", "1/2"),
+            pith=0.0, lengths=(72, 96, 120, 144), widths=("7/2", "11/2", "29/4", "37/4"), thick=("1", "3/2", "7/4"), unknown=0.0, resaw=1.0
+        )
+        for n, boards, bent in [(6, 40, 0.0), (8, 30, 0.1), (12, 40, 0.0), (12, 60, 0.3), (24, 100, 0.1), (36, 150, 0.1)]
+    },
+    # Four and five kinds, each with laminations of its own.
+    **{
+        f"kinds-{n}": Flavour(
+            kinds=(n, n), paddles=(5 * n, 5 * n), boards=(25 * n - 25, 25 * n - 25), zones=(2, 6), bent=0.1, priced=1.0, pith=0.0,
+            lengths=(72, 96, 120, 144), widths=("7/2", "11/2", "29/4", "37/4"), thick=("1", "3/2", "7/4"), unknown=0.0, resaw=1.0
+        )
+        for n in (4, 5)
+    },
     # The sizes to carry.
     "one": Flavour(boards=(12, 12), zones=(8, 8)),
     "four": Flavour(kinds=(1, 2), paddles=(4, 4), boards=(30, 30), zones=(4, 9), priced=0.5, bent=0.15),

@@ -21,8 +21,8 @@ mod sums;
 mod tight;
 
 use crate::choose::effort::stages::{
-    CLOSE_ENOUGH, CLOSE_PART, FEW_SETS, MANY_BOARDS, MANY_STRIPS, MANY_WAYS, MET, QUICK_SETS, SETS,
-    SLACK_NODES, SOON, TURNS, WAYS,
+    CLOSE_ENOUGH, CLOSE_PART, EARLY_BOARDS, EARLY_ROUNDS, FEW_SETS, MANY_BOARDS, MANY_STRIPS,
+    MANY_WAYS, MET, QUICK_SETS, SETS, SLACK_NODES, SOON, TURNS, WAYS,
 };
 use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::{bound, settle};
@@ -90,12 +90,17 @@ pub fn search(
         cut_for_one_kind_each(&mut cover);
     }
     tell("prices", None, 0);
+    let early = early(&mut cover, many, begin, effort);
+    if let Some(choice) = &early {
+        tell("prices", Some(cover.cost(choice)), 0);
+    }
     let (float_prices, trail) = dual(&mut cover, begin.prices, effort);
     let prices = cover.whole_prices(&float_prices);
     let at_prices = bound(&cover, &prices);
     let bound = if complete { cover.scale.whole_units(at_prices.0) } else { 0 };
     let scales = scales(&float_prices);
     let start = first(&cover, many, (&float_prices, &scales), effort);
+    let start = start.or(early);
     let start = begun(&mut cover, start, begin.choice.cloned(), &float_prices, effort);
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
     let members: Vec<(usize, i64)> =
@@ -182,6 +187,21 @@ fn list_soon(cover: &mut Cover<'_>, effort: Effort<'_>) {
             lot.listed = true;
         }
     }
+}
+
+/// Where prices take long, a choice from the first few: a plan, if the search is stopped soon.
+fn early(
+    cover: &mut Cover<'_>,
+    many: bool,
+    begin: Begin<'_>,
+    effort: Effort<'_>,
+) -> Option<Choice> {
+    if many || begin.choice.is_some() || cover.stock.len() <= EARLY_BOARDS {
+        return None;
+    }
+    let effort = Effort { rounds: EARLY_ROUNDS, ..effort };
+    let (prices, _) = dual(cover, begin.prices, effort);
+    greedy::complete(cover, &prices, vec![None; cover.stock.len()])
 }
 
 /// The last ways that were met of each lot that was not listed.
