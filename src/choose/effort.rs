@@ -230,7 +230,7 @@ pub mod freed {
     /// Tries at most.
     pub const TRIES: usize = 300;
     /// So many that find nothing, one after another, are the end.
-    pub const AGAIN: usize = 16;
+    pub const AGAIN: usize = 10;
     /// A choice that costs more than the bound by less than one in so many is not worked on.
     pub const WORTH: i64 = 200;
     /// Comparisons of labels for listing a class outright.

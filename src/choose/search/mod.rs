@@ -241,10 +241,12 @@ fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
             // Of boards with very many ways hardly a set is cut or shown short, and with many strips
             // a good choice comes before the proof.
             let rich = cover.lots.iter().any(|l| !l.listed && l.cuts.is_some_and(|c| !soon(c)));
-            let first = rich || strips(cover) > MANY_STRIPS;
-            let parts = first.then_some([Stage::Sets(QUICK_SETS, false), Stage::Freed]);
-            let sets = [Stage::Sets(FEW_SETS, true), Stage::Freed, Stage::Better];
-            let more = [Stage::Freed, Stage::Sets(SETS, true)];
+            let many = strips(cover) > MANY_STRIPS;
+            let hopeless = rich && many;
+            let parts = (rich || many).then_some([Stage::Sets(QUICK_SETS, false), Stage::Freed]);
+            let sets = [Stage::Sets(FEW_SETS, !hopeless), Stage::Freed, Stage::Better];
+            let more = [Stage::Freed, Stage::Sets(SETS, true)].into_iter();
+            let more = more.take(if hopeless { 1 } else { 2 });
             let listing = few_strips(&cover.need).then_some(Stage::Listing);
             [Stage::Sums(1)]
                 .into_iter()
