@@ -2,7 +2,7 @@
 //! counts.
 //!
 //! Which counts matter is settled here ([`Counted`]); the search itself is in
-//! [`crate::cut::labels`]. Nothing but what is covered or can't reach a wanted value is dropped, so
+//! `labels.rs`. Nothing but what is covered or can't reach a wanted value is dropped, so
 //! the listing is exact.
 
 use crate::cut::board::BoardCuts;
