@@ -25,9 +25,9 @@
 //!   the search runs again; one that stays open at 1/64 in, the plan has a gap.
 
 use crate::choose::effort::crooked::{
-    AT_ONCE, FEW, FINE, MANY, MANY_STRIPS, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
+    AT_ONCE, FEW, FINE, MANY, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
 };
-use crate::choose::effort::{Depth, Effort};
+use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::bound;
 use crate::choose::kernel::cover::clamped;
 use crate::choose::problem::Problem;
@@ -73,6 +73,8 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         class.hoped = outlook.as_ref().map_or(0, |o| o.cuts.most_strips());
     }
     problem.count();
+    let rich = outlooks.iter().flatten().any(|o| o.rich);
+    let many = problem.wanted().iter().sum::<u32>() > MANY_STRIPS;
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
     let complete = |outlooks: &[Option<Outlook>], problem: &Problem<'_>| {
         seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete)
@@ -91,8 +93,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         }
         // Outlooks that get no finer are asked for all they tell of sets of boards, too; so are all
         // where there will hardly be time to settle boards.
-        let many = problem.wanted().iter().sum::<u32>() > MANY_STRIPS;
-        if many || outlooks.iter().flatten().any(|o| o.rich) {
+        if many || rich {
             let effort = Effort { depth: Depth::Bound, ..effort };
             // What it chooses is hoped for, and no news.
             let mut tell = |stage: &str, _: Option<i128>, bound| tell(stage, None, bound);
@@ -108,9 +109,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         best.chosen = begun;
     }
     // Outlooks over all places settle nothing, and with many strips searching with them takes minutes.
-    let rich = outlooks.iter().flatten().any(|o| o.rich);
-    let hopeless = rich && problem.wanted().iter().sum::<u32>() > MANY_STRIPS;
-    if hopeless || !complete(&outlooks, problem) {
+    if rich && many || !complete(&outlooks, problem) {
         return at_least(problem, best, early);
     }
     let proved = prove(problem, &mut outlooks, best, effort);

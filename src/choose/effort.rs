@@ -53,6 +53,11 @@ pub const EFFORT: Effort<'static> = Effort {
 /// Nodes where little is asked: whether there is any choice, or what is missing of one.
 pub const LITTLE: usize = EFFORT.nodes / 20;
 
+/// A job of more strips than this is one of many: the finest levels of lengths are left out, outlooks
+/// are asked for sets of boards before the search, and a good choice is looked for before more than
+/// a few sets are tried.
+pub const MANY_STRIPS: u32 = 150;
+
 /// Jobs of many lengths (`lengths.rs`).
 pub mod lengths {
     /// A job of fewer kinds of strip than this is searched as it is.
@@ -64,12 +69,11 @@ pub mod lengths {
     pub const FEW: usize = 3;
     /// So many groups more than families, level after level.
     pub const LEVELS: [usize; 6] = [0, 2, 5, 9, 14, 20];
-    /// Levels with more groups than this are for jobs of few strips: they are
-    /// soon listed. Twelve builders, 40 boards: proved in 17 s with them, a gap of 3 % after 60 s
-    /// without (of both far less since). 24 builders, 100 boards: the next level took 35 s, longer than the job itself.
+    /// Levels with more groups than this are for jobs of few strips ([`super::MANY_STRIPS`]), whose
+    /// boards are soon listed. Twelve builders, 40 boards: proved in 17 s with them, a gap of 3 %
+    /// after 60 s without (of both far less since). 24 builders, 100 boards: the next level took
+    /// 35 s, longer than the job itself.
     pub const FINE: usize = 9;
-    /// So few strips.
-    pub const FEW_STRIPS: u32 = 150;
     /// A job of more kinds than this is not searched as it is at all: its boards have too many
     /// ways. With 84 kinds, working out those of 100 boards takes some 5 s.
     pub const KINDS: usize = 200;
@@ -92,8 +96,6 @@ pub mod stages {
     /// With more boards than this, copies counted, sets of boards are not searched: the best plan is
     /// what swaps found, and the bound that of prices. Measured with 10,000 copies of each board.
     pub const MANY_BOARDS: usize = 2_000;
-    /// With more strips than this a good choice is looked for before more than a few sets are tried.
-    pub const MANY_STRIPS: u64 = 150;
     /// With more boards than this, some hundred, a first choice comes before good prices do.
     pub const EARLY_BOARDS: usize = 300;
     /// Rounds towards prices that it waits for.
@@ -296,8 +298,6 @@ pub mod crooked {
     pub const ROUNDS: usize = 64;
     /// Pairs of marks that may be worked through for one board, all rounds together.
     pub const WORK: usize = 60_000;
-    /// With more strips than this, outlooks are asked for sets of boards before the search.
-    pub const MANY_STRIPS: u32 = 150;
     /// Of those in one round.
     pub const PAIRS: usize = 5_000;
     /// Searches with outlooks or with new ways.

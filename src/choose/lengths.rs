@@ -13,7 +13,8 @@
 //! Groups are parted further, level after level, where that saves most wood. Each level begins
 //! with the last one's choice. The last level is the job itself.
 
-use crate::choose::effort::lengths::{FEW, FEW_STRIPS, FINE, LEVELS, MANY, PLENTY};
+use crate::choose::effort::MANY_STRIPS;
+use crate::choose::effort::lengths::{FEW, FINE, LEVELS, MANY, PLENTY};
 use crate::choose::laid::{Laid, Opened};
 use crate::choose::problem::Problem;
 use crate::cut::BoardCuts;
@@ -134,7 +135,7 @@ pub fn levels(
     let least = groups.len();
     let (mut long, mut short) = (Groups(groups.clone()), Groups(groups));
     let mut levels = Vec::new();
-    let few = wanted.iter().sum::<u32>() <= FEW_STRIPS;
+    let few = wanted.iter().sum::<u32>() <= MANY_STRIPS;
     for more in LEVELS.into_iter().filter(|&more| few || more <= FINE) {
         while long.0.len() < least + more && long.part(End::Longest, wanted, &dear) {}
         while short.0.len() < least + more && short.part(End::Shortest, wanted, &dear) {}

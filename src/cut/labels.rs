@@ -422,12 +422,13 @@ impl<'a, const N: usize> Search<'a, N> {
             return Some(known.clone());
         }
         let cuts = self.cuts;
-        let mut leaves: Vec<Vec<Yield<N>>> = Vec::with_capacity(offer.leaves.len());
-        for l in 0..offer.leaves.len() {
-            leaves.push(self.leaf(offer, l)?);
-        }
+        let all = 0..offer.leaves.len();
         let of_leaf: Vec<Values> =
-            (0..leaves.len()).map(|l| self.at_floors(|f| cuts.leaf(offer, l, f.valued))).collect();
+            all.map(|l| self.at_floors(|f| cuts.leaf(offer, l, f.valued))).collect();
+        let mut leaves: Vec<Vec<Yield<N>>> = Vec::with_capacity(offer.leaves.len());
+        for (l, best) in of_leaf.iter().enumerate() {
+            leaves.push(self.leaf(offer, l, best)?);
+        }
         let of_rip = self.at_floors(|f| cuts.rip(offer, f.valued));
         let mut all: Vec<Yield<N>> = Vec::new();
         for stack in &cuts.stacks[offer.stacks as usize] {
@@ -485,12 +486,11 @@ impl<'a, const N: usize> Search<'a, N> {
         })
     }
 
-    /// What one leaf can give within the section.
-    fn leaf(&mut self, offer: &Offer, leaf: usize) -> Option<Vec<Yield<N>>> {
+    /// What one leaf can give within the section, where the best it can is worth so much.
+    fn leaf(&mut self, offer: &Offer, leaf: usize, best: &Values) -> Option<Vec<Yield<N>>> {
         let (index, upto) = offer.leaves[leaf];
         let cuts = self.cuts;
         let profile = &cuts.profiles[index as usize];
-        let best = self.at_floors(|f| cuts.leaf(offer, leaf, f.valued));
         let mut kept = Vec::new();
         for (e, entry) in profile.entries[..upto as usize].iter().enumerate() {
             let mut counts = Lanes::default();
@@ -503,7 +503,7 @@ impl<'a, const N: usize> Search<'a, N> {
             }
             let counts = counts.plus(&Lanes::default(), &self.caps);
             self.spend(kept.len() as u64 / COMPARED + 1)?;
-            if self.loses_too_much(&counts, &best) {
+            if self.loses_too_much(&counts, best) {
                 continue;
             }
             let e = u32::try_from(e).unwrap_or(NONE);

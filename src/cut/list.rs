@@ -52,7 +52,7 @@ impl Counted {
                 _ if wanted_of(item) == 0 => None,
                 _ => {
                     counted.items.push(item);
-                    counted.caps.push(counted.cap(cuts, item, wanted)?);
+                    counted.caps.push(Self::cap(cuts, item, wanted)?);
                     Some(counted.items.len() - 1)
                 }
             };
@@ -61,7 +61,7 @@ impl Counted {
     }
 
     /// How many of an item are counted at most.
-    fn cap(&self, cuts: &BoardCuts, item: usize, wanted: &[u32]) -> Option<u32> {
+    fn cap(cuts: &BoardCuts, item: usize, wanted: &[u32]) -> Option<u32> {
         let of = &cuts.served.items[item];
         let cap = match of.standing {
             Standing::Free => wanted[of.kind],

@@ -1,17 +1,11 @@
 //! The bound at given prices, and what it settles about single boards.
 
 use crate::choose::kernel::cover::{Cover, Fate, owed};
-use rayon::prelude::*;
 
 /// The exact bound at whole-number prices, in price parts, and each board's `cost − most`.
 pub fn bound(cover: &Cover<'_>, whole: &[i64]) -> (i128, Vec<i128>) {
-    let most = |lot: usize| cover.most(lot, whole);
-    let most: Vec<i64> = (0..cover.lots.len()).into_par_iter().map(most).collect();
-    let reduced = |b: usize| {
-        let cost = cover.scale.parts_of(cover.lot(b).cost);
-        cost - i128::from(most[cover.stock[b].lot])
-    };
-    let reduced: Vec<i128> = (0..cover.stock.len()).map(reduced).collect();
+    let most = cover.most_of_all(whole);
+    let reduced: Vec<i128> = (0..cover.stock.len()).map(|b| cover.over(b, &most)).collect();
     let gains: i128 = reduced.iter().map(|&r| r.min(0)).sum();
     (owed(&cover.need, whole) + gains, reduced)
 }

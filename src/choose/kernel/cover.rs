@@ -23,6 +23,7 @@
 
 use crate::cut::BoardCuts;
 use crate::stop::Stop;
+use rayon::prelude::*;
 use std::sync::Arc;
 
 /// Parts that one unit of cost is divided into for whole-number prices at most.
@@ -228,6 +229,12 @@ impl<'a> Cover<'a> {
         missing
     }
 
+    /// What is still to be had of each kind beside a choice.
+    pub fn still_needed(&self, choice: &Choice) -> Vec<u32> {
+        let left = |m: i64| u32::try_from(m.max(0)).unwrap_or(u32::MAX);
+        self.missing(choice).into_iter().map(left).collect()
+    }
+
     /// Does the choice give every strip?
     pub fn meets(&self, choice: &Choice) -> bool {
         self.missing(choice).iter().all(|&m| m <= 0)
@@ -245,6 +252,17 @@ impl<'a> Cover<'a> {
             Some(cuts) if !lot.listed => cuts.best(&cuts.value(prices)).0,
             _ => lot.ways.iter().map(|w| worth(w, prices)).max().unwrap_or(0),
         }
+    }
+
+    /// What every lot comes to at most at whole-number prices, in price parts, exact.
+    pub fn most_of_all(&self, prices: &[i64]) -> Vec<i64> {
+        (0..self.lots.len()).into_par_iter().map(|lot| self.most(lot, prices)).collect()
+    }
+
+    /// What a board costs over what lots come to at most, in price parts.
+    pub fn over(&self, board: usize, most: &[i64]) -> i128 {
+        let lot = self.stock[board].lot;
+        self.scale.parts_of(self.lots[lot].cost) - i128::from(most[lot])
     }
 
     /// A way of a lot that comes to most at whole-number prices.

@@ -97,18 +97,12 @@ fn instead(
     let mut kept = choice.clone();
     freed.iter().for_each(|&b| kept[b] = None);
     let before: i64 = freed.iter().map(|&b| cover.lot(b).cost).sum();
-    let missing = cover.missing(&kept);
-    let need: Vec<u32> =
-        missing.iter().map(|&m| u32::try_from(m.max(0)).unwrap_or(u32::MAX)).collect();
+    let need = cover.still_needed(&kept);
     let prices = at_need(cover, &need, prices);
     // Boards that can't be part of anything cheaper are passed over.
     let whole = cover.whole_prices(&prices);
-    let most: Vec<i64> =
-        (0..cover.lots.len()).into_par_iter().map(|lot| cover.most(lot, &whole)).collect();
-    let over = |b: usize| {
-        let lot = cover.stock[b].lot;
-        cover.scale.parts_of(cover.lots[lot].cost) - i128::from(most[lot])
-    };
+    let most = cover.most_of_all(&whole);
+    let over = |b: usize| cover.over(b, &most);
     let others: Vec<usize> =
         (0..kept.len()).filter(|&b| choice[b].is_none() && cover.lot(b).cost < before).collect();
     let gains = |boards: &[usize]| boards.iter().map(|&b| over(b).min(0)).sum::<i128>();

@@ -21,10 +21,10 @@ mod sums;
 mod tight;
 
 use crate::choose::effort::stages::{
-    CLOSE_ENOUGH, CLOSE_PART, EARLY_BOARDS, EARLY_ROUNDS, FEW_SETS, MANY_BOARDS, MANY_STRIPS,
-    MANY_WAYS, MET, QUICK_SETS, SETS, SLACK_NODES, SOON, TURNS, WAYS,
+    CLOSE_ENOUGH, CLOSE_PART, EARLY_BOARDS, EARLY_ROUNDS, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET,
+    QUICK_SETS, SETS, SLACK_NODES, SOON, TURNS, WAYS,
 };
-use crate::choose::effort::{Depth, Effort};
+use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::{bound, settle};
 use crate::choose::kernel::cover::{Choice, Cover, Lot, Way, clamped};
 use crate::cut::BoardCuts;
@@ -241,7 +241,7 @@ fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
             // Of boards with very many ways hardly a set is cut or shown short, and with many strips
             // a good choice comes before the proof.
             let rich = cover.lots.iter().any(|l| !l.listed && l.cuts.is_some_and(|c| !soon(c)));
-            let many = strips(cover) > MANY_STRIPS;
+            let many = strips(cover) > u64::from(MANY_STRIPS);
             let hopeless = rich && many;
             let parts = (rich || many).then_some([Stage::Sets(QUICK_SETS, false), Stage::Freed]);
             let sets = [Stage::Sets(FEW_SETS, !hopeless), Stage::Freed, Stage::Better];

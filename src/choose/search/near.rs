@@ -25,8 +25,7 @@ pub fn around(
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Choice {
     let whole = cover.whole_prices(prices);
-    let most: Vec<i64> =
-        (0..cover.lots.len()).into_par_iter().map(|lot| cover.most(lot, &whole)).collect();
+    let most = cover.most_of_all(&whole);
     let (mut from, mut size) = (0, 0);
     for _ in 0..ROUNDS {
         let order = by_loss(cover, &choice, &whole);
@@ -90,8 +89,7 @@ fn freed(cover: &Cover<'_>, choice: &Choice, order: &[usize], first: usize, pass
     boards.dedup();
     let mut kept = choice.clone();
     boards.iter().for_each(|&b| kept[b] = None);
-    let need =
-        cover.missing(&kept).iter().map(|&m| u32::try_from(m.max(0)).unwrap_or(u32::MAX)).collect();
+    let need = cover.still_needed(&kept);
     let cost = boards.iter().map(|&b| cover.lot(b).cost).sum();
     Freed { boards, need, cost }
 }
@@ -104,10 +102,7 @@ fn instead(
     (whole, most): (&[i64], &[i64]),
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Option<Saving> {
-    let reduced = |b: usize| {
-        let lot = cover.stock[b].lot;
-        cover.scale.parts_of(cover.lots[lot].cost) - i128::from(most[lot])
-    };
+    let reduced = |b: usize| cover.over(b, most);
     let mut others: Vec<usize> = (0..choice.len())
         .filter(|&b| choice[b].is_none() && cover.lot(b).cost < freed.cost)
         .collect();

@@ -242,12 +242,15 @@ impl<'a> Master<'a> {
             }
             tell(self.best.as_ref().map(|_| self.cost), self.proved(&open));
         }
-        if self.more > 0.0 || !limits.longer {
-            let bound = if self.more > 0.0 { lowest } else { self.proved(&open).max(lowest) };
-            return self.found(bound);
+        if self.more > 0.0 {
+            return self.found(lowest);
         }
         // Where other searches are to follow, only the cheapest sets are worked on longer.
-        let rounds: &[(u32, usize)] = if short(&self) { &LONGER } else { &[(10, FIRST)] };
+        let rounds: &[(u32, usize)] = match (limits.longer, short(&self)) {
+            (false, _) => &[],
+            (true, true) => &LONGER,
+            (true, false) => &[(10, FIRST)],
+        };
         for &(times, first) in rounds {
             self.decide_postponed(times, first, limits);
             tell(self.best.as_ref().map(|_| self.cost), self.proved(&open));
