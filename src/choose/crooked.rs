@@ -59,6 +59,14 @@ struct Matters<'a> {
 
 /// Searches for the cheapest choice; what is proved holds wherever sections begin and end.
 pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
+    // News tells the best so far, whichever search found it.
+    let (mut least, mut proved) = (None, 0);
+    let mut tell = |stage: &str, cost: Option<i128>, bound: i128| {
+        least = cost.into_iter().chain(least).min();
+        proved = bound.max(proved);
+        tell(stage, least, least.map_or(proved, |least: i128| proved.min(least)));
+    };
+    let tell = &mut tell;
     let open = |c: &crate::choose::problem::Class| c.cuts.may_give_more();
     if !problem.classes.iter().any(open) {
         return solve::solve(problem, effort, tell);
@@ -84,7 +92,8 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     let mut early = 0;
     let mut begun = None;
     if complete(&outlooks, problem) {
-        let first = solve::solve(problem, Effort { depth: Depth::Prices, ..effort }, tell);
+        let effort_of_prices = Effort { depth: Depth::Prices, ..effort };
+        let first = solve::solve(problem, effort_of_prices, &mut |s, cost, _| tell(s, cost, 0));
         early = At::prices(problem, &outlooks, &first.prices)
             .filter(|_| !(effort.stop)())
             .map_or(0, |at| at.bound(problem).min(beyond(problem)));
@@ -97,12 +106,14 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
             let effort = Effort { depth: Depth::Bound, ..effort };
             // What it chooses is hoped for, and no news.
             let mut tell = |stage: &str, _: Option<i128>, bound| tell(stage, None, bound);
+            tell("prices", None, early);
             let hoped = solve::solve(&mut hopeful(problem, &outlooks), effort, &mut tell);
             early = early.max(known(&hoped, beyond(problem)));
         }
         begun = first.chosen;
     }
-    let mut best = solve::solve(problem, effort, tell);
+    // Bounds of this search hold for the listed places only, and are no news.
+    let mut best = solve::solve(problem, effort, &mut |s, cost, _| tell(s, cost, early));
     // Where the search was stopped before it came as far as that.
     let cost_of = |c: &Option<Vec<(usize, Vec<u32>)>>| c.as_ref().map(|c| problem.cost(c));
     if begun.is_some() && cost_of(&best.chosen).is_none_or(|c| Some(c) > cost_of(&begun)) {

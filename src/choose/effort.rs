@@ -28,6 +28,8 @@ pub struct Effort<'a> {
 /// How far a search goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Depth {
+    /// A choice, soon, without a bound.
+    Any,
     /// Prices, the bound from them, and the first choice.
     Prices,
     /// As far as sets of boards soon give a better bound.
@@ -96,10 +98,14 @@ pub mod stages {
     /// With more boards than this, copies counted, sets of boards are not searched: the best plan is
     /// what swaps found, and the bound that of prices. Measured with 10,000 copies of each board.
     pub const MANY_BOARDS: usize = 2_000;
-    /// With more boards than this, some hundred, a first choice comes before good prices do.
-    pub const EARLY_BOARDS: usize = 300;
-    /// Rounds towards prices that it waits for.
-    pub const EARLY_ROUNDS: usize = 2;
+    /// With more boards than this some choice comes before all else (`planner.rs`): of 1,000 boards
+    /// prices take 6 s, and such a choice 1.7.
+    pub const SOME_BOARDS: usize = 300;
+    /// So it does with more bent boards times kinds of strip than this: what 133 boards of 15 kinds
+    /// give took 10 s to work out.
+    pub const BENT: usize = 100;
+    /// Rounds towards prices that this waits for.
+    pub const ANY_ROUNDS: usize = 3;
     /// Sets that may stay undecided before a better choice is looked for otherwise.
     pub const FEW_SETS: usize = 6;
     /// Sets that may stay undecided where a good choice will do.

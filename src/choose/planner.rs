@@ -3,6 +3,7 @@
 use crate::choose::ask::{News, NoPlan, Options, Outcome, Shortage};
 use crate::choose::assemble::{Pains, assemble, laid};
 use crate::choose::effort::lengths::{KINDS, NODES};
+use crate::choose::effort::stages::{BENT, MANY_BOARDS, SOME_BOARDS};
 use crate::choose::effort::{Depth, EFFORT, Effort, LITTLE};
 use crate::choose::laid::{Laid, Opened};
 use crate::choose::lengths::Level;
@@ -10,6 +11,7 @@ use crate::choose::problem::Problem;
 use crate::choose::rack::{Rack, Use};
 use crate::choose::solve::{self, Proved, Solved};
 use crate::choose::{crooked, lengths};
+use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::strips::needed;
 use crate::paddle::{Job, StripKind, strip_kinds};
@@ -156,6 +158,9 @@ impl<'a> Planner<'a> {
         let wanted = needed(self.job, &kinds, paddles);
         let mut climbed = Climbed { best: None, laid: Vec::new(), bound: 0, none: false };
         let levels = lengths::levels(self.job, self.boards, &kinds, &wanted, &self.options.stop);
+        if levels.is_empty() && self.long(kinds.len()) {
+            self.soon(paddles, &mut climbed);
+        }
         let few = levels.is_empty() || kinds.len() <= KINDS;
         let last = levels.len();
         for (n, level) in levels.into_iter().enumerate() {
@@ -172,6 +177,36 @@ impl<'a> Planner<'a> {
             self.itself(paddles, Depth::Full, &mut climbed);
         }
         climbed
+    }
+
+    /// Does it take long to work out what the boards give, or prices for as many?
+    fn long(&self, kinds: usize) -> bool {
+        let bent = |b: &&Board| b.crook != Length::ZERO || b.bow != Length::ZERO;
+        let bent = self.boards.iter().filter(bent).count();
+        let copies = self.copies();
+        copies <= MANY_BOARDS && (copies > SOME_BOARDS || bent * kinds > BENT)
+    }
+
+    /// How many boards there are.
+    fn copies(&self) -> usize {
+        self.boards.iter().map(|b| b.quantity as usize).fold(0, usize::saturating_add)
+    }
+
+    /// Some choice, soon.
+    fn soon(&self, paddles: &[u32], climbed: &mut Climbed<'a>) {
+        let kinds = self.kinds(paddles);
+        let wanted = needed(self.job, &kinds, paddles);
+        let stop = &self.options.stop;
+        let mut problem = Problem::soon(self.job, self.boards, kinds, wanted, self.measure, stop);
+        let stop = || self.stopped();
+        // Of very many boards good prices take long, whatever boards give.
+        let prices = (self.copies() <= SOME_BOARDS).then_some(Depth::Prices);
+        for depth in [Depth::Any].into_iter().chain(prices) {
+            let effort = Effort { stop: &stop, depth, ..EFFORT };
+            let solved = solve::solve(&mut problem, effort, &mut |_, _, _| {});
+            climbed.take(problem.clone(), solved, true);
+            self.tell("prices", climbed.cost(), 0);
+        }
     }
 
     /// The job as it is, for a choice and for a bound.

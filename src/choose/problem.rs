@@ -90,6 +90,20 @@ impl<'a> Problem<'a> {
         Self::within(job, boards, kinds, wanted, measure, &Stop::default())
     }
 
+    /// The same, soon: without what bent boards give in straight-lined sections, which takes long to
+    /// work out. What is chosen so can be cut; nothing is proved with it.
+    pub fn soon(
+        job: &'a Job,
+        boards: &'a [Board],
+        kinds: Vec<StripKind>,
+        wanted: Tally,
+        measure: Measure,
+        stop: &Stop,
+    ) -> Self {
+        let soon = Self::at_places(job, boards, kinds, wanted, measure, (&Places::none(), stop));
+        Problem { complete: false, ..soon }
+    }
+
     /// States the choice, and whatever is asked of the boards later, until it is stopped.
     pub fn within(
         job: &'a Job,
@@ -98,6 +112,17 @@ impl<'a> Problem<'a> {
         wanted: Tally,
         measure: Measure,
         stop: &Stop,
+    ) -> Self {
+        Self::at_places(job, boards, kinds, wanted, measure, (&Places::default(), stop))
+    }
+
+    fn at_places(
+        job: &'a Job,
+        boards: &'a [Board],
+        kinds: Vec<StripKind>,
+        wanted: Tally,
+        measure: Measure,
+        (places, stop): (&Places, &Stop),
     ) -> Self {
         let families = Families::of(&kinds);
         let rack = Rack::of(job, &kinds, &wanted, stop);
@@ -108,11 +133,17 @@ impl<'a> Problem<'a> {
             .into_par_iter()
             .map(|boards_of| {
                 let first = boards_of[0].0;
-                let cuts =
-                    BoardCuts::until_stopped(&boards[first], &job.shop, &kinds, &to_cut, stop);
+                let cuts = BoardCuts::at_places_until_stopped(
+                    &boards[first],
+                    &job.shop,
+                    &kinds,
+                    &to_cut,
+                    places,
+                    stop,
+                );
                 let copies = of_use(&cuts, &need, boards_of.len());
                 let parts = measure.parts(&boards[first]);
-                let places = Places::default();
+                let places = places.clone();
                 Class { boards: boards_of, copies, cost: 0, parts, cuts, places, hoped: 0 }
             })
             .collect();

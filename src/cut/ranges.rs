@@ -57,6 +57,9 @@ pub struct Places {
     pub ends: BTreeSet<Length>,
     /// They are marks that part ranges, not places.
     pub ranges: bool,
+    /// There are none: no section is straight-lined. A flattened one begins after its neighbour
+    /// only. What is cut so can be cut, and is soon known.
+    pub none: bool,
 }
 
 /// A zone's reach along the board, within a section; `None` if nothing of it lies there.
@@ -134,6 +137,11 @@ impl Places {
         Places { ranges: true, ..Places::default() }
     }
 
+    /// No straight-lined section at all.
+    pub fn none() -> Self {
+        Places { none: true, ..Places::default() }
+    }
+
     /// Is there one range of all places?
     pub fn whole(&self) -> bool {
         self.ranges && self.starts.is_empty() && self.ends.is_empty()
@@ -143,7 +151,7 @@ impl Places {
     pub fn parted(low: Length, high: Length, parts: i64) -> Self {
         let mark = |i: i64| low + Length::from_units((high - low).units() * i / parts);
         let starts: BTreeSet<Length> = (1..parts).map(mark).collect();
-        Places { ends: starts.clone(), starts, ranges: true }
+        Places { ends: starts.clone(), starts, ranges: true, none: false }
     }
 
     /// How late a section listed from `start` to `end` may begin and end, on a board whose

@@ -249,7 +249,8 @@ impl Builder<'_> {
 
     fn sections(&mut self) {
         let kept: Vec<Mode> = self.served.modes.iter().copied().filter(|m| !m.lined).collect();
-        let lined: Vec<Mode> = self.served.modes.iter().copied().filter(|m| m.lined).collect();
+        let lined = |m: &Mode| m.lined && !self.places.none;
+        let lined: Vec<Mode> = self.served.modes.iter().copied().filter(lined).collect();
         if self.served.items.is_empty() || self.low + self.shortest > self.high {
             return;
         }
@@ -262,7 +263,8 @@ impl Builder<'_> {
         };
         let any_begin = steps.as_ref().is_none_or(|steps| !steps.is_empty());
         let bent = !lined.is_empty() || any_begin;
-        self.thinned = bent && !self.places.ranges && self.lengths().len() > MANY_LENGTHS;
+        let many = self.places.none || self.lengths().len() > MANY_LENGTHS;
+        self.thinned = bent && !self.places.ranges && many;
         // A straight-lined section loses less the shorter it is, little by little.
         let tight = !lined.is_empty() && !self.lined_alike() || steps.is_none();
         let rights = self.right_starts();

@@ -7,6 +7,7 @@ mod bench_kept;
 mod bench_sums;
 mod buy;
 mod choose_exhaustive;
+mod choose_soon;
 mod choose_units;
 mod claims;
 mod cli_check;

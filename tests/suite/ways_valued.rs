@@ -104,7 +104,7 @@ proptest! {
         few[first] = 250;
         few[first + 7] = 250;
         let marks: BTreeSet<Length> = (1..60).map(|i| Length::INCH * i).collect();
-        let fine = at(&few, &Places { starts: marks.clone(), ends: marks, ranges: false });
+        let fine = at(&few, &Places { starts: marks.clone(), ends: marks, ..Places::default() });
         prop_assert!(!fine.thinned && fine.value(prices).best <= most);
     }
 }

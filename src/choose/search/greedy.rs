@@ -13,6 +13,8 @@ use std::sync::Arc;
 struct Draft<'a> {
     cover: &'a Cover<'a>,
     prices: &'a [f64],
+    /// Ways of each lot with what they come to at the prices, those that come to most first.
+    by_worth: Arc<Vec<Vec<(f64, &'a Way)>>>,
     choice: Choice,
     missing: Vec<i64>,
 }
@@ -20,7 +22,15 @@ struct Draft<'a> {
 impl<'a> Draft<'a> {
     fn new(cover: &'a Cover<'a>, prices: &'a [f64], choice: Choice) -> Self {
         let missing = cover.missing(&choice);
-        Draft { cover, prices, choice, missing }
+        let worth =
+            |way: &'a Way| (way.iter().zip(prices).map(|(&n, p)| f64::from(n) * p).sum(), way);
+        let sorted = |lot: &'a Lot<'_>| {
+            let mut ways: Vec<(f64, &Way)> = lot.ways.iter().map(worth).collect();
+            ways.sort_by(|a, b| b.0.total_cmp(&a.0));
+            ways
+        };
+        let by_worth = Arc::new(cover.lots.iter().map(sorted).collect());
+        Draft { cover, prices, by_worth, choice, missing }
     }
 
     fn put(&mut self, board: usize, way: Option<Way>) {
@@ -40,14 +50,19 @@ impl<'a> Draft<'a> {
     /// little, so that later changes find them.
     #[allow(clippy::cast_precision_loss)]
     fn best_way(&self, board: usize) -> Option<(f64, Way)> {
+        let wanted: Vec<u32> =
+            self.missing.iter().map(|&m| u32::try_from(m.max(0)).unwrap_or(u32::MAX)).collect();
         let mut best: Option<(f64, f64, &Way)> = None;
-        for way in &self.cover.lot(board).ways {
-            let (mut useful, mut spare) = (0.0, 0.0);
-            for ((&n, &m), &p) in way.iter().zip(&self.missing).zip(self.prices) {
-                let wanted = i64::from(n).min(m.max(0));
-                useful += p * wanted as f64;
-                spare += p * (i64::from(n) - wanted) as f64;
+        for &(worth, way) in &self.by_worth[self.cover.stock[board].lot] {
+            // No later way comes to more.
+            if best.is_some_and(|b| worth < b.0 - 1e-9) {
+                break;
             }
+            let mut useful = 0.0;
+            for k in 0..wanted.len() {
+                useful += self.prices[k] * f64::from(way[k].min(wanted[k]));
+            }
+            let spare = worth - useful;
             let better = match best {
                 None => true,
                 Some((u, s, _)) => useful > u + 1e-9 || (useful > u - 1e-9 && spare > s + 1e-9),
@@ -140,11 +155,9 @@ impl<'a> Draft<'a> {
     /// What a board of each lot is worth over its cost at the prices.
     #[allow(clippy::cast_precision_loss)]
     fn gains(&self) -> Vec<f64> {
-        let worth = |way: &Way| -> f64 {
-            way.iter().zip(self.prices).map(|(&n, p)| f64::from(n) * p).sum()
-        };
-        let gain = |l: &Lot<'_>| l.ways.iter().map(worth).fold(0.0, f64::max) - l.cost as f64;
-        self.cover.lots.iter().map(gain).collect()
+        let most = |ways: &Vec<(f64, &Way)>| ways.first().map_or(0.0, |w| w.0.max(0.0));
+        let lots = self.cover.lots.iter().zip(self.by_worth.iter());
+        lots.map(|(l, ways)| most(ways) - l.cost as f64).collect()
     }
 
     /// Leaves out boards that the others can do without, dear ones first.
@@ -220,16 +233,17 @@ impl<'a> Draft<'a> {
     }
 }
 
-/// Completes a choice to one that gives every strip, and leaves out what it can. `None` if the
-/// boards weren't enough this way.
-pub fn complete(cover: &Cover<'_>, prices: &[f64], choice: Choice) -> Option<Choice> {
+/// Completes a choice to one that gives every strip, and leaves out what it can. Else the
+/// kinds of strip that are missing: the boards weren't enough this way.
+pub fn complete(cover: &Cover<'_>, prices: &[f64], choice: Choice) -> Result<Choice, Vec<usize>> {
     let mut draft = Draft::new(cover, prices, choice);
     draft.recut(3);
     if !draft.fill() {
-        return None;
+        let short = |k: &usize| draft.missing[*k] > 0;
+        return Err((0..draft.missing.len()).filter(short).collect());
     }
     draft.drop();
-    Some(draft.choice)
+    Ok(draft.choice)
 }
 
 /// A choice for many equal boards: how often each way known is taken is worked out as if it could
@@ -270,7 +284,7 @@ pub fn rounded(cover: &Cover<'_>, prices: &[f64]) -> Option<Choice> {
             next[lot] += 1;
         }
     }
-    complete(cover, prices, choice)
+    complete(cover, prices, choice).ok()
 }
 
 /// Improves a choice by swapping boards, at most so many times.

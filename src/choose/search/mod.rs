@@ -21,8 +21,8 @@ mod sums;
 mod tight;
 
 use crate::choose::effort::stages::{
-    CLOSE_ENOUGH, CLOSE_PART, EARLY_BOARDS, EARLY_ROUNDS, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET,
-    QUICK_SETS, SETS, SLACK_NODES, SOON, TURNS, WAYS,
+    ANY_ROUNDS, CLOSE_ENOUGH, CLOSE_PART, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS,
+    SLACK_NODES, SOON, TURNS, WAYS,
 };
 use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::{bound, settle};
@@ -83,28 +83,31 @@ pub fn search(
     if cover.lots.is_empty() {
         return nothing;
     }
+    if effort.depth == Depth::Any {
+        let choice = any(&mut cover, begin, effort);
+        let cost = choice.as_ref().map_or(nothing.cost, |c| cover.cost(c));
+        let chosen = choice.map(|c| opened(&cover, c));
+        return Answer { chosen, cost, bound: 0, met: met(&mut cover), ..nothing };
+    }
     tell("ways to cut each board", None, 0);
     list_soon(&mut cover, effort);
     let many = cover.stock.len() > MANY_BOARDS;
     if many {
-        cut_for_one_kind_each(&mut cover);
+        let all: Vec<usize> = (0..cover.need.len()).collect();
+        cut_for_one_kind_each(&mut cover, &all);
     }
     tell("prices", None, 0);
-    let early = early(&mut cover, many, begin, effort);
-    if let Some(choice) = &early {
-        tell("prices", Some(cover.cost(choice)), 0);
-    }
     let (float_prices, trail) = dual(&mut cover, begin.prices, effort);
     let prices = cover.whole_prices(&float_prices);
     let at_prices = bound(&cover, &prices);
     let bound = if complete { cover.scale.whole_units(at_prices.0) } else { 0 };
     let scales = scales(&float_prices);
-    let start = first(&cover, many, (&float_prices, &scales), effort);
-    let start = start.or(early);
+    let start = first(&cover, many, (&float_prices, &scales));
+    tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
+    let swaps = if many { 0 } else { 50 };
+    let start = start.map(|c| greedy::improve(&cover, &float_prices, c, swaps, effort.stop));
     let start = begun(&mut cover, start, begin.choice.cloned(), &float_prices, effort);
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
-    let members: Vec<(usize, i64)> =
-        cover.stock.iter().map(|s| (s.lot, cover.lots[s.lot].cost)).collect();
     let mut news = |cost: Option<i64>, b: i64| {
         tell("choice of boards", cost, if complete { b.max(bound) } else { 0 });
     };
@@ -164,12 +167,8 @@ pub fn search(
     let Some(choice) = found.choice else {
         return Answer { bound: proved, prices, met, ..nothing };
     };
-    let opened =
-        |((lot, cost), way): ((usize, i64), Option<Way>)| Some((cost, (lot, way?.to_vec())));
-    let opened: Vec<(i64, (usize, Vec<u32>))> =
-        members.into_iter().zip(choice).filter_map(opened).collect();
-    let cost = opened.iter().map(|o| o.0).sum();
-    let chosen = opened.into_iter().map(|o| o.1).collect();
+    let cost = cover.cost(&choice);
+    let chosen = opened(&cover, choice);
     Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices, met }
 }
 
@@ -189,19 +188,26 @@ fn list_soon(cover: &mut Cover<'_>, effort: Effort<'_>) {
     }
 }
 
-/// Where prices take long, a choice from the first few: a plan, if the search is stopped soon.
-fn early(
-    cover: &mut Cover<'_>,
-    many: bool,
-    begin: Begin<'_>,
-    effort: Effort<'_>,
-) -> Option<Choice> {
-    if many || begin.choice.is_some() || cover.stock.len() <= EARLY_BOARDS {
-        return None;
-    }
-    let effort = Effort { rounds: EARLY_ROUNDS, ..effort };
+/// The boards that a choice opens, as (lot, way).
+fn opened(cover: &Cover<'_>, choice: Choice) -> Vec<(usize, Vec<u32>)> {
+    let lots = cover.stock.iter().map(|s| s.lot);
+    lots.zip(choice).filter_map(|(lot, way)| Some((lot, way?.to_vec()))).collect()
+}
+
+/// Any choice, from the ways met in the first few rounds towards prices, and where those are not
+/// enough, from ways that give most of what is missing.
+fn any(cover: &mut Cover<'_>, begin: Begin<'_>, effort: Effort<'_>) -> Option<Choice> {
+    let effort = Effort { rounds: ANY_ROUNDS, ..effort };
     let (prices, _) = dual(cover, begin.prices, effort);
-    greedy::complete(cover, &prices, vec![None; cover.stock.len()])
+    let prices = scales(&prices);
+    for _ in 0..ANY_ROUNDS {
+        let none = vec![None; cover.stock.len()];
+        match greedy::complete(cover, &prices, none) {
+            Ok(choice) => return Some(choice),
+            Err(missing) => cut_for_one_kind_each(cover, &missing),
+        }
+    }
+    None
 }
 
 /// The last ways that were met of each lot that was not listed.
@@ -213,27 +219,20 @@ fn met(cover: &mut Cover<'_>) -> Vec<Vec<Way>> {
     cover.lots.iter_mut().map(of).collect()
 }
 
-/// A first choice, improved, at good prices and typical ones.
-fn first(
-    cover: &Cover<'_>,
-    many: bool,
-    (prices, scales): (&[f64], &[f64]),
-    effort: Effort<'_>,
-) -> Option<Choice> {
+/// A first choice, at good prices or typical ones.
+fn first(cover: &Cover<'_>, many: bool, (prices, scales): (&[f64], &[f64])) -> Option<Choice> {
     let none = || vec![None; cover.stock.len()];
-    let swaps = if many { 0 } else { 50 };
     let rounded = if many { greedy::rounded(cover, scales) } else { None };
     // Prices of nothing, as where boards cost nothing, don't tell what is worth cutting.
     rounded
-        .or_else(|| greedy::complete(cover, prices, none()))
-        .or_else(|| greedy::complete(cover, scales, none()))
-        .map(|choice| greedy::improve(cover, prices, choice, swaps, effort.stop))
+        .or_else(|| greedy::complete(cover, prices, none()).ok())
+        .or_else(|| greedy::complete(cover, scales, none()).ok())
 }
 
 /// The steps to the end. Each way there is exact; which one is quick depends on the job.
 fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
     match depth {
-        Depth::Prices => Vec::new(),
+        Depth::Any | Depth::Prices => Vec::new(),
         Depth::Bound => vec![Stage::Sets(QUICK_SETS, false)],
         Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
         Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, true), Stage::Better],
@@ -297,10 +296,10 @@ fn begun(
     }
 }
 
-/// Meets the ways that give most of one kind of strip. With very many boards the time may be up
+/// Meets the ways that give most of one of these kinds of strip. With very many boards the time may be up
 /// before prices are good ones; a plan from these is a plan.
-fn cut_for_one_kind_each(cover: &mut Cover<'_>) {
-    for k in 0..cover.need.len() {
+fn cut_for_one_kind_each(cover: &mut Cover<'_>, kinds: &[usize]) {
+    for &k in kinds {
         let mut prices = vec![0; cover.need.len()];
         prices[k] = 1;
         let met: Vec<(usize, Way)> = (0..cover.lots.len())
