@@ -39,6 +39,11 @@ impl Stop {
         self.flag.load(Ordering::Relaxed) || self.deadline.is_some_and(|d| Instant::now() >= d)
     }
 
+    /// Was it asked by hand, not by the clock?
+    pub fn by_hand(&self) -> bool {
+        self.flag.load(Ordering::Relaxed)
+    }
+
     /// Time left, if there is a limit.
     pub fn left(&self) -> Option<Duration> {
         self.deadline.map(|d| d.saturating_duration_since(Instant::now()))
@@ -102,11 +107,13 @@ mod tests {
     #[test]
     fn by_hand_and_by_the_clock() {
         let never = Stop::default();
-        assert!(!never.asked() && never.left().is_none());
+        assert!(!never.asked() && !never.by_hand() && never.left().is_none());
         let clone = never.clone();
         never.ask();
         assert!(clone.asked());
-        assert!(Stop::after(Some(Duration::ZERO)).asked());
+        assert!(clone.by_hand());
+        let over = Stop::after(Some(Duration::ZERO));
+        assert!(over.asked() && !over.by_hand());
         let hour = Stop::after(Some(Duration::from_secs(3600)));
         assert!(!hour.asked());
         assert!(hour.part(0.5).left() <= Some(Duration::from_secs(1800)));

@@ -1,5 +1,6 @@
 //! `stripwright check`.
 
+mod many;
 mod warn;
 
 use crate::cli::output::{Outputs, columns, say, width};
@@ -172,8 +173,9 @@ fn report(checked: &Checked<'_>, warnings: Vec<String>, width: usize) -> String 
     let header = ["strip", "thickness", "depth", "length", "strips", "wood", "may contain"];
     out.push_str(&table(&header, &strips(checked), width));
     let title = "Boards, with how many strips each gives at most if it is cut for one kind alone";
+    let of_lengths = if many::are(checked) { ", fewest to most by the paddle" } else { "" };
     out.push_str("\n\n");
-    out.push_str(&indented(title, "", width));
+    out.push_str(&indented(&format!("{title}{of_lengths}"), "", width));
     let header = ["board", "wood", "size", "grain", "bend", "zones", "gives"];
     out.push_str(&table(&header, &board_rows(checked), width));
     out.push_str("\n\n");
@@ -308,16 +310,7 @@ fn board_rows(checked: &Checked<'_>) -> Vec<Vec<String>> {
         } else {
             String::new()
         };
-        let given: Vec<String> = gives
-            .iter()
-            .zip(&checked.kinds)
-            .zip(&checked.need)
-            .filter(|((n, _), _)| **n > 0)
-            .map(|((&n, kind), &need)| {
-                let more = if n >= need.max(PLENTY) { " or more" } else { "" };
-                format!("{n}{more} {}", checked.name(kind))
-            })
-            .collect();
+        let given = many::given(checked, gives);
         vec![
             format!("{}{copies}", board.name),
             board.species.to_string(),

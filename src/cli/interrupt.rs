@@ -12,6 +12,8 @@ use std::time::Duration;
 struct State {
     /// The flag that stops the search that runs.
     search: Option<Arc<AtomicBool>>,
+    /// Says on the screen that the search was asked to end.
+    told: Option<Told>,
     /// Is something being written?
     writing: bool,
     /// Which writing it is.
@@ -20,8 +22,11 @@ struct State {
     asked: bool,
 }
 
+/// Says that a request to end was heard.
+pub type Told = Arc<dyn Fn() + Send + Sync>;
+
 static STATE: Mutex<State> =
-    Mutex::new(State { search: None, writing: false, turn: 0, asked: false });
+    Mutex::new(State { search: None, told: None, writing: false, turn: 0, asked: false });
 static LISTENING: Once = Once::new();
 
 /// What is almost done may be finished before the program ends.
@@ -31,15 +36,21 @@ fn state() -> MutexGuard<'static, State> {
     STATE.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// The first request to end raises a flag, until [`over`].
-pub fn raises(stop: &Arc<AtomicBool>) {
-    state().search = Some(Arc::clone(stop));
+/// The first request to end raises a flag and is told of, until [`over`].
+pub fn raises(stop: &Arc<AtomicBool>, told: Told) {
+    {
+        let mut state = state();
+        state.search = Some(Arc::clone(stop));
+        state.told = Some(told);
+    }
     listen();
 }
 
 /// No search runs any more: a request to end ends the program.
 pub fn over() {
-    state().search = None;
+    let mut state = state();
+    state.search = None;
+    state.told = None;
 }
 
 /// Does what may wait for others, such as writing to a pipe: a request to end that finds it
@@ -119,6 +130,10 @@ fn heard() {
     state.asked = true;
     if let Some(search) = &state.search {
         search.store(true, Ordering::Relaxed);
+        // In a thread of its own: the screen may be waited for, and the second request must not.
+        if let Some(told) = state.told.clone() {
+            let _ = std::thread::Builder::new().spawn(move || told());
+        }
     }
     if state.search.is_none() || state.writing {
         let turn = state.turn;

@@ -85,6 +85,7 @@ pub fn run(arguments: &Arguments) -> Ended {
     options.aim = if arguments.most { Aim::Most } else { Aim::Wanted };
     let progress = Progress::start(&mut options);
     let outcome = choose::plan(&job, &boards, &options);
+    let stopped = options.stop.asked().then(|| options.stop.by_hand());
     match outcome {
         Ok(plan) => {
             // From here on nothing is kept that is not finished: a request to end ends the program.
@@ -124,6 +125,9 @@ pub fn run(arguments: &Arguments) -> Ended {
                 say(&format!("\n{}", show::sheet::text(&plan, &job, &boards, columns)));
             }
             say(&show::tables::below(&plan, &job, &boards, columns));
+            if let Some(line) = stopped.and_then(|by_hand| show::proof::stopped(&plan, by_hand)) {
+                say(&show::table::indented(line, "", columns));
+            }
             if arguments.steps {
                 say(&show::steps::text(&plan, &job, &boards, columns));
             } else {

@@ -3,6 +3,7 @@
 use crate::choose::{Listener, News, Options};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
+use std::sync::atomic::Ordering;
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
@@ -31,12 +32,18 @@ impl Progress {
         let shown = bar.clone();
         let asked = Arc::new(Mutex::new(Asked::default()));
         let heard = asked.clone();
+        let stopped = options.stop.flag();
         let listener: Listener = Arc::new(move |news: News| {
-            let line = heard.lock().unwrap_or_else(PoisonError::into_inner).line(&news);
-            shown.set_message(line);
+            // What a stopped search still says must not hide that it was told to stop.
+            if !stopped.load(Ordering::Relaxed) {
+                let line = heard.lock().unwrap_or_else(PoisonError::into_inner).line(&news);
+                shown.set_message(line);
+            }
         });
         options.listener = Some(listener);
-        super::interrupt::raises(&options.stop.flag());
+        let shown = bar.clone();
+        let told = Arc::new(move || shown.set_message(STOPPING));
+        super::interrupt::raises(&options.stop.flag(), told);
         Progress { bar, asked }
     }
 
@@ -82,6 +89,9 @@ impl Drop for Progress {
     }
 }
 
+/// What stands there once Ctrl-C was pressed: a cut that is being worked out may take seconds more.
+const STOPPING: &str = "stopping, a few seconds more (a second Ctrl-C ends it with nothing)";
+
 /// What is asked of the search, and how often it began with another problem in answering that: the
 /// best of one is no better or worse than the best of another.
 #[derive(Default)]
@@ -113,7 +123,7 @@ impl Asked {
                 let above = ((cost - news.bound) / news.bound * 10_000.0).ceil().max(0.0) / 100.0;
                 format!(": {best} {cost:.2}, at most {above:.2} % above the least")
             }
-            Some(cost) => format!(": {best} {cost:.2}, no bound yet"),
+            Some(cost) => format!(": {best} {cost:.2}, how good is not known yet"),
         };
         format!("{}{about}{step}{}{known} (Ctrl-C for the best so far)", self.about, news.stage)
     }
@@ -135,7 +145,7 @@ mod tests {
         );
         assert_eq!(
             line("choice of boards", Some(12.0), 0.0),
-            format!("choice of boards: best 12.00, no bound yet{end}")
+            format!("choice of boards: best 12.00, how good is not known yet{end}")
         );
         assert_eq!(
             line("choice of boards", Some(11.0), 10.0),

@@ -147,6 +147,10 @@ impl Clock {
         let more = |people| Part { people, ..go }.stage(blank, c, settings, kind).counted(kind);
         clock.cure("with one helper more".to_owned(), more(people + 1), allowed);
         for (words, people) in [("", people), (" and with one helper more", people + 1)] {
+            // Where either alone makes it fit, nobody asks for both.
+            if people > settings.helpers + 1 && clock.cures.iter().any(Cure::fits) {
+                continue;
+            }
             if let Some((longest, k)) = parted(people) {
                 let name = |lamination: usize| {
                     let strip = blank.places.iter().find(|p| p.lamination == lamination);

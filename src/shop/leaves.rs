@@ -11,7 +11,7 @@ use crate::shop::offcuts::Place;
 use crate::shop::part::{Part, THIN};
 use crate::shop::planing::{machine_limits, snipe};
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
-use crate::shop::words::{excess, size, tape};
+use crate::shop::words::{excess, marked, size, tape};
 use crate::text::plain;
 
 /// Rips into leaves, from the marked face down, then what is planed to thickness.
@@ -226,20 +226,55 @@ fn trim_text(strips: &[(Length, Length)], long: Length, kerf: Length, units: Uni
     let mut cuts = Vec::new();
     let mut begun = Length::ZERO;
     for (i, &(from, to)) in strips.iter().enumerate() {
-        if from > begun && from - begun < kerf {
-            let off = tape(from - begun, units);
+        let waste = from - begun;
+        if shows(waste, units) && waste < kerf {
+            let off = tape(waste, units);
             cuts.push(format!("plane {off} off the marked end, back to {}", tape(from, units)));
-        } else if from > begun {
+        } else if shows(waste, units) {
             cuts.push(format!("cut at {}, blade on the marked-end side", tape(from, units)));
         }
         let last = i + 1 == strips.len();
-        if last && to < long && long - to < kerf {
-            let off = tape(long - to, units);
+        let waste = long - to;
+        if last && shows(waste, units) && waste < kerf {
+            let off = tape(waste, units);
             cuts.push(format!("plane {off} off the far end, back to {}", tape(to, units)));
-        } else if to < long {
+        } else if !last || shows(waste, units) {
             cuts.push(format!("cut at {}, blade on the far side", tape(to, units)));
         }
         begun = to + kerf;
     }
     if cuts.is_empty() { "no cut: already that long.".to_owned() } else { cuts.join("; ") + "." }
+}
+
+/// Is it as much as a tape shows? What is less stays on the strip: no saw or plane takes it off.
+fn shows(waste: Length, units: Units) -> bool {
+    marked(waste, units) > Length::ZERO
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Length, Units, trim_text};
+
+    /// Two strips of 844.525 mm, the second of which begins a thousandth of an inch beyond the
+    /// kerf: nobody planes that off.
+    #[test]
+    fn what_no_tape_shows_is_not_planed_off() {
+        let inch = |n: i64, d: i64| Length::inch_fraction(n, d);
+        let kerf = inch(1, 8);
+        let first = (Length::ZERO, inch(33_249, 1000));
+        let second = |from: Length| (from, from + inch(33_249, 1000));
+        let close = [first, second(inch(33_375, 1000))];
+        let text = trim_text(&close, inch(86, 1), kerf, Units::Inch);
+        assert!(!text.contains("plane"), "{text}");
+        assert_eq!(text.matches("blade on the far side").count(), 2, "{text}");
+        // A 64th shows, and is planed off.
+        let apart = [first, second(inch(33_249, 1000) + kerf + inch(1, 64))];
+        let text = trim_text(&apart, inch(86, 1), kerf, Units::Inch);
+        assert!(text.contains("plane 1/64\" off the marked end"), "{text}");
+        // The same at the far end.
+        let text = trim_text(&[first], inch(33_250, 1000), kerf, Units::Inch);
+        assert_eq!(text, "no cut: already that long.");
+        let text = trim_text(&[first], inch(33_349, 1000), kerf, Units::Inch);
+        assert!(text.starts_with("plane 3/32\"") && text.contains("far end"), "{text}");
+    }
 }

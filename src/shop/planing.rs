@@ -220,7 +220,7 @@ pub(super) fn look(layout: &Layout<'_>) -> Vec<StepGroup> {
         |p: &Part<'_>| p.wide && p.section.face == Face::Kept && p.stoutest(resaw) < p.thickness;
     if layout.sections.iter().any(ripped_first) {
         lines.push(format!(
-            "Wide ({}): the planer takes {} at most, so the board is ripped before it is planed. \
+            "Wide, {}: the planer takes {} at most, so the board is ripped before it is planed. \
              It must be flat for that: a hollow side or a wind is planed out by hand first.",
             tape(board.width, units),
             about(layout.job.shop.planer.widest, units)
@@ -228,7 +228,7 @@ pub(super) fn look(layout: &Layout<'_>) -> Vec<StepGroup> {
     }
     if board.length > LONG {
         lines.push(format!(
-            "Long ({}): support level with the table before and behind every machine.",
+            "Long, {}: support level with the table before and behind every machine.",
             tape(board.length, units)
         ));
     }

@@ -48,7 +48,7 @@ fn parts(units: Units) -> i64 {
 }
 
 /// The nearest length that can be marked.
-fn marked(length: Length, units: Units) -> Length {
+pub(crate) fn marked(length: Length, units: Units) -> Length {
     let part = parts(units);
     Length::from_units((length.units() + part / 2).div_euclid(part) * part)
 }

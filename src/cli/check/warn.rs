@@ -134,16 +134,17 @@ fn reasons(checked: &Checked<'_>, board: &Board) -> Option<String> {
     if found.iter().all(|(_, h)| *h == Hindrance::Species) {
         return None;
     }
-    let mut lines: Vec<(String, Vec<String>)> = Vec::new();
+    let mut lines: Vec<(String, Vec<&StripKind>)> = Vec::new();
     for (kind, hindrance) in found.iter().filter(|(_, h)| *h != Hindrance::Species) {
         let words = words(hindrance, board, shop, kind, checked.job.units);
         match lines.iter_mut().find(|(w, _)| *w == words) {
-            Some((_, names)) => names.push(checked.name(kind)),
-            None => lines.push((words, vec![checked.name(kind)])),
+            Some((_, kinds)) => kinds.push(kind),
+            None => lines.push((words, vec![kind])),
         }
     }
-    let line =
-        |(words, names): &(String, Vec<String>)| format!("For {}: {words}.", names.join(", "));
+    let line = |(words, kinds): &(String, Vec<&StripKind>)| {
+        format!("For {}: {words}.", super::many::names(checked, kinds))
+    };
     Some(lines.iter().map(line).collect::<Vec<_>>().join(" "))
 }
 

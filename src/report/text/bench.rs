@@ -96,17 +96,26 @@ pub fn summary(up: &GlueUp, job: &Job, width: usize) -> String {
         length.on_tape(job.units).with_unit(job.units)
     };
     let mut out = String::new();
+    // Blanks that come out alike share a sentence: a class has many of them.
+    let mut alike: Vec<(String, Vec<String>)> = Vec::new();
     for blank in &up.blanks {
         let (before, after) = (&blank.before, &blank.after);
-        let line = format!(
-            "Glued up, {} {} is foretold to bend {} depthwise and {} sidewise ({} and {} without flips).",
-            plain(&blank.name),
-            blank.copy,
+        let bends = format!(
+            "foretold to bend {} depthwise and {} sidewise ({} and {} without flips).",
             shown(after.depthwise),
             shown(after.sidewise),
             shown(before.depthwise),
             shown(before.sidewise),
         );
+        let name = format!("{} {}", plain(&blank.name), blank.copy);
+        match alike.iter_mut().find(|(said, _)| *said == bends) {
+            Some((_, names)) => names.push(name),
+            None => alike.push((bends, vec![name])),
+        }
+    }
+    for (bends, names) in &alike {
+        let is = if names.len() == 1 { "is" } else { "are each" };
+        let line = format!("Glued up, {} {is} {bends}", names.join(", "));
         out.push_str(&indented(&line, "", width));
     }
     if up.blanks.iter().any(|b| b.cut_short) {

@@ -48,6 +48,20 @@ pub fn proved(plan: &Plan) -> String {
         .words(plan.cost, plan.proof, plan.most)
 }
 
+/// That a search was ended early, by hand or by its time limit, where more of it could have come to
+/// something.
+pub fn stopped(plan: &Plan, by_hand: bool) -> Option<&'static str> {
+    let decided = plan.most.is_none_or(|most| most.at_most <= most.made);
+    if decided && plan.proof.least(plan.cost) {
+        return None;
+    }
+    Some(if by_hand {
+        "You stopped the search: it might have found a better plan, or proved this one the best."
+    } else {
+        "The time limit stopped the search: with more time it may find a better plan, or prove this one the best."
+    })
+}
+
 /// What is proved of a plan for as many paddles as a budget buys.
 pub fn proved_within(plan: &Plan, budget: Price) -> String {
     Said { source: Source::Here, several: plan.paddles.len() > 1, budget: Some(budget) }
