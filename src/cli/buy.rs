@@ -413,6 +413,7 @@ fn what_if(
         checked(next.as_ref().ok(), job, purchase)?;
         line(&show::what_if::gone(gone, &name, next.as_ref(), then));
     }
+    let mut alike = show::what_if::Alike::default();
     for (p, paddle) in job.paddles.iter().enumerate() {
         let mut more = purchase.plan.paddles.clone();
         more[p] = more[p].saturating_add(1);
@@ -422,8 +423,9 @@ fn what_if(
         let next = buy(job, in_hand, yard, &more, &share(options, job.paddles.len() - p));
         let next = next.as_ref().map(|next| &next.plan);
         checked(next.ok(), job, purchase)?;
-        line(&show::what_if::one_more(&name, next, then));
+        alike.add(name, |name| show::what_if::one_more(name, next, then));
     }
+    alike.lines().iter().for_each(|told| line(told));
     Ok(())
 }
 

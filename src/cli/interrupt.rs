@@ -161,3 +161,24 @@ fn end() -> ! {
     super::temps::remove_all();
     std::process::exit(130);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{heard, over, raises, state};
+    use std::sync::atomic::{AtomicBool, Ordering};
+    use std::sync::{Arc, mpsc};
+    use std::time::Duration;
+
+    /// The screen went on to offer Ctrl-C for seconds, and who pressed it again lost the plan.
+    #[test]
+    fn the_first_request_to_end_is_told_at_once() {
+        let flag = Arc::new(AtomicBool::new(false));
+        let (said, hears) = mpsc::channel();
+        raises(&flag, Arc::new(move || said.send(()).unwrap_or(())));
+        heard();
+        assert!(flag.load(Ordering::Relaxed));
+        assert_eq!(hears.recv_timeout(Duration::from_secs(30)), Ok(()));
+        over();
+        state().asked = false;
+    }
+}

@@ -38,6 +38,15 @@ pub(super) fn problem(file: &str, text: &str, error: &TomlError) -> Problem {
                 problem.cure = format!("write it shorter, as {}", example(key, ""));
             }
         }
+    } else if let Some((key, value)) = pair(line)
+        && let Some(inner) = value.strip_suffix("\"\"").and_then(|v| v.strip_prefix('"'))
+        && !inner.contains('"')
+    {
+        // An inch mark, as one writes it on wood.
+        problem.column = Some(key.to_owned());
+        problem.value = Some(value.to_owned());
+        problem.rule = "has a quote too many; an inch mark ends the text".to_owned();
+        problem.cure = format!("leave it out: {}", example(key, inner));
     } else if let Some((rule, cure)) = bracket(line) {
         problem.rule = rule.to_owned();
         problem.cure = cure;

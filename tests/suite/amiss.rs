@@ -109,6 +109,12 @@ fn of_a_value_that_is_none_the_value_and_a_cure_that_reads_are_said() {
             "thickness =",
             "thickness: a value is missing after =; write it there, as thickness = \"3/8\".",
         ),
+        // An inch mark inside the quotes.
+        (
+            "thickness",
+            "thickness = \"1 3/8\"\"",
+            "thickness: \"\"1 3/8\"\"\" has a quote too many; an inch mark ends the text; leave it out: thickness = \"1 3/8\".",
+        ),
         ("thickness", "thickness = # later", "thickness: a value is missing after =;"),
         (
             "runs",

@@ -196,3 +196,38 @@ fn offcuts_without_a_price_do_not_keep_prices_from_counting() {
     assert!(!kept.contains("prices don't count"), "{kept}");
     assert!(kept.contains("Every board has a price"), "{kept}");
 }
+
+/// A class has a paddle for each builder: a board's cell told of every length of every builder, and
+/// was thirty lines long.
+#[test]
+fn a_class_of_builders_is_told_by_lamination() {
+    let folder = tempfile::tempdir().unwrap();
+    let (shop, paddle) = PADDLES.split_at(PADDLES.find("[[paddle]]").unwrap());
+    let mut paddles = shop.to_owned();
+    for (n, name) in ["Ada", "Bert", "Cleo", "Dirk", "Edda"].iter().enumerate() {
+        let one = paddle.replacen("touring", name, 1);
+        paddles += &one.replacen("length = \"84\"", &format!("length = \"{}\"", 80 + 2 * n), 1);
+    }
+    let boards = format!(
+        "{HEADER}C,red cedar,86,5,1 1/2,80,,,,,1:25,,,,,\n\
+         A,white ash,40,5,1 1/2,80,,,,,1:25,,,,,\nF,white ash,96,3,1/4,0,,,,,1:25,,,,,\n"
+    );
+    std::fs::write(folder.path().join("boards.csv"), boards).unwrap();
+    std::fs::write(folder.path().join("paddles.toml"), paddles).unwrap();
+    let output = Command::cargo_bin("stripwright")
+        .unwrap()
+        .current_dir(folder.path())
+        .args(["check", "--width", "400"])
+        .output()
+        .unwrap();
+    let out = String::from_utf8(output.stdout).unwrap();
+    let row = |name: &str| {
+        let line = out.lines().find(|l| l.starts_with(&format!("│ {name} ")));
+        line.unwrap_or_else(|| panic!("{out}")).to_owned()
+    };
+    // 86" hold the strips of the two or three shortest paddles, not of the others.
+    assert!(row("C").contains(" 0 to ") && row("C").contains("loom side"), "{out}");
+    assert!(row("A").contains("edge") && !row("A").contains("Ada"), "{out}");
+    assert!(out.contains("if it is cut for one kind alone, fewest to most by the paddle"), "{out}");
+    assert!(out.contains("For every spine, every edge: "), "{out}");
+}

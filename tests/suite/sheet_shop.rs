@@ -64,7 +64,7 @@ fn a_crowned_face_is_left_and_the_other_flattened() {
             "marked face is hollow"
         };
         assert!(look.contains(face) && look.contains("goes down on the saw table"), "{look}");
-        assert!(look.contains("winding sticks") && look.contains("Long (90\")"), "{look}");
+        assert!(look.contains("winding sticks") && look.contains("Long, 90\":"), "{look}");
     }
 }
 

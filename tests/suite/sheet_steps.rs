@@ -131,7 +131,7 @@ fn a_section_wider_than_the_planer_is_ripped_first() {
         assert_eq!(has("left for the blank"), wide, "{}", board.name);
         assert_eq!(has("the whole section to"), !wide, "{}", board.name);
         let look: Vec<&str> = groups[0].lines.iter().map(|l| l.text.as_str()).collect();
-        let told = "Wide (5 1/2\"): the planer takes 5\" at most, so the board is ripped before";
+        let told = "Wide, 5 1/2\": the planer takes 5\" at most, so the board is ripped before";
         assert_eq!(look.iter().any(|l| l.starts_with(told)), wide, "{look:?}");
         follow(&groups, cut, &job, board).map(|_| ()).unwrap();
     }

@@ -325,3 +325,21 @@ fn what_is_proved_is_never_flattered() {
         "Price 102.00. Nothing is proved of the cost: no bound was worked out."
     );
 }
+
+/// A plan that a limit or a hand cut short looked like one that had ended by itself.
+#[test]
+fn a_stopped_search_is_told_where_more_of_it_could_help() {
+    use stripwright::plan::Most;
+    use stripwright::report::text::proof::stopped;
+    let mut plan = plan(Edge::Kept, Face::Kept, &[board("B1")]);
+    plan.cost = Cost { measure: Measure::Price, parts: 1_020_000 };
+    plan.proof = Proof::AtLeast(1_000_000);
+    assert!(stopped(&plan, true).unwrap().starts_with("You stopped the search"));
+    assert!(stopped(&plan, false).unwrap().starts_with("The time limit stopped the search"));
+    plan.proof = Proof::AtLeast(1_020_000);
+    assert_eq!(stopped(&plan, true), None);
+    plan.most = Some(Most { made: 1, at_most: 2 });
+    assert!(stopped(&plan, false).is_some());
+    plan.most = Some(Most { made: 2, at_most: 2 });
+    assert_eq!(stopped(&plan, false), None);
+}

@@ -40,7 +40,8 @@ pub(super) fn given(checked: &Checked<'_>, gives: &[u32]) -> Vec<String> {
         let more = n >= need.max(PLENTY);
         match lines.iter_mut().find(|line| many && line.name == name) {
             Some(line) => {
-                line.more = if n > line.most { more } else { line.more || (n == line.most && more) };
+                line.more =
+                    if n > line.most { more } else { line.more || (n == line.most && more) };
                 (line.fewest, line.most) = (line.fewest.min(n), line.most.max(n));
             }
             None => lines.push(Line { name, fewest: n, most: n, more }),

@@ -74,6 +74,37 @@ pub fn one_more(
     }
 }
 
+/// Sentences that differ by a name alone, told once for all its names: of a class one more for any
+/// builder mostly costs the same.
+#[derive(Default)]
+pub struct Alike(Vec<(String, Vec<String>)>);
+
+impl Alike {
+    /// What is told of a name. Names are plain, so that none holds what stands for them meanwhile.
+    pub fn add(&mut self, name: String, told: impl FnOnce(&str) -> String) {
+        let told = told(NAME);
+        match self.0.iter_mut().find(|(known, _)| *known == told) {
+            Some((_, names)) => names.push(name),
+            None => self.0.push((told, vec![name])),
+        }
+    }
+
+    /// The sentences, in the order in which they first came.
+    pub fn lines(&self) -> Vec<String> {
+        let line = |(told, names): &(String, Vec<String>)| {
+            let names = match names.split_last() {
+                Some((last, first @ [_, ..])) => format!("{} or {last}", first.join(", ")),
+                _ => names.concat(),
+            };
+            told.replacen(NAME, &names, 1)
+        };
+        self.0.iter().map(line).collect()
+    }
+}
+
+/// Stands for a name.
+const NAME: &str = "\u{0}";
+
 /// Why a budget buys nothing.
 pub fn nothing(why: &Nothing, budget: Price, job: &Job) -> String {
     match why {
@@ -95,5 +126,22 @@ pub fn nothing(why: &Nothing, budget: Price, job: &Job) -> String {
         Nothing::Short(_) => format!(
             "No paddle was found for {budget} before the search was stopped; there may be one."
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Alike;
+
+    #[test]
+    fn what_is_the_same_for_every_builder_is_told_once() {
+        let mut alike = Alike::default();
+        for (name, cost) in [("Ada", 3), ("Bert", 4), ("Cleo", 3), ("Dirk", 3)] {
+            alike.add(name.to_owned(), |name| format!("With one more {name} it costs {cost}."));
+        }
+        assert_eq!(
+            alike.lines(),
+            ["With one more Ada, Cleo or Dirk it costs 3.", "With one more Bert it costs 4."]
+        );
     }
 }
