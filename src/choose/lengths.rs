@@ -33,8 +33,12 @@ impl Groups {
     /// Kinds with a group for each, of the length of one of its ends.
     fn merged(&self, kinds: &[StripKind], end: End) -> Vec<StripKind> {
         let merge = |group: &Vec<usize>| {
-            let lines = group.iter().flat_map(|&k| kinds[k].lines.iter().copied()).collect();
-            end.of(group).map(|&k| StripKind { lines, ..kinds[k].clone() })
+            let &of = end.of(group)?;
+            // The lines of that end come first: strips in hand are tried with the first one.
+            let others = group.iter().filter(|&&k| k != of);
+            let all = std::iter::once(&of).chain(others);
+            let lines = all.flat_map(|&k| kinds[k].lines.iter().copied()).collect();
+            Some(StripKind { lines, ..kinds[of].clone() })
         };
         self.0.iter().filter_map(merge).collect()
     }

@@ -8,7 +8,7 @@ use crate::choose::effort::{Depth, EFFORT, Effort, LITTLE};
 use crate::choose::laid::{Laid, Opened};
 use crate::choose::lengths::Level;
 use crate::choose::problem::Problem;
-use crate::choose::rack::{Rack, Use};
+use crate::choose::rack::{Rack, Use, nests};
 use crate::choose::solve::{self, Proved, Solved};
 use crate::choose::{crooked, lengths};
 use crate::length::Length;
@@ -49,8 +49,7 @@ impl<'a> Planner<'a> {
     fn kinds(&self, paddles: &[u32]) -> Vec<StripKind> {
         let mut kinds = strip_kinds(self.job);
         let wanted = needed(self.job, &kinds, paddles);
-        // Strips in hand are counted by the kinds that they serve.
-        let nested = self.job.strips.is_empty() && lengths::many(&kinds, &wanted);
+        let nested = lengths::many(&kinds, &wanted) && nests(self.job, &kinds);
         kinds.iter_mut().for_each(|k| k.apart = !nested);
         kinds
     }

@@ -129,6 +129,7 @@ impl<'a> Problem<'a> {
         let to_cut: Tally =
             wanted.iter().zip(&rack.given).map(|(n, given)| n.saturating_sub(*given)).collect();
         let need = families.sums(&to_cut);
+        let rack = rack.in_sums(&families);
         let classes: Vec<Class> = alike(boards)
             .into_par_iter()
             .map(|boards_of| {

@@ -22,11 +22,31 @@
 mod list;
 
 use crate::choose::kernel::cover::{Lot, Way};
+use crate::lumber::StripInHand;
 use crate::paddle::fits::{Fit, compare, curve, fit, partners};
-use crate::paddle::{Job, StripKind, Tally};
+use crate::paddle::{Families, Job, StripKind, Tally};
 use crate::stop::Stop;
 use list::{Listed, Piece, list};
 use std::cmp::Ordering;
+
+/// Does every strip in hand that serves a kind serve each shorter one of its family too, alone?
+/// Then what the rack gives may be counted as what boards give is, in sums.
+pub fn nests(job: &Job, kinds: &[StripKind]) -> bool {
+    let families = Families::of(kinds);
+    let serves = |s: &StripInHand, k: usize| {
+        kinds[k].lines.first().is_some_and(|&line| fit(job, s, line) == Ok(Fit::Free))
+    };
+    let bent = |s: &StripInHand, k: usize| {
+        kinds[k].lines.first().is_some_and(|&line| fit(job, s, line) == Ok(Fit::Paired))
+    };
+    let closed = |s: &StripInHand| {
+        (0..kinds.len()).all(|k| match families.shorter(k) {
+            Some(shorter) => !bent(s, k) && (!serves(s, k) || serves(s, shorter)),
+            None => !bent(s, k) || families.served_by(k).count() == 1,
+        })
+    };
+    job.strips.iter().all(closed)
+}
 
 /// What the rack gives.
 #[derive(Clone, Debug, Default)]
@@ -88,6 +108,17 @@ impl Rack {
         }
         rack.complete = rack.parts.iter().all(|p| p.complete);
         rack
+    }
+
+    /// The same with its ways in sums (see [`nests`]): whatever is enough in counts is in sums, and
+    /// no strip was counted for more than is needed of its kind.
+    #[must_use]
+    pub fn in_sums(mut self, families: &Families) -> Rack {
+        for part in self.parts.iter_mut().filter(|_| !families.single()) {
+            part.most = families.sums(&part.most);
+            part.ways.iter_mut().for_each(|g| g.way = families.sums(&g.way).into());
+        }
+        self
     }
 
     /// Its parts that can give in several ways, as lots that cost nothing, and how many there are
@@ -284,11 +315,17 @@ fn parts(pieces: Vec<Piece>, kinds: usize) -> Vec<Vec<Piece>> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Part, apart, pieces};
-    use crate::length::Length;
-    use crate::lumber::{Species, StripInHand};
+    use super::{Part, apart, nests, pieces};
+    use crate::choose::crooked;
+    use crate::choose::effort::EFFORT;
+    use crate::choose::problem::Problem;
+    use crate::choose::solve::Proved;
+    use crate::length::{Length, Units};
+    use crate::lumber::{Board, Species, StripInHand};
     use crate::paddle::strips::needed;
     use crate::paddle::{Job, strip_kinds};
+    use crate::plan::Measure;
+    use crate::read::{List, boards_text};
     use crate::stop::Stop;
     use proptest::prelude::*;
 
@@ -312,6 +349,83 @@ mod tests {
         };
         job.strips = strips.iter().enumerate().map(strip).collect();
         job
+    }
+
+    /// Three paddles of two laminations, each of its own length, so that all could nest.
+    fn class(strips: &[(i64, i64, Option<usize>)]) -> Job {
+        let mut text = "[shop]\nstraight = \"1/16\"\nmin_rip = 4\n".to_owned();
+        for (name, length) in [("a", 20), ("b", 18), ("c", 17)] {
+            text += &format!(
+                "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = 8\ntrim = 0\nthickness = 1\nrings = 0\n"
+            );
+            for (lamination, thickness) in [("side", "1/4"), ("edge", "3/8")] {
+                text += &format!(
+                    "[[paddle.lamination]]\nname = \"{lamination}\"\nthickness = \"{thickness}\"\nruns = \"through\"\n"
+                );
+            }
+        }
+        let mut job = crate::read::job_text("p", &text).unwrap();
+        let strip = |(i, &(length, thickness, of)): (usize, &(i64, i64, Option<usize>))| {
+            let size = [
+                Length::inch_fraction(length, 1),
+                Length::inch_fraction(thickness, 8),
+                Length::INCH,
+            ];
+            let plain = StripInHand::plain(&format!("{i}"), Species::new("fir"), size);
+            StripInHand { paddle: of.map(|p| ["a", "b", "c"][p].to_owned()), ..plain }
+        };
+        job.strips = strips.iter().enumerate().map(strip).collect();
+        job
+    }
+
+    fn least(job: &Job, boards: &[Board], nested: bool) -> Option<i128> {
+        let mut kinds = strip_kinds(job);
+        kinds.iter_mut().for_each(|k| k.apart = !nested);
+        let wanted = needed(job, &kinds, &[1, 1, 1]);
+        let mut problem = Problem::new(job, boards, kinds, wanted, Measure::of(boards));
+        let solved = crooked::solve(&mut problem, EFFORT, &mut |_, _, _| {});
+        let cost = solved.chosen.as_ref().map(|c| problem.cost(c));
+        match solved.proved {
+            Proved::NoChoice => assert!(cost.is_none()),
+            Proved::AtLeast(bound) => assert_eq!(Some(bound), cost, "not proved"),
+        }
+        cost
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(100))]
+
+        /// Counted in sums, strips in hand make a plan as cheap as when every length is apart.
+        #[test]
+        fn strips_in_hand_nest_as_boards_do(
+            strips in prop::collection::vec(
+                (15..22_i64, 2..4_i64, prop::option::weighted(0.1, 0..3_usize)), 1..6,
+            ),
+            boards in prop::collection::vec((16..60_i64, 1..5_i64, 5..12_i64), 2..6),
+        ) {
+            let job = class(&strips);
+            let mut csv = String::from("board,species,length,width,thickness,rings,price\n");
+            for (i, (length, width, price)) in boards.iter().enumerate() {
+                csv += &format!("b{i},fir,{length},{width},1 1/4,80,{price}\n");
+            }
+            let boards = boards_text("b", &csv, Units::Inch, List::OnHand).unwrap();
+            let kinds = strip_kinds(&job);
+            if nests(&job, &kinds) {
+                prop_assert_eq!(least(&job, &boards, true), least(&job, &boards, false));
+            } else {
+                prop_assert!(strips.iter().any(|s| s.2.is_some()), "only those cut for somebody");
+            }
+        }
+    }
+
+    /// A strip that was cut for the longest paddle serves no other, and nothing nests.
+    #[test]
+    fn strips_that_were_cut_for_somebody_do_not_nest() {
+        let nests = |of| {
+            let job = class(&[(21, 2, of)]);
+            nests(&job, &strip_kinds(&job))
+        };
+        assert!(nests(None) && !nests(Some(0)));
     }
 
     proptest! {

@@ -284,7 +284,10 @@ fn begun(
     prices: &[f64],
     effort: Effort<'_>,
 ) -> Option<Choice> {
-    let Some(known) = known.filter(|k| cover.meets(k)) else { return start };
+    // What the rack gives stands in no choice that is handed on.
+    let whole =
+        |k: Choice| if cover.meets(&k) { Some(k) } else { greedy::complete(cover, prices, k).ok() };
+    let Some(known) = known.and_then(whole) else { return start };
     let lot = |b: usize, way: &Option<Way>| Some((cover.stock[b].lot, way.clone()?));
     let met: Vec<(usize, Way)> =
         known.iter().enumerate().filter_map(|(b, way)| lot(b, way)).collect();
