@@ -135,6 +135,10 @@ pub fn levels(
         return Vec::new();
     }
     let all: usize = groups.iter().map(Vec::len).sum();
+    // Where hardly any family has several lengths, the first level takes as long as the job.
+    if all < 2 * groups.len() {
+        return Vec::new();
+    }
     let dear = dear(job, boards, kinds, wanted, stop);
     let least = groups.len();
     let (mut long, mut short) = (Groups(groups.clone()), Groups(groups));
