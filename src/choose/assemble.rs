@@ -9,7 +9,7 @@ use crate::cut::BoardCuts;
 use crate::cut::layout::LaidSection;
 use crate::cut::list::Floor;
 use crate::cut::serve::{Item, Standing};
-use crate::cut::value::{Cut, Valued};
+use crate::cut::value::Cut;
 use crate::length::Length;
 use crate::lumber::look;
 use crate::plan::{Cost, CutBoard, Face, InHand, Leaf, Plan, Proof, Rip, Section, Strip};
@@ -156,30 +156,27 @@ fn lay(problem: &Problem<'_>, board: &Opened, few: bool) -> Option<(BoardCuts, C
 
 /// A way that was chosen can be cut: it is found however long it takes, which is no longer than it
 /// took before. Strips that were taken back may have been what a straight-lined section ended
-/// with, so it is looked for among all that the board gives.
+/// with, so it is looked for among all that the board gives. Few strips are soon found without
+/// prices, which hear no stop here either: a hundred rounds of them took seconds.
 fn at_length(problem: &Problem<'_>, board: &Opened, steps: u64) -> Option<(BoardCuts, Cut)> {
     let cuts = BoardCuts { stop: Stop::default(), ..problem.classes[board.class].cuts.clone() };
-    let (met, valued, least) = sought(&cuts, board);
-    let floor = Floor { valued: &valued, least };
+    if let Some(cut) = cuts.any_cut(&board.gives, &[], EFFORT / 10) {
+        return Some((cuts, cut));
+    }
+    let (met, valued) = cuts.seek_first(&board.gives);
+    let floor = Floor { valued: &valued, least: cuts.worth(&valued, &board.gives) };
     let cut = met.or_else(|| cuts.any_cut(&board.gives, &[floor], steps))?;
     Some((cuts, cut))
 }
 
-/// A cut that gives a board's strips with few saw cuts, if it is found soon.
+/// A cut that gives a board's strips with few saw cuts, if it is found soon. Prices where few other
+/// counts are as good make a floor for labels.
 fn few_cuts(cuts: &BoardCuts, board: &Opened) -> Option<Cut> {
-    let (met, valued, least) = sought(cuts, board);
-    let floor = Floor { valued: &valued, least };
+    let (met, valued) = cuts.seek(&board.gives);
+    let floor = Floor { valued: &valued, least: cuts.worth(&valued, &board.gives) };
     cuts.fewest_cuts(&board.gives, &[floor], EFFORT)
         .or(met)
         .or_else(|| cuts.any_cut(&board.gives, &[floor], 10 * EFFORT))
-}
-
-/// A cut, if one is found by prices alone, and a floor for labels: the board valued at prices where
-/// few other counts are as good, and what its strips come to there.
-fn sought(cuts: &BoardCuts, board: &Opened) -> (Option<Cut>, Valued, i64) {
-    let (met, valued) = cuts.seek(&board.gives);
-    let least = cuts.worth(&valued, &board.gives);
-    (met, valued, least)
 }
 
 /// A strip of a laid board: section, rip, leaf, place in the leaf.

@@ -7,7 +7,16 @@ use crate::cut::serve::{Mode, Obstacle};
 use crate::length::Length;
 use std::collections::BTreeSet;
 
+/// With more ends than this from one beginning on there are too many pairs of a beginning and an
+/// end: a board of 20 ft and a dozen odd lengths took 700 MB.
+const MANY_ENDS: usize = 2_000;
+
 impl Builder<'_> {
+    /// Would straight-lined sections have far more ends than can be tried?
+    pub(super) fn many_lined_ends(&mut self) -> bool {
+        self.lined_ends(self.low).len() > MANY_ENDS
+    }
+
     /// Straight-lined sections that begin at `start`; returns their ends.
     pub(super) fn lined(&mut self, mode: Mode, start: Length) -> BTreeSet<Length> {
         let mut ends = self.lined_ends(start);
@@ -53,13 +62,19 @@ impl Builder<'_> {
     }
 
     /// Where strips that begin at `start`, at a zone's far side or after a neighbour can end.
-    fn lined_ends(&self, start: Length) -> BTreeSet<Length> {
+    fn lined_ends(&mut self, start: Length) -> BTreeSet<Length> {
         let kerf = self.shop.crosscut_kerf;
         let lengths = self.lengths();
         let mut begins: BTreeSet<Length> = BTreeSet::from([start]);
         begins.extend(self.served.obstacles.iter().map(|o| o.to).filter(|&t| t > start));
         let mut ends = BTreeSet::new();
+        let stop = self.stop.clone();
+        let mut watch = stop.watch();
         while let Some(begin) = begins.pop_first() {
+            if watch.asked() {
+                self.complete = false;
+                return BTreeSet::new();
+            }
             for &length in &lengths {
                 let end = begin + length;
                 if end <= self.high && ends.insert(end) {

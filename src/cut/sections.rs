@@ -26,7 +26,8 @@ use smallvec::SmallVec;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, OnceLock};
 
-/// With more lengths of strips than this a bent board has too many sections. Then a flattened one
+/// With more lengths of strips than this a bent board has too many sections; so has one where far
+/// more beginnings would have to be tried (`starts.rs`). Then a flattened one
 /// begins after its neighbour only, and a straight-lined one ends only where what follows
 /// could tell the difference, though a shorter one would lose less. What is proved of such a board
 /// comes from [`Places::everywhere`].
@@ -265,6 +266,11 @@ impl Builder<'_> {
         let bent = !lined.is_empty() || any_begin;
         let many = self.places.none || self.lengths().len() > MANY_LENGTHS;
         self.thinned = bent && !self.places.ranges && many;
+        let level = if any_begin && !self.thinned { self.level_starts() } else { Some(Vec::new()) };
+        // Too many to try: as with too many lengths, or over ranges nothing is proved.
+        self.complete &= level.is_some() || !self.places.ranges;
+        self.thinned |=
+            !self.places.ranges && (level.is_none() || !lined.is_empty() && self.many_lined_ends());
         // A straight-lined section loses less the shorter it is, little by little.
         let tight = !lined.is_empty() && !self.lined_alike() || steps.is_none();
         let rights = self.right_starts();
@@ -281,9 +287,8 @@ impl Builder<'_> {
             }
         };
         if any_begin && !self.thinned {
-            let level = self.level_starts();
             let beside = self.served.obstacles.iter().map(|o| o.to);
-            for at in beside.chain(rights).chain(level) {
+            for at in beside.chain(rights).chain(level.into_iter().flatten()) {
                 wait(&mut waiting, at, Begin::FLATTENED);
             }
         }
