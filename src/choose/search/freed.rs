@@ -71,9 +71,14 @@ pub fn improve(
         let tries = [alike, drawn.some(opened, sizes[1])];
         let found: Vec<(Option<Choice>, bool)> =
             tries.par_iter().map(|freed| instead(cover, &choice, freed, prices, effort)).collect();
-        // As many as are planned in full.
-        for (size, (_, all)) in sizes.iter_mut().zip(&found) {
-            *size = (if *all { *size + 1 } else { *size - 1 }).clamp(*FREED.start(), *FREED.end());
+        // As many as are planned in full, and no more as long as better choices are found with these.
+        for (size, (better, all)) in sizes.iter_mut().zip(&found) {
+            let next = match (better, all) {
+                (Some(_), true) => *size,
+                (None, true) => *size + 1,
+                (_, false) => *size - 1,
+            };
+            *size = next.clamp(*FREED.start(), *FREED.end());
         }
         failed += 1;
         let cost = |choice: &Choice| cover.cost(choice);
