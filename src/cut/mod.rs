@@ -19,6 +19,8 @@
 
 pub mod across;
 pub mod board;
+#[cfg(test)]
+mod by_hand;
 mod labels;
 pub mod lanes;
 pub mod layout;

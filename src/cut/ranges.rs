@@ -114,7 +114,7 @@ impl Range {
         let twice = |l: Length| 2 * i128::from(l.units());
         let middle = |s: (Length, Length)| i128::from((s.0 + s.1).units());
         let (u0, u1, f, t) = (middle(self.first), middle(self.last), twice(f), twice(t));
-        let farthest = |u: i128| (u - f).abs().max((t - u).abs());
+        let farthest = |u: i128| (u - f).max(t - u);
         let nearest = |u: i128| (f - u).max(u - t).max(0);
         // The farther end is nearest where u is midway between them.
         let far = farthest(((f + t) / 2).clamp(u0, u1));

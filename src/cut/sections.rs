@@ -466,7 +466,8 @@ impl Builder<'_> {
     /// every end counts: how thick a flattened section is depends on where its last strip ends.
     fn onwards(&self, mode: Mode, end: Length) -> Option<Length> {
         let thick = || self.ends.steps.as_ref().is_some_and(Vec::is_empty);
-        let told = self.ends.classes.is_empty() || mode.lined && !self.lined_alike();
+        // Where straight-lined ones are tried everywhere, all ends are told apart.
+        let told = self.ends.classes.is_empty();
         if told || mode.flattened && !self.thinned && !thick() {
             return None;
         }

@@ -9,6 +9,7 @@ use std::fmt::Write;
 use stripwright::cut::BoardCuts;
 use stripwright::cut::list::Floor;
 use stripwright::cut::ranges::Places;
+use stripwright::cut::value::{ChosenRip, Cut};
 use stripwright::length::{Length, Units};
 use stripwright::lumber::Board;
 use stripwright::paddle::strip_kinds;
@@ -394,13 +395,53 @@ fn case(wanted: u32) -> impl Strategy<Value = Case> {
     })
 }
 
-/// Each listed way can be cut, and the counts of the cut are at least those.
+/// Saw cuts of a cut: two crosscuts for a section, one for a rip, one between two leaves, and one
+/// for each strip.
+fn saw_cuts(cuts: &BoardCuts, cut: &Cut) -> usize {
+    let strips = |&(_, profile, entry): &(usize, u32, u32)| {
+        cuts.profiles[profile as usize].entries[entry as usize].strips.len()
+    };
+    let rip = |r: &ChosenRip| r.leaves.len() + r.leaves.iter().map(strips).sum::<usize>();
+    cut.iter().map(|s| 2 + s.rips.iter().map(rip).sum::<usize>()).sum()
+}
+
+/// Each listed way can be cut, and the counts of the cut are at least those. No other cut that is
+/// met takes fewer saw cuts than the one with the fewest.
 fn can_be_cut(case: &Case, ways: &[Counts]) {
     let (cuts, wanted) = case.cuts();
+    let enough = |cut: &Cut, way: &Counts| {
+        cuts.counts(cut, wanted.len()).iter().zip(way).all(|(c, w)| c >= w)
+    };
     for way in ways {
         let cut = cuts.fewest_cuts(way, &[], u64::MAX).unwrap();
-        let counts = cuts.counts(&cut, wanted.len());
-        assert!(counts.iter().zip(way).all(|(c, w)| c >= w), "{counts:?} for {way:?}");
+        assert!(enough(&cut, way), "{:?} for {way:?}", cuts.counts(&cut, wanted.len()));
+        let any = cuts.any_cut(way, &[], u64::MAX).unwrap();
+        assert!(enough(&any, way));
+        let prices: Vec<i64> = way.iter().map(|&n| i64::from(n) + 1).collect();
+        let dear = cuts.best(&cuts.value(&prices)).1;
+        for other in [any, dear].iter().filter(|c| enough(c, way)) {
+            assert!(saw_cuts(&cuts, &cut) <= saw_cuts(&cuts, other), "{cut:?} and {other:?}");
+        }
+        let one_more = (0..way.len()).map(|k| {
+            let mut more = way.clone();
+            more[k] += 1;
+            more
+        });
+        for needed in std::iter::once(way.clone()).chain(one_more) {
+            let listed = ways.iter().any(|w| w.iter().zip(&needed).all(|(w, n)| w >= n));
+            if !listed && needed.iter().zip(case.needed()).any(|(&n, w)| n > w) {
+                // More than is wanted was not looked for.
+                continue;
+            }
+            // With few steps it may stay open, but what is said holds.
+            for effort in [1, 60, 1 << 40] {
+                match cuts.decide(&needed, effort) {
+                    Some(Some(cut)) => assert!(listed && enough(&cut, &needed), "{needed:?}"),
+                    Some(None) => assert!(!listed, "{needed:?} of {ways:?}"),
+                    None => assert!(effort < 100, "{needed:?}"),
+                }
+            }
+        }
     }
 }
 

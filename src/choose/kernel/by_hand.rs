@@ -105,6 +105,11 @@ fn costs_and_what_is_missing_are_added_up() {
     let some = vec![Some(way([2, 0])), None, Some(way([0, 3]))];
     assert_eq!((cover.cost(&some), cover.missing(&some)), (12, vec![1, -1]));
     assert!(!cover.meets(&some));
+    let still = |choice| cover.still_needed(choice);
+    assert_eq!(
+        (still(&all), still(&some), still(&vec![None; 3])),
+        (vec![0, 0], vec![1, 0], vec![3, 2])
+    );
     assert!(!cover.stopped());
     cover.stop.ask();
     assert!(cover.stopped());
@@ -156,7 +161,12 @@ fn a_board_is_asked_where_its_ways_are_not_listed() {
     let lot = |listed| Lot { cuts: Some(&cuts), cost: 5, ways: vec![one.clone()], listed };
     let cover = Cover::new(vec![200], vec![lot(false), lot(true)], &[1, 1]).unwrap();
     assert_eq!((cover.most(0, &[P]), cover.most(1, &[P])), (6 * P, P));
+    assert!(cuts.met(&[6]).is_none());
     assert_eq!(cover.best_way(0, &[P]), Some(Way::from(vec![6])));
+    // How it is cut is known from then on.
+    let cut = cuts.met(&[6]).expect("the way that was met");
+    assert_eq!(cuts.counts(&cut, 1), [6]);
+    assert!(cuts.met(&[7]).is_none());
     assert_eq!(cover.best_way(1, &[P]), Some(one));
 }
 

@@ -162,6 +162,9 @@ fn at_need(cover: &Cover<'_>, need: &[u32], prices: &[f64]) -> Vec<f64> {
 }
 
 #[cfg(test)]
+mod by_hand;
+
+#[cfg(test)]
 mod tests {
     use super::{Drawn, at_need, improve};
     use crate::choose::effort::EFFORT;
