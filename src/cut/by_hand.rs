@@ -1,12 +1,15 @@
 //! Figures of leaves, stacks, ranges and places beside ones worked out by hand: a bound that is
 //! looser than it need be proves less, and nothing else would tell.
 
-use crate::cut::leaf::{Alike, Candidate, Profile, profile};
+use crate::cut::leaf::{Alike, Candidate, Profile, barred, profile};
 use crate::cut::ranges::{Places, Range};
-use crate::cut::serve::LeafForm;
+use crate::cut::recent::Recent;
+use crate::cut::serve::{LeafForm, Obstacle, serve};
 use crate::cut::stack::stacks;
 use crate::length::Length;
-use crate::lumber::Bend;
+use crate::lumber::{Bend, Board, Species, Zone, ZoneKind};
+use crate::paddle::{Margin, strip_kinds};
+use crate::read::job_text;
 use std::rc::Rc;
 
 fn units(n: i64) -> Length {
@@ -126,6 +129,8 @@ fn what_fits_to_the_last_unit_is_stacked() {
     assert_eq!(list(&two, 21, Some(2)), [[0, 1], [1, 0]]);
     assert_eq!(list(&two, 32, Some(2)), [[1, 1], [2, 0]]);
     assert_eq!(list(&two, 9, Some(2)), Vec::<Vec<u32>>::new());
+    // Two of three that just fit are no stack of their own.
+    assert_eq!(list(&[leaf(10, 10)], 34, Some(2)), [[3]]);
     // Alone a leaf is planed: it may be thinner or thicker than beside others.
     assert_eq!(list(&[leaf(10, 12)], 11, Some(2)), [[1]]);
     assert_eq!(list(&[leaf(12, 10)], 11, Some(2)), Vec::<Vec<u32>>::new());
@@ -206,6 +211,115 @@ fn shorter_strips_fill_up_where_few_long_ones_are_wanted() {
     assert_eq!(items(most((1, 9), (5, 27), 2)), [0, 1]);
     assert_eq!(items(most((2, 9), (5, 27), 2)), [0, 0]);
     assert_eq!(items(most((9, 9), (5, 26), 2)), [0, 1]);
-    // Three fit; two are wanted in all, one of them long.
+    // Three fit, or nine; two are wanted in all, one of them long.
     assert_eq!(items(most((1, 2), (0, 31), 0)), [0, 1]);
+    assert_eq!(items(most((1, 2), (0, 81), 0)), [0, 1]);
+}
+
+/// Of three lengths the long one with the short one serves for one thing, two of the middle for
+/// another.
+#[test]
+fn neither_of_two_multisets_serves_for_the_other() {
+    let alike = Alike { class: |_| 0, onwards: |_| None };
+    let three = [12, 10, 9].map(|length| strip(21 - length, length.into(), 9, 0, &[]));
+    let made = profile(&three, pair(0, 21), units(0), &alike);
+    let two: Vec<_> = laid(&made).into_iter().filter(|l| l.len() == 2).collect();
+    assert_eq!(two.len(), 2, "{two:?}");
+    assert!(two.contains(&vec![(11, 0, 10), (11, 10, 20)]), "{two:?}");
+}
+
+#[test]
+fn too_many_multisets_are_not_listed_and_that_is_told() {
+    let apart = Alike { class: |e| e, onwards: |_| None };
+    let many: Vec<Candidate> = (0..12).map(|i| strip(i, 10, 9, i.into(), &[])).collect();
+    let made = profile(&many, pair(0, 80), units(0), &apart);
+    assert!(!made.complete);
+    assert_eq!(made.entries.len(), 30_000);
+    assert!(profile(&many, pair(0, 20), units(0), &apart).complete);
+}
+
+#[test]
+fn what_bars_a_strip_is_put_together_where_it_overlaps() {
+    let obstacle = |(from, to), upright: &[usize], turned: &[usize]| {
+        let ((from, to), (near, far)) = (pair(from, to), pair(0, 5));
+        Obstacle { from, to, near, far, upright: upright.to_vec(), turned: turned.to_vec() }
+    };
+    let all = [
+        obstacle((30, 40), &[7], &[]),
+        obstacle((0, 20), &[7, 8], &[]),
+        obstacle((2, 3), &[7], &[]),
+        obstacle((10, 25), &[7], &[]),
+        obstacle((25, 28), &[8], &[7]),
+    ];
+    let under = |under: &[u16], kind, turned| barred(&all, under, kind, turned);
+    assert_eq!(under(&[0, 1, 2, 3, 4], 7, false), [pair(0, 25), pair(30, 40)]);
+    assert_eq!(under(&[0, 2, 3], 7, false), [pair(2, 3), pair(10, 25), pair(30, 40)]);
+    assert_eq!(under(&[0, 1, 2, 3, 4], 7, true), [pair(25, 28)]);
+    assert_eq!(under(&[0, 1, 2, 3, 4], 8, false), [pair(0, 20), pair(25, 28)]);
+}
+
+/// Zones grow by their margins on all sides; what has no length or width then is none.
+#[test]
+fn zones_lie_with_their_margins_where_strips_may_not() {
+    let mut job = job_text(
+        "p",
+        "[[paddle]]\nname = \"small\"\nlength = 24\nloom = 8\ntrim = 0\nthickness = 1\nrings = 0\n\
+         [[paddle.lamination]]\nname = \"side\"\nthickness = \"1/2\"\nruns = \"through\"\n",
+    )
+    .unwrap();
+    let (knot, mark) = (ZoneKind::new("knot"), ZoneKind::new("mark"));
+    let margin = Margin { along: units(5), across: units(3) };
+    job.shop.margins.insert(knot.clone(), margin);
+    let zone = |kind: &ZoneKind, along: (i64, i64), across: (i64, i64)| {
+        let ((from, to), (near, far)) = (pair(along.0, along.1), pair(across.0, across.1));
+        Zone { kind: kind.clone(), from, to, near, far }
+    };
+    let sizes = [40, 4, 2].map(|n| Length::INCH * n);
+    let mut board = Board::plain("A", Species::new("fir"), sizes);
+    board.zones = vec![
+        zone(&knot, (100, 200), (40, 50)),
+        zone(&mark, (30, 30), (40, 50)),
+        zone(&mark, (30, 40), (50, 50)),
+        zone(&mark, (60, 70), (40, 50)),
+        zone(&knot, (20, 20), (40, 40)),
+    ];
+    let kinds = strip_kinds(&job);
+    let served = serve(&board, &job.shop, &kinds, &vec![9; kinds.len()]);
+    let met: Vec<_> = served.obstacles.iter().map(|o| ((o.from, o.to), (o.near, o.far))).collect();
+    let zones =
+        [(pair(15, 25), pair(37, 43)), (pair(60, 70), pair(40, 50)), (pair(95, 205), pair(37, 53))];
+    assert_eq!(met, zones);
+}
+
+/// What a section came to, times the greatest ratio of a price, is no less than what it comes to:
+/// rounded up, and by no more than a unit.
+#[test]
+fn what_sections_came_to_bounds_what_they_come_to() {
+    const MANY: usize = 48;
+    let recent = Recent::default();
+    let sections = |prices: [i64; 2]| {
+        let bounds = recent.bounds(&prices, MANY);
+        bounds.map(|b| [b.of(0), b.of(MANY - 1)])
+    };
+    assert_eq!(sections([3, 1]), Some([i64::MAX; 2]));
+    assert!(recent.bounds(&[3, 1], MANY - 1).is_none());
+    let mut came = vec![0; MANY];
+    came[MANY - 1] = 1 << 40;
+    came[0] = 30;
+    recent.keep(&[3, 0], came);
+    // Nothing is known of a strip that was worth nothing.
+    assert_eq!(sections([3, 1]), Some([i64::MAX; 2]));
+    let bound = sections([4, 0]).unwrap();
+    assert_eq!(bound[0], 41);
+    let exact = (1_i128 << 40) * 4 / 3;
+    let over = i128::from(bound[1]) - exact;
+    assert!((1..=1 << 12).contains(&over), "{over}");
+    // At seven times the price it comes to seven times as much, and at the same to as much.
+    assert_eq!(sections([21, 0]).map(|b| b[0]), Some(211));
+    assert_eq!(sections([3, 0]).map(|b| b[0]), Some(31));
+    assert_eq!(sections([0, 0]).map(|b| b[0]), Some(1));
+    // Of several prices the nearest bounds best.
+    recent.keep(&[20, 0], vec![170; MANY]);
+    assert_eq!(sections([20, 0]).map(|b| b[0]), Some(171));
+    assert_eq!(sections([3, 1]), Some([i64::MAX; 2]));
 }
