@@ -1,15 +1,18 @@
 //! Figures of leaves, stacks, ranges and places beside ones worked out by hand: a bound that is
 //! looser than it need be proves less, and nothing else would tell.
 
+use crate::cut::BoardCuts;
 use crate::cut::leaf::{Alike, Candidate, Profile, barred, profile};
+use crate::cut::met::Met;
 use crate::cut::ranges::{Places, Range};
 use crate::cut::recent::Recent;
 use crate::cut::serve::{LeafForm, Obstacle, serve};
 use crate::cut::stack::stacks;
-use crate::length::Length;
+use crate::length::{Length, Units};
 use crate::lumber::{Bend, Board, Species, Zone, ZoneKind};
 use crate::paddle::{Margin, strip_kinds};
-use crate::read::job_text;
+use crate::read::{List, boards_text, job_text};
+use crate::stop::Stop;
 use std::rc::Rc;
 
 fn units(n: i64) -> Length {
@@ -322,4 +325,181 @@ fn what_sections_came_to_bounds_what_they_come_to() {
     recent.keep(&[20, 0], vec![170; MANY]);
     assert_eq!(sections([20, 0]).map(|b| b[0]), Some(171));
     assert_eq!(sections([3, 1]), Some([i64::MAX; 2]));
+}
+
+/// A board of so many millimetres with kerfs of 1, and strips 10 long of two sizes, thickness by
+/// depth: its ways, and the two kinds in this order.
+struct Small {
+    sizes: &'static str,
+    zones: &'static str,
+    strips: [(i64, i64); 2],
+    shop: &'static str,
+    crook: Length,
+    bow: Length,
+}
+
+const SMALL: Small = Small {
+    sizes: "21,4,2",
+    zones: "",
+    strips: [(1, 2), (2, 2)],
+    shop: "min_rip = 0\nfar_edge = 0\n",
+    crook: Length::ZERO,
+    bow: Length::ZERO,
+};
+
+impl Small {
+    fn cuts(&self, places: &Places) -> (BoardCuts, [usize; 2]) {
+        self.cuts_for(&[9, 9], places)
+    }
+
+    fn cuts_for(&self, wanted: &[u32], places: &Places) -> (BoardCuts, [usize; 2]) {
+        let paddle = |(thickness, depth): (i64, i64)| {
+            format!(
+                "[[paddle]]\nname = \"{thickness} by {depth}\"\nlength = 10\nloom = \"0.5\"\n\
+                 thickness = {depth}\ntrim = 0\nrings = 0\n[[paddle.lamination]]\n\
+                 name = \"strip\"\nthickness = {thickness}\nruns = \"through\"\n"
+            )
+        };
+        let toml = format!(
+            "units = \"mm\"\n[shop]\nrip_kerf = 1\ncrosscut_kerf = 1\nedge = 0\n\
+             board_end = 0\ndress = 0\nplane = 0\n{}{}",
+            self.shop,
+            self.strips.map(paddle).concat()
+        );
+        let job = job_text("p", &toml).unwrap();
+        let csv = format!(
+            "board,species,length,width,thickness,zone,from,to,near,far\nb,fir,{},,,,,\n{}",
+            self.sizes, self.zones
+        );
+        let board = boards_text("b", &csv, Units::Mm, List::OnHand).unwrap().remove(0);
+        let board = Board { crook: self.crook, bow: self.bow, ..board };
+        let kinds = strip_kinds(&job);
+        let stop = Stop::default();
+        let cuts =
+            BoardCuts::at_places_until_stopped(&board, &job.shop, &kinds, wanted, places, &stop);
+        let place = |(t, d): (i64, i64)| {
+            let size = (Length::MM * t, Length::MM * d);
+            kinds.iter().position(|k| (k.thickness, k.depth) == size).unwrap()
+        };
+        (cuts, self.strips.map(place))
+    }
+
+    /// The most that the board comes to at these prices, pairs told.
+    fn most(&self, prices: [i64; 2], places: &Places) -> i64 {
+        let (cuts, place) = self.cuts(places);
+        let mut by_kind = vec![0; 2];
+        (0..2).for_each(|k| by_kind[place[k]] = prices[k]);
+        cuts.best(&cuts.value(&by_kind)).0
+    }
+}
+
+fn narrow(sizes: &'static str, zones: &'static str) -> BoardCuts {
+    Small { sizes, zones, ..SMALL }.cuts(&Places::default()).0
+}
+
+/// Rips of each section of a cut, and strips of each rip.
+fn shape(cuts: &BoardCuts, needed: &[u32]) -> Vec<Vec<usize>> {
+    let strips = |&(_, profile, entry): &(usize, u32, u32)| {
+        cuts.profiles[profile as usize].entries[entry as usize].strips.len()
+    };
+    let cut = cuts.fewest_cuts(needed, &[], u64::MAX).unwrap();
+    let of = |rips: &[crate::cut::value::ChosenRip]| {
+        rips.iter().map(|r| r.leaves.iter().map(strips).sum()).collect()
+    };
+    cut.iter().map(|s| of(&s.rips)).collect()
+}
+
+#[test]
+fn the_fewest_saw_cuts_take_one_section_and_long_rips_where_they_can() {
+    // Side by side: two crosscuts, two rips and two strips are six cuts, end to end in two
+    // sections eight.
+    assert_eq!(shape(&narrow("21,4,2", ""), &[1, 1]), [[1, 1]]);
+    // Too narrow for both: a section each.
+    assert_eq!(shape(&narrow("21,3,2", ""), &[1, 1]), [[1], [1]]);
+    // Of one kind two lie in one rip.
+    assert_eq!(shape(&narrow("21,4,2", ""), &[2, 0]), [[2]]);
+    assert_eq!(shape(&narrow("21,4,2", ""), &[0, 2]), [[2]]);
+    assert_eq!(shape(&narrow("32,4,2", ""), &[3, 2]), [[3, 2]]);
+    // Four in two rips over the length, or all in four short ones.
+    assert_eq!(shape(&narrow("43,8,2", ""), &[0, 4]), [[4]]);
+    // A knot on the way leaves a strip less to a rip over it.
+    let knot = narrow("32,5,2", "b,,,,,knot,12,13,0,1\n");
+    assert_eq!(shape(&knot, &[0, 3]), [[3]]);
+    assert_eq!(shape(&knot, &[0, 4]).concat().iter().sum::<usize>(), 4);
+}
+
+/// Over one range of all places a straight-lined section loses no more than the shortest one: of
+/// 5 with a crook of 4 over 21, 4.09 are left for a section of 10, which two strips and a kerf fit.
+#[test]
+fn a_crooked_board_over_all_places_gives_what_its_short_sections_do() {
+    let far_edge = [0, 1].map(|edge| (edge, Places::default())).into_iter();
+    for (edge, places) in far_edge.chain([0, 1].map(|edge| (edge, Places::everywhere()))) {
+        // Hollow or crowned, with and without an allowance at the far edge.
+        for sign in [-1, 1] {
+            let most = |sizes: [&'static str; 2], shop: [&'static str; 2], crook: i64| {
+                let crook = Length::from_units(sign * crook);
+                Small { sizes: sizes[edge], shop: shop[edge], crook, ..SMALL }.most([1, 0], &places)
+            };
+            let short = ["min_rip = 0\nfar_edge = 0\n", "min_rip = 0\nfar_edge = 1\n"];
+            assert_eq!(most(["21,5,2", "21,6,2"], short, 4 * 80_000), 4, "{places:?}");
+            // Where no section is shorter than 22, two such have no room, and three strips lie
+            // end to end in one: of 4 with a crook of 1/2 it keeps 3 1/2.
+            let long = ["min_rip = 22\nfar_edge = 0\n", "min_rip = 22\nfar_edge = 1\n"];
+            assert_eq!(most(["32,4,2", "32,5,2"], long, 40_000), 6, "{places:?}");
+            // Two that end at 21 make a section of 22.
+            assert_eq!(most(["25,4,2", "25,5,2"], long, 40_000), 4, "{places:?}");
+        }
+    }
+}
+
+/// Kept, strips go in as flipped pairs only: three of 6 count as two. Flattened, the board holds
+/// the thin ones only, three of 5, and those are free.
+#[test]
+fn a_flattened_section_may_beat_an_odd_pair() {
+    // Whether they could lie on their side or not.
+    for shop in [
+        "min_rip = 0\nfar_edge = 0\nstraight = 1\npair = 3\npull = 1\n",
+        "min_rip = 0\nfar_edge = 0\nstraight = 1\npair = 3\npull = 3\n",
+    ] {
+        let (sizes, strips) = ("10,5,4", [(1, 4), (1, 2)]);
+        let bowed = Small { sizes, strips, shop, bow: Length::MM * 2, ..SMALL };
+        let most = [[6, 5], [8, 5], [6, 3]].map(|prices| bowed.most(prices, &Places::default()));
+        assert_eq!(most, [15, 16, 12], "{shop}");
+    }
+}
+
+/// A lane holds 255; a board that may give as many is not listed.
+#[test]
+fn more_strips_than_a_lane_holds_are_not_listed() {
+    let list = |sizes| {
+        let small = Small { sizes, ..SMALL };
+        let (_, place) = small.cuts(&Places::default());
+        let mut wanted = [0; 2];
+        wanted[place[0]] = 300;
+        small.cuts_for(&wanted, &Places::default()).0.list(&wanted, &[], u64::MAX)
+    };
+    // Side by side: 254 take 507, 255 take 509.
+    let listed = list("10,507,2").map(|l| l.concat().into_iter().sum::<u32>());
+    assert_eq!(listed, Some(254));
+    assert_eq!(list("10,509,2"), None);
+    assert_eq!(list("10,1200,2"), None);
+}
+
+/// Of several prices at which a way was met the least are kept, so that the order of threads
+/// decides nothing.
+#[test]
+fn a_way_is_met_at_the_least_of_its_prices() {
+    let met = Met::default();
+    let prices = |needed: &[u32]| met.prices(needed).map(|p| p.to_vec());
+    met.keep(&[3, 1], &[5, 5]);
+    met.keep(&[3, 1], &[6, 4]);
+    assert_eq!(prices(&[3, 1]), Some(vec![5, 5]));
+    met.keep(&[3, 1], &[5, 4]);
+    assert_eq!(prices(&[3, 1]), Some(vec![5, 4]));
+    met.keep(&[2, 2], &[1, 9]);
+    // The same counts, or the least of those that are enough.
+    assert_eq!(prices(&[2, 2]), Some(vec![1, 9]));
+    assert_eq!(prices(&[2, 1]), Some(vec![1, 9]));
+    assert_eq!(prices(&[3, 0]), Some(vec![5, 4]));
+    assert_eq!((prices(&[3, 2]), prices(&[4, 0])), (None, None));
 }

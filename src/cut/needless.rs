@@ -192,8 +192,14 @@ fn within(strips: &[u16], others: &[u16]) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::{Choices, content, keep_needed, within};
     use crate::cut::BoardCuts;
+    use crate::cut::across::{Arc, END, Graph, Point};
+    use crate::cut::board::{Offer, SectionCuts};
+    use crate::cut::leaf::{Entry, Profile};
     use crate::cut::ranges::Places;
+    use crate::cut::serve::Mode;
+    use crate::length::Length;
     use crate::length::Units;
     use crate::paddle::strip_kinds;
     use crate::read::{List, boards_text, job_text};
@@ -223,6 +229,101 @@ name = "edge"
 thickness = "3/8"
 runs = "blade"
 "#;
+
+    /// A leaf that gives these multisets of the items 5 and 7.
+    fn leaf(multisets: &[&[u16]]) -> Profile {
+        let entry = |(i, strips): (i64, &&[u16])| Entry {
+            end: Length::INCH * i,
+            last: 0,
+            strips: strips.iter().copied().collect(),
+        };
+        Profile {
+            items: [5, 7].into_iter().collect(),
+            entries: (1..).zip(multisets).map(entry).collect(),
+            steps: Vec::new(),
+            complete: true,
+        }
+    }
+
+    /// A section in a choice of its own, from one start to another.
+    fn section(start: u32, next: u32, offers: Vec<Option<Offer>>) -> SectionCuts {
+        let none = Length::ZERO;
+        SectionCuts {
+            from: none,
+            to: none,
+            reach: (none, none),
+            mode: Mode { lined: false, flattened: false },
+            start,
+            next,
+            graph: 0,
+            offers,
+            pairs: false,
+        }
+    }
+
+    #[test]
+    fn what_a_leaf_gives_is_told_by_the_most_that_it_gives() {
+        assert!(within(&[1, 3], &[1, 2, 3]) && within(&[], &[1]) && within(&[2, 2], &[1, 2, 2]));
+        assert!(!within(&[1, 1], &[1, 2]) && !within(&[2], &[1, 3]) && !within(&[1], &[]));
+        let leaf = leaf(&[&[0], &[1], &[0, 1], &[0, 0]]);
+        let of = |upto| content(&leaf, upto).into_iter().map(|s| s.to_vec()).collect::<Vec<_>>();
+        assert_eq!(of(2), [[5], [7]]);
+        assert_eq!(of(3), [[5, 7]]);
+        assert_eq!(of(4), [[5, 5], [5, 7]]);
+        assert_eq!(of(0), Vec::<Vec<u16>>::new());
+    }
+
+    #[test]
+    fn of_one_choice_those_that_begin_late_and_end_early_are_kept() {
+        let all = [(2, 5, 1), (1, 5, 1), (1, 4, 1), (0, 4, 1), (1, 9, 2), (2, 5, 1), (0, 3, 1)];
+        let mut sections: Vec<SectionCuts> =
+            all.iter().map(|&(start, next, _)| section(start, next, Vec::new())).collect();
+        keep_needed(&mut sections, &all.map(|(_, _, choice)| choice));
+        let kept: Vec<_> = sections.iter().map(|s| (s.start, s.next)).collect();
+        assert_eq!(kept, [(2, 5), (1, 4), (1, 9), (0, 3)]);
+    }
+
+    #[test]
+    fn choices_are_told_apart_by_places_rips_and_leaves_only() {
+        let profiles = [leaf(&[&[0], &[1]]), leaf(&[&[0], &[1]]), leaf(&[&[0], &[0, 1]])];
+        let stacks = [vec![vec![1, 1], vec![1, 0]], vec![vec![1, 0]], vec![vec![2, 0]]];
+        let mut choices = Choices::of(&profiles, &stacks);
+        let graph = |points: [(u32, std::ops::Range<u32>); 2], next| Graph {
+            points: points.map(|(skip, arcs)| Point { at: Length::ZERO, skip, arcs }).to_vec(),
+            arcs: vec![Arc { row: 0, next }],
+            ..Graph::default()
+        };
+        let offer = |stacks, leaves: [(u32, u32); 2]| {
+            Some(Offer { stacks, leaves: leaves.into_iter().collect() })
+        };
+        let mut of = |graph: &Graph, offer: Option<Offer>| {
+            choices.section(&section(0, 1, vec![offer]), graph)
+        };
+        let plain = graph([(1, 0..1), (END, 1..1)], 1);
+        let first = of(&plain, offer(1, [(0, 2), (0, 0)]));
+        // Another leaf that gives the same, and a form that gives nothing beside it.
+        for same in [offer(1, [(1, 2), (0, 0)]), offer(0, [(0, 2), (0, 0)])] {
+            assert_eq!(of(&plain, same), first);
+        }
+        let others = [
+            offer(1, [(0, 1), (0, 0)]),
+            offer(1, [(2, 2), (0, 0)]),
+            offer(2, [(0, 2), (0, 0)]),
+            offer(0, [(0, 2), (0, 2)]),
+            None,
+        ];
+        for other in others {
+            assert_ne!(of(&plain, other.clone()), first, "{other:?}");
+        }
+        let graphs = [
+            graph([(END, 0..1), (END, 1..1)], 1),
+            graph([(1, 0..1), (END, 1..1)], END),
+            graph([(1, 0..0), (END, 0..1)], 1),
+        ];
+        for other in graphs {
+            assert_ne!(of(&other, offer(1, [(0, 2), (0, 0)])), first, "{other:?}");
+        }
+    }
 
     #[test]
     fn without_needless_sections_a_board_gives_the_same() {

@@ -121,6 +121,7 @@ fn each_measure_that_falls_short_is_refused() {
         "45° is asked",
     );
     job_broken(|j| j.strips[1].sidewise = -inch(1, 1) - unit, Rule::Sidewise, "for clamps is 1\"");
+    job_broken(|j| j.strips[1].sidewise = inch(5, 4), Rule::Sidewise, "bends 1 1/4\" over its");
     job_broken(|j| j.strips[1].depthwise += unit, Rule::Depthwise, "in a flipped pair is 3/4");
     job_broken(
         |j| j.strips[3].depthwise = -inch(1, 16) - unit,

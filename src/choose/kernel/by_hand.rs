@@ -166,7 +166,10 @@ fn a_board_is_asked_where_its_ways_are_not_listed() {
     // How it is cut is known from then on.
     let cut = cuts.met(&[6]).expect("the way that was met");
     assert_eq!(cuts.counts(&cut, 1), [6]);
-    assert!(cuts.met(&[7]).is_none());
+    assert!(cuts.met(&[5]).is_some() && cuts.met(&[7]).is_none());
+    // No cut gives more: the scale of prices hangs on it.
+    assert_eq!(cuts.most_strips(), 6);
+    assert_eq!(Some(cover.scale), Scale::new(10, 6));
     assert_eq!(cover.best_way(1, &[P]), Some(one));
 }
 
