@@ -91,6 +91,7 @@ fn marks_and_places_are_counted_and_measured() {
         starts: set(starts),
         ends: set(ends),
         ranges,
+        none: false,
     };
     // Eight from 20 on, in four.
     assert_eq!(Places::parted(units(20), units(28), 4), places(&[22, 24, 26], &[22, 24, 26], true));
