@@ -295,7 +295,7 @@ fn opened(problem: &Problem<'_>, chosen: &[(usize, Vec<u32>)]) -> (Vec<Opened>, 
             None => of_rack.push((class - problem.classes.len(), gives.clone())),
         }
     }
-    (opened, problem.rack.uses(problem.job, &problem.kinds, &of_rack))
+    (opened, problem.rack.uses(problem.job, (&problem.kinds, &problem.wanted()), &of_rack))
 }
 
 /// What is known after some levels.

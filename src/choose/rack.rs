@@ -155,9 +155,14 @@ impl Rack {
         hoped
     }
 
-    /// Which strips go where, for the ways of its lots that were chosen, as (lot, counts). Of
-    /// strips that would do as well, the shortest go in.
-    pub fn uses(&self, job: &Job, kinds: &[StripKind], chosen: &[(usize, Vec<u32>)]) -> Vec<Use> {
+    /// Which strips go where, for the ways of its lots that were chosen, as (lot, counts), where so
+    /// many are wanted of each kind. Of strips that would do as well, the shortest go in.
+    pub fn uses(
+        &self,
+        job: &Job,
+        (kinds, wanted): (&[StripKind], &[u32]),
+        chosen: &[(usize, Vec<u32>)],
+    ) -> Vec<Use> {
         let mut uses = self.uses.clone();
         let mut taken = vec![0; self.parts.len()];
         for (p, counts) in chosen {
@@ -171,8 +176,25 @@ impl Rack {
             }
             uses.extend(gives);
         }
+        let families = Families::of(kinds);
+        if !families.single() {
+            serve_shorter(&families, wanted, &mut uses);
+        }
         prefer(job, kinds, &mut uses);
         uses
+    }
+}
+
+/// Where more strips were counted for a kind than are wanted of it, the others serve the shorter
+/// ones of its family, which in sums they were counted for as well. With N, R and B the sums of
+/// what is wanted, of the rack and of the boards, B ≥ N − R, and what is moved on beyond a kind is the
+/// most by which the rack gives more than is wanted from some longer kind on: N − R with it is that
+/// of a longer kind, and B, being sums, is no less than there.
+fn serve_shorter(families: &Families, wanted: &[u32], uses: &mut [Use]) {
+    for &kind in families.longest_first() {
+        let Some(shorter) = families.shorter(kind) else { continue };
+        let of_kind = uses.iter_mut().filter(|u| u.kind == kind);
+        of_kind.skip(wanted[kind] as usize).for_each(|u| u.kind = shorter);
     }
 }
 
@@ -315,18 +337,20 @@ fn parts(pieces: Vec<Piece>, kinds: usize) -> Vec<Vec<Piece>> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Part, apart, nests, pieces};
-    use crate::choose::crooked;
+    use super::{Part, Use, apart, nests, pieces, serve_shorter};
     use crate::choose::effort::EFFORT;
+    use crate::choose::planner::Planner;
     use crate::choose::problem::Problem;
     use crate::choose::solve::Proved;
+    use crate::choose::{Options, crooked, plan};
     use crate::length::{Length, Units};
     use crate::lumber::{Board, Species, StripInHand};
     use crate::paddle::strips::needed;
-    use crate::paddle::{Job, strip_kinds};
-    use crate::plan::Measure;
+    use crate::paddle::{Families, Job, strip_kinds};
+    use crate::plan::{Measure, Proof};
     use crate::read::{List, boards_text};
     use crate::stop::Stop;
+    use crate::verify::verify;
     use proptest::prelude::*;
 
     fn job(strips: &[(i64, i64, i64)]) -> Job {
@@ -351,10 +375,10 @@ mod tests {
         job
     }
 
-    /// Three paddles of two laminations, each of its own length, so that all could nest.
-    fn class(strips: &[(i64, i64, Option<usize>)]) -> Job {
+    /// Paddles of two laminations, each of its own length, so that all could nest.
+    fn class(paddles: &[(&str, i64)], strips: &[(i64, i64, Option<usize>)]) -> Job {
         let mut text = "[shop]\nstraight = \"1/16\"\nmin_rip = 4\n".to_owned();
-        for (name, length) in [("a", 20), ("b", 18), ("c", 17)] {
+        for (name, length) in paddles {
             text += &format!(
                 "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = 8\ntrim = 0\nthickness = 1\nrings = 0\n"
             );
@@ -372,11 +396,13 @@ mod tests {
                 Length::INCH,
             ];
             let plain = StripInHand::plain(&format!("{i}"), Species::new("fir"), size);
-            StripInHand { paddle: of.map(|p| ["a", "b", "c"][p].to_owned()), ..plain }
+            StripInHand { paddle: of.map(|p| paddles[p].0.to_owned()), ..plain }
         };
         job.strips = strips.iter().enumerate().map(strip).collect();
         job
     }
+
+    const THREE: [(&str, i64); 3] = [("a", 20), ("b", 18), ("c", 17)];
 
     fn least(job: &Job, boards: &[Board], nested: bool) -> Option<i128> {
         let mut kinds = strip_kinds(job);
@@ -403,7 +429,7 @@ mod tests {
             ),
             boards in prop::collection::vec((16..60_i64, 1..5_i64, 5..12_i64), 2..6),
         ) {
-            let job = class(&strips);
+            let job = class(&THREE, &strips);
             let mut csv = String::from("board,species,length,width,thickness,rings,price\n");
             for (i, (length, width, price)) in boards.iter().enumerate() {
                 csv += &format!("b{i},fir,{length},{width},1 1/4,80,{price}\n");
@@ -411,18 +437,66 @@ mod tests {
             let boards = boards_text("b", &csv, Units::Inch, List::OnHand).unwrap();
             let kinds = strip_kinds(&job);
             if nests(&job, &kinds) {
-                prop_assert_eq!(least(&job, &boards, true), least(&job, &boards, false));
+                let cost = least(&job, &boards, true);
+                prop_assert_eq!(cost, least(&job, &boards, false));
+                let plan = plan(&job, &boards, &Options::default());
+                prop_assert_eq!(plan.as_ref().ok().map(|p| p.cost.parts), cost);
+                if let Ok(plan) = plan {
+                    prop_assert!(verify(plan, &job, &boards).is_ok());
+                }
             } else {
                 prop_assert!(strips.iter().any(|s| s.2.is_some()), "only those cut for somebody");
             }
         }
     }
 
+    /// A dozen strips that serve any of twelve kinds have too many ways to be listed, so that each is
+    /// a lot of its own, and several are counted for the longest kind, of which two are wanted.
+    #[test]
+    fn strips_that_are_counted_for_one_kind_serve_the_shorter_ones() {
+        let six = [("a", 20), ("b", 19), ("c", 18), ("d", 17), ("e", 16), ("f", 15)];
+        let job = class(&six, &[(21, 3, None); 12]);
+        assert!(nests(&job, &strip_kinds(&job)));
+        let csv = "board,species,length,width,thickness,rings,price\n\
+            x,fir,60,6,1 1/4,80,5\ny,fir,60,3,1 1/4,80,4\nz,fir,60,6,1 1/4,80,6\n";
+        let boards = boards_text("b", csv, Units::Inch, List::OnHand).unwrap();
+        // As it is, without levels of lengths.
+        let (options, each) = (Options::default(), [1; 6]);
+        let planner = Planner::new(&job, &boards, &options);
+        let mut problem = planner.problem(&each);
+        assert!(!problem.families.single() && problem.rack.parts.len() == 1);
+        assert!(!problem.rack.parts[0].alike.is_empty(), "too many ways to be listed");
+        let solved = planner.solve(&mut problem, EFFORT.nodes, (None, None));
+        let plan = planner.finish(&problem, &each, &solved).expect("a plan");
+        assert_eq!(plan.proof, Proof::Optimal);
+        let bare = Job { strips: Vec::new(), ..job.clone() };
+        let without = crate::choose::plan(&bare, &boards, &Options::default()).expect("a plan");
+        assert!(plan.cost.parts < without.cost.parts, "strips in hand save a board");
+        assert!(plan.in_hand.len() > 2);
+        assert!(verify(plan, &job, &boards).is_ok());
+    }
+
+    #[test]
+    fn what_is_beyond_the_need_serves_the_next_shorter_kind() {
+        let job = class(&THREE, &[]);
+        let kinds = strip_kinds(&job);
+        let families = Families::of(&kinds);
+        let long = families.longest_first()[0];
+        let (next, last) = (families.shorter(long).unwrap(), families.served_by(long).count());
+        assert_eq!(last, 1);
+        let short = families.shorter(next).unwrap();
+        let mut uses: Vec<Use> =
+            (0..6).map(|strip| Use { strip, kind: long, partner: None }).collect();
+        serve_shorter(&families, &vec![2; kinds.len()], &mut uses);
+        let kinds: Vec<usize> = uses.iter().map(|u| u.kind).collect();
+        assert_eq!(kinds, [long, long, next, next, short, short]);
+    }
+
     /// A strip that was cut for the longest paddle serves no other, and nothing nests.
     #[test]
     fn strips_that_were_cut_for_somebody_do_not_nest() {
         let nests = |of| {
-            let job = class(&[(21, 2, of)]);
+            let job = class(&THREE, &[(21, 2, of)]);
             nests(&job, &strip_kinds(&job))
         };
         assert!(nests(None) && !nests(Some(0)));
