@@ -19,7 +19,6 @@ use crate::choose::laid::{Laid, Opened};
 use crate::choose::problem::Problem;
 use crate::cut::BoardCuts;
 use crate::cut::serve::Item;
-use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Families, Job, StripKind};
 use crate::stop::Stop;
@@ -166,9 +165,8 @@ fn dear(
     wanted: &[u32],
     stop: &Stop,
 ) -> Vec<i128> {
-    let straight = |b: &&Board| b.crook == Length::ZERO && b.bow == Length::ZERO;
-    let any = boards.iter().any(|b| straight(&b));
-    let of: Vec<&Board> = boards.iter().filter(|b| !any || straight(b)).collect();
+    let any = boards.iter().any(|b| !b.bent());
+    let of: Vec<&Board> = boards.iter().filter(|b| !any || !b.bent()).collect();
     let yields = |k: usize| -> i128 {
         let kind = std::slice::from_ref(&kinds[k]);
         let one = |board: &&Board| {

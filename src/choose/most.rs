@@ -23,8 +23,8 @@ use crate::choose::effort::{EFFORT, LITTLE};
 use crate::choose::mixes::{Line, Mix, holds, total};
 use crate::choose::planner::Planner;
 use crate::choose::problem::Problem;
+use crate::choose::rack::serves;
 use crate::choose::solve::{Proved, Solved};
-use crate::paddle::fits::fit;
 use crate::paddle::{Job, StripKind, strip_kinds};
 use crate::plan::{Most, Plan, Proof};
 use rayon::prelude::*;
@@ -469,8 +469,7 @@ impl<'s, 'a> Search<'s, 'a> {
 /// serves.
 fn in_hand(job: &Job, kinds: &[StripKind]) -> i128 {
     let stands_for = |strip| {
-        let serves =
-            |k: &&StripKind| k.lines.first().is_some_and(|&line| fit(job, strip, line).is_ok());
+        let serves = |k: &&StripKind| serves(job, strip, k).is_some();
         kinds.iter().filter(serves).map(StripKind::least_volume).max().unwrap_or(0)
     };
     job.strips.iter().map(stands_for).sum()

@@ -11,7 +11,7 @@ use crate::choose::problem::Problem;
 use crate::choose::rack::{Rack, Use, nests};
 use crate::choose::solve::{self, Proved, Solved};
 use crate::choose::{crooked, lengths};
-use crate::length::Length;
+use crate::cut::ranges::Places;
 use crate::lumber::Board;
 use crate::paddle::strips::needed;
 use crate::paddle::{Job, StripKind, strip_kinds};
@@ -56,8 +56,13 @@ impl<'a> Planner<'a> {
 
     /// The same for kinds of strip that may stand for several of the job's.
     fn problem_of(&self, kinds: Vec<StripKind>, paddles: &[u32]) -> Problem<'a> {
+        self.problem_at(&Places::default(), kinds, paddles)
+    }
+
+    fn problem_at(&self, places: &Places, kinds: Vec<StripKind>, paddles: &[u32]) -> Problem<'a> {
         let wanted = needed(self.job, &kinds, paddles);
-        Problem::within(self.job, self.boards, kinds, wanted, self.measure, &self.options.stop)
+        let within = (places, &self.options.stop);
+        Problem::within(self.job, self.boards, kinds, wanted, self.measure, within)
     }
 
     /// Searches with so many nodes. It ends early with a choice that costs no more than `enough`,
@@ -158,7 +163,7 @@ impl<'a> Planner<'a> {
         let mut climbed = Climbed { best: None, laid: Vec::new(), bound: 0, none: false };
         let levels = lengths::levels(self.job, self.boards, &kinds, &wanted, &self.options.stop);
         if levels.is_empty() && self.long(kinds.len()) {
-            self.soon(paddles, &mut climbed);
+            self.soon(kinds.clone(), paddles, &mut climbed);
         }
         let few = levels.is_empty() || kinds.len() <= KINDS;
         let last = levels.len();
@@ -180,8 +185,7 @@ impl<'a> Planner<'a> {
 
     /// Does it take long to work out what the boards give, or prices for as many?
     fn long(&self, kinds: usize) -> bool {
-        let bent = |b: &&Board| b.crook != Length::ZERO || b.bow != Length::ZERO;
-        let bent = self.boards.iter().filter(bent).count();
+        let bent = self.boards.iter().filter(|b| b.bent()).count();
         let copies = self.copies();
         copies <= MANY_BOARDS && (copies > SOME_BOARDS || bent * kinds > BENT)
     }
@@ -191,12 +195,10 @@ impl<'a> Planner<'a> {
         self.boards.iter().map(|b| b.quantity as usize).fold(0, usize::saturating_add)
     }
 
-    /// Some choice, soon.
-    fn soon(&self, paddles: &[u32], climbed: &mut Climbed<'a>) {
-        let kinds = self.kinds(paddles);
-        let wanted = needed(self.job, &kinds, paddles);
-        let stop = &self.options.stop;
-        let mut problem = Problem::soon(self.job, self.boards, kinds, wanted, self.measure, stop);
+    /// Some choice, soon: without what bent boards give in straight-lined sections, which takes long
+    /// to work out.
+    fn soon(&self, kinds: Vec<StripKind>, paddles: &[u32], climbed: &mut Climbed<'a>) {
+        let mut problem = self.problem_at(&Places::none(), kinds, paddles);
         let stop = || self.stopped();
         // Of very many boards good prices take long, whatever boards give.
         let prices = (self.copies() <= SOME_BOARDS).then_some(Depth::Prices);

@@ -87,36 +87,13 @@ impl<'a> Problem<'a> {
         wanted: Tally,
         measure: Measure,
     ) -> Self {
-        Self::within(job, boards, kinds, wanted, measure, &Stop::default())
+        let everything = (&Places::default(), &Stop::default());
+        Self::within(job, boards, kinds, wanted, measure, everything)
     }
 
-    /// The same, soon: without what bent boards give in straight-lined sections, which takes long to
-    /// work out. What is chosen so can be cut; nothing is proved with it.
-    pub fn soon(
-        job: &'a Job,
-        boards: &'a [Board],
-        kinds: Vec<StripKind>,
-        wanted: Tally,
-        measure: Measure,
-        stop: &Stop,
-    ) -> Self {
-        let soon = Self::at_places(job, boards, kinds, wanted, measure, (&Places::none(), stop));
-        Problem { complete: false, ..soon }
-    }
-
-    /// States the choice, and whatever is asked of the boards later, until it is stopped.
+    /// States the choice, and whatever is asked of the boards later, until it is stopped;
+    /// straight-lined sections begin and end at these places too.
     pub fn within(
-        job: &'a Job,
-        boards: &'a [Board],
-        kinds: Vec<StripKind>,
-        wanted: Tally,
-        measure: Measure,
-        stop: &Stop,
-    ) -> Self {
-        Self::at_places(job, boards, kinds, wanted, measure, (&Places::default(), stop))
-    }
-
-    fn at_places(
         job: &'a Job,
         boards: &'a [Board],
         kinds: Vec<StripKind>,
@@ -149,7 +126,7 @@ impl<'a> Problem<'a> {
             })
             .collect();
         // A board that was cut short to nothing proves nothing either.
-        let complete = classes.iter().all(|c| c.cuts.complete);
+        let complete = !places.none && classes.iter().all(|c| c.cuts.complete);
         // Where a straight-lined section may give more than is listed, that is seen to later.
         let of_use = |c: &Class| !c.cuts.sections.is_empty() || c.cuts.may_give_more();
         let classes = classes.into_iter().filter(of_use).collect();

@@ -33,19 +33,21 @@ use std::cmp::Ordering;
 /// Then what the rack gives may be counted as what boards give is, in sums.
 pub fn nests(job: &Job, kinds: &[StripKind]) -> bool {
     let families = Families::of(kinds);
-    let serves = |s: &StripInHand, k: usize| {
-        kinds[k].lines.first().is_some_and(|&line| fit(job, s, line) == Ok(Fit::Free))
-    };
-    let bent = |s: &StripInHand, k: usize| {
-        kinds[k].lines.first().is_some_and(|&line| fit(job, s, line) == Ok(Fit::Paired))
-    };
-    let closed = |s: &StripInHand| {
-        (0..kinds.len()).all(|k| match families.shorter(k) {
-            Some(shorter) => !bent(s, k) && (!serves(s, k) || serves(s, shorter)),
-            None => !bent(s, k) || families.served_by(k).count() == 1,
+    let closed = |strip: &StripInHand| {
+        (0..kinds.len()).all(|k| match (serves(job, strip, &kinds[k]), families.shorter(k)) {
+            (None, _) => true,
+            (Some(Fit::Free), shorter) => {
+                shorter.is_none_or(|s| serves(job, strip, &kinds[s]) == Some(Fit::Free))
+            }
+            (Some(Fit::Paired), shorter) => shorter.is_none() && families.served_by(k).count() == 1,
         })
     };
     job.strips.iter().all(closed)
+}
+
+/// How a strip in hand serves a kind of strip, if it does: all lines of one kind are served alike.
+pub fn serves(job: &Job, strip: &StripInHand, kind: &StripKind) -> Option<Fit> {
+    fit(job, strip, *kind.lines.first()?).ok()
 }
 
 /// What the rack gives.
@@ -294,7 +296,7 @@ fn pieces(job: &Job, kinds: &[StripKind], need: &[u32]) -> Vec<Piece> {
     for (s, strip) in job.strips.iter().enumerate() {
         let fits: Vec<(usize, Fit)> = (0..kinds.len())
             .filter(|&k| need[k] > 0)
-            .filter_map(|k| Some((k, fit(job, strip, *kinds[k].lines.first()?).ok()?)))
+            .filter_map(|k| Some((k, serves(job, strip, &kinds[k])?)))
             .collect();
         if !fits.is_empty() {
             pieces.push(Piece { strip: s, fits, rank: 0 });

@@ -82,6 +82,11 @@ impl Board {
         [self.length, self.width, self.thickness].iter().map(|l| i128::from(l.units())).product()
     }
 
+    /// Does it bend, edgewise or facewise?
+    pub fn bent(&self) -> bool {
+        self.crook != Length::ZERO || self.bow != Length::ZERO
+    }
+
     /// The edgewise bend as a curve.
     pub fn crook(&self) -> Bend {
         Bend { gap: self.crook, over: self.length }

@@ -231,8 +231,7 @@ impl<'a> Cover<'a> {
 
     /// What is still to be had of each kind beside a choice.
     pub fn still_needed(&self, choice: &Choice) -> Vec<u32> {
-        let left = |m: i64| u32::try_from(m.max(0)).unwrap_or(u32::MAX);
-        self.missing(choice).into_iter().map(left).collect()
+        still_needed(&self.missing(choice))
     }
 
     /// Does the choice give every strip?
@@ -283,6 +282,11 @@ impl<'a> Cover<'a> {
         }
         best.map(|b| Arc::clone(b.1))
     }
+}
+
+/// What is still to be had of each kind where so much is missing, or beyond the need if negative.
+pub fn still_needed(missing: &[i64]) -> Vec<u32> {
+    missing.iter().map(|&m| u32::try_from(m.max(0)).unwrap_or(u32::MAX)).collect()
 }
 
 /// What a way comes to at whole-number prices, in price parts: at most [`MOST`] for a way of the

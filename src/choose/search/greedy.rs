@@ -4,7 +4,7 @@
 //! go to the board listed first.
 
 use crate::choose::effort::greedy::{BUYS, DROPS};
-use crate::choose::kernel::cover::{Choice, Cover, Lot, Way};
+use crate::choose::kernel::cover::{Choice, Cover, Lot, Way, still_needed};
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use std::sync::Arc;
 
@@ -48,10 +48,8 @@ impl<'a> Draft<'a> {
 
     /// The way of a board that is worth most to what is missing; strips beyond that count a
     /// little, so that later changes find them.
-    #[allow(clippy::cast_precision_loss)]
     fn best_way(&self, board: usize) -> Option<(f64, Way)> {
-        let wanted: Vec<u32> =
-            self.missing.iter().map(|&m| u32::try_from(m.max(0)).unwrap_or(u32::MAX)).collect();
+        let wanted = still_needed(&self.missing);
         let mut best: Option<(f64, f64, &Way)> = None;
         for &(worth, way) in &self.by_worth[self.cover.stock[board].lot] {
             // No later way comes to more.

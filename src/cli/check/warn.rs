@@ -101,15 +101,13 @@ fn useless(checked: &Checked<'_>) -> Vec<String> {
         .collect()
 }
 
-/// Boards of which the same is said, in the order of the first of each.
-fn together<'a, K: PartialEq>(
-    all: impl Iterator<Item = (&'a Board, K)>,
-) -> Vec<(K, Vec<&'a Board>)> {
-    let mut out: Vec<(K, Vec<&Board>)> = Vec::new();
-    for (board, of) in all {
+/// Boards, or kinds of strip, of which the same is said, in the order of the first of each.
+fn together<'a, T, K: PartialEq>(all: impl Iterator<Item = (&'a T, K)>) -> Vec<(K, Vec<&'a T>)> {
+    let mut out: Vec<(K, Vec<&T>)> = Vec::new();
+    for (thing, of) in all {
         match out.iter_mut().find(|(known, _)| *known == of) {
-            Some((_, boards)) => boards.push(board),
-            None => out.push((of, vec![board])),
+            Some((_, things)) => things.push(thing),
+            None => out.push((of, vec![thing])),
         }
     }
     out
@@ -134,14 +132,11 @@ fn reasons(checked: &Checked<'_>, board: &Board) -> Option<String> {
     if found.iter().all(|(_, h)| *h == Hindrance::Species) {
         return None;
     }
-    let mut lines: Vec<(String, Vec<&StripKind>)> = Vec::new();
-    for (kind, hindrance) in found.iter().filter(|(_, h)| *h != Hindrance::Species) {
-        let words = words(hindrance, board, shop, kind, checked.job.units);
-        match lines.iter_mut().find(|(w, _)| *w == words) {
-            Some((_, kinds)) => kinds.push(kind),
-            None => lines.push((words, vec![kind])),
-        }
-    }
+    let of_size = found.iter().filter(|(_, h)| *h != Hindrance::Species);
+    let said = |(kind, hindrance): &(&'_ StripKind, Hindrance)| {
+        words(hindrance, board, shop, kind, checked.job.units)
+    };
+    let lines = together(of_size.map(|f| (f.0, said(f))));
     let line = |(words, kinds): &(String, Vec<&StripKind>)| {
         format!("For {}: {words}.", super::many::names(checked, kinds))
     };
