@@ -15,7 +15,7 @@ use smallvec::SmallVec;
 /// No cut gives this.
 const NEVER: i64 = i64::MIN / 4;
 /// Steps along arcs that one valuation may take, about, by which the items followed are limited.
-const STEPS: usize = 4_000_000;
+const STEPS: usize = 16_000_000;
 
 /// A value for each set of items that are odd.
 type Values<const M: usize> = [i64; M];
