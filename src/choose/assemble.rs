@@ -1,15 +1,17 @@
 //! From chosen counts to a plan: a layout with few saw cuts for each board, names for strips, and
 //! flipped pairs.
 
-use crate::choose::effort::layout::{EFFORT, SOON};
+use crate::choose::effort::layout::{BEAM, EFFORT, ROUNDS, SOON};
+use crate::choose::kernel::cover::{Cover, Lot};
 use crate::choose::laid::{Laid, Opened};
 use crate::choose::problem::Problem;
 use crate::choose::rack::Use;
+use crate::choose::search::tight::{Asked, Tightened, Tightest};
 use crate::cut::BoardCuts;
 use crate::cut::layout::LaidSection;
 use crate::cut::list::Floor;
 use crate::cut::serve::{Item, Standing};
-use crate::cut::value::Cut;
+use crate::cut::value::{Cut, Valued};
 use crate::length::Length;
 use crate::lumber::look;
 use crate::plan::{Cost, CutBoard, Face, InHand, Leaf, Plan, Proof, Rip, Section, Strip};
@@ -157,16 +159,37 @@ fn lay(problem: &Problem<'_>, board: &Opened, few: bool) -> Option<(BoardCuts, C
 /// A way that was chosen can be cut: it is found however long it takes, which is no longer than it
 /// took before. Strips that were taken back may have been what a straight-lined section ended
 /// with, so it is looked for among all that the board gives. Few strips are soon found without
-/// prices, which hear no stop here either: a hundred rounds of them took seconds.
+/// prices; of many, the tightest prices leave few other counts that are worth as much.
 fn at_length(problem: &Problem<'_>, board: &Opened, steps: u64) -> Option<(BoardCuts, Cut)> {
+    let gives = &board.gives;
     let cuts = BoardCuts { stop: Stop::default(), ..problem.classes[board.class].cuts.clone() };
-    if let Some(cut) = cuts.any_cut(&board.gives, &[], EFFORT / 10) {
+    if let Some(cut) = cuts.any_cut(gives, &[], EFFORT / 10) {
         return Some((cuts, cut));
     }
-    let (met, valued) = cuts.seek_first(&board.gives);
-    let floor = Floor { valued: &valued, least: cuts.worth(&valued, &board.gives) };
-    let cut = met.or_else(|| cuts.any_cut(&board.gives, &[floor], steps))?;
+    let near = tightest(&cuts, gives);
+    if let Some(cut) = cuts.met(gives) {
+        return Some((cuts, cut));
+    }
+    let valued: Vec<Valued> = near.iter().rev().map(|p| cuts.value(p)).collect();
+    let floor = |valued| Floor { valued, least: cuts.worth(valued, gives) };
+    let floors: Vec<Floor<'_>> = valued.iter().map(floor).collect();
+    let cut = cuts.some_cut(gives, &floors, BEAM, steps);
+    let cut = cut.or_else(|| cuts.any_cut(gives, &floors, steps))?;
     Some((cuts, cut))
+}
+
+/// Prices where a board comes to hardly more than what it is to give, the tightest last.
+fn tightest(cuts: &BoardCuts, gives: &[u32]) -> Vec<Vec<i64>> {
+    let lot = Lot { cuts: Some(cuts), cost: 1 << 20, ways: Vec::new(), listed: false };
+    let Some(cover) = Cover::new(gives.to_vec(), vec![lot], &[1]) else { return Vec::new() };
+    let even = vec![1.0; gives.len()];
+    let asked = Asked { need: gives, boards: &[0], scales: &even };
+    match Tightest::new(&cover, asked, &even, &[]).find(&[], ROUNDS) {
+        Tightened::Open(tight) => tight.near,
+        Tightened::Short(prices) => vec![cover.whole_prices(&prices)],
+        // Such a way was met just now.
+        Tightened::Enough(_) => Vec::new(),
+    }
 }
 
 /// A cut that gives a board's strips with few saw cuts, if it is found soon. Prices where few other

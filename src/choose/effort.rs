@@ -91,8 +91,10 @@ pub mod stages {
     pub const TURNS: usize = 3;
     /// Nodes of one search for a set with slack.
     pub const SLACK_NODES: usize = 6_000;
+    /// Sets with so much slack that are tried with little work, before one is worked on longer.
+    pub const SLACK_SETS: usize = 4;
     /// How near the slack that a set needs is found, as a part of the cost.
-    pub const CLOSE_ENOUGH: f64 = 3e-4;
+    pub const CLOSE_ENOUGH: f64 = 1e-3;
     /// The same for a part of a choice.
     pub const CLOSE_PART: f64 = 5e-3;
     /// With more boards than this, copies counted, sets of boards are not searched: the best plan is
@@ -147,6 +149,8 @@ pub mod sums {
     pub const SLICE: usize = 1 << 16;
     /// Sums of two halves that are looked at together at most.
     pub const PAIRS: usize = 500_000_000;
+    /// Of each half as many, where none are enough and those are sought that lack least.
+    pub const NEAREST: usize = 1_000;
 }
 
 /// Sets of boards (`search/sets.rs`).
@@ -218,6 +222,16 @@ pub mod enough {
     pub const PRICES: usize = 14;
 }
 
+/// Boards cut near their mixtures (`search/rounded.rs`).
+pub mod rounded {
+    /// So few boards are not cut so: what they give is soon listed in full.
+    pub const FEW: usize = 5;
+    /// So many strips of each kind more than the mixture rounded up.
+    pub const MORE: [u32; 3] = [0, 1, 2];
+    /// Sums that go on where the ways of boards are put together.
+    pub const BEAM: usize = 3_000;
+}
+
 /// The prices at which a set comes nearest to falling short (`search/tight.rs`).
 pub mod tight {
     /// Prices that are kept beside the tightest.
@@ -239,6 +253,14 @@ pub mod freed {
     pub const TRIES: usize = 300;
     /// So many that find nothing, one after another, are the end.
     pub const AGAIN: usize = 10;
+    /// Tries, two at a time, to mend a choice that lacks little.
+    pub const MENDS: usize = 3;
+    /// Tries that find nothing, one after another, that are the end of improving such a one.
+    pub const MENDED_AGAIN: usize = 3;
+    /// Boards freed in the first of them.
+    pub const MENDED: [usize; 2] = [3, 3];
+    /// And at most.
+    pub const MENDED_MOST: usize = 4;
     /// A choice that costs more than the bound by less than one in so many is not worked on.
     pub const WORTH: i64 = 200;
     /// Comparisons of labels for listing a class outright.
@@ -346,6 +368,12 @@ pub mod rack {
 pub mod layout {
     /// Steps that the search for few saw cuts may take on one board.
     pub const EFFORT: u64 = 2_000_000;
-    /// Steps in looking for any cut where there is a plan already: about a second.
-    pub const SOON: u64 = 3_000_000;
+    /// Steps in looking for any cut where there is a plan already: about half a second. With a
+    /// thirtieth of them the best choice of a job of 25 paddles was thrown away at a stop, since a board
+    /// of 52 strips was not laid out.
+    pub const SOON: u64 = 100_000_000;
+    /// Rounds towards the prices where few other counts are worth as much as what a board gives.
+    pub const ROUNDS: usize = 80;
+    /// Labels of a place that go on in the first try at them.
+    pub const BEAM: usize = 1_000;
 }

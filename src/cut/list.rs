@@ -155,6 +155,20 @@ impl BoardCuts {
         self.cut_with(needed, floors, effort, false)
     }
 
+    /// The same, if it is found while at each place only the `beam` labels that are worth most go on.
+    pub fn some_cut(
+        &self,
+        needed: &[u32],
+        floors: &[Floor<'_>],
+        beam: usize,
+        effort: u64,
+    ) -> Option<Cut> {
+        let counted = Counted::new(self, needed)?;
+        let cut =
+            search!(counted, |s| s.with_beam(beam).cheapest(needed), self, floors, false, effort);
+        cut.flatten()
+    }
+
     fn cut_with(
         &self,
         needed: &[u32],

@@ -280,15 +280,6 @@ impl BoardCuts {
     /// lacks. Returns such a cut if one was met, and the prices at which the counts come nearest
     /// to the most that the board can come to: there few other counts are as good.
     pub fn seek(&self, needed: &[u32]) -> (Option<Cut>, Valued) {
-        self.sought(needed, false)
-    }
-
-    /// The same where any such cut will do: it ends with the first one.
-    pub fn seek_first(&self, needed: &[u32]) -> (Option<Cut>, Valued) {
-        self.sought(needed, true)
-    }
-
-    fn sought(&self, needed: &[u32], first: bool) -> (Option<Cut>, Valued) {
         const ROUNDS: usize = 150;
         let mut prices: Vec<i64> =
             needed.iter().map(|&n| if n > 0 { 1 << 30 } else { 0 }).collect();
@@ -310,7 +301,7 @@ impl BoardCuts {
             }
             if counts.iter().zip(needed).all(|(c, n)| c >= n) {
                 found = found.or(Some(cut));
-                if first || round > ROUNDS / 4 {
+                if round > ROUNDS / 4 {
                     break;
                 }
             }

@@ -90,6 +90,22 @@ fn many_boards_have_a_plan_before_good_prices() {
     first_is_a_plan(&bay(40), &boards(310, 1));
 }
 
+/// Stopped at any later one, its plan costs no more than what it told last: boards of dozens of strips
+/// are laid out as they were chosen, stop or no stop.
+#[test]
+fn a_plan_costs_what_was_told_last() {
+    for (quantity, boards) in [(5, boards(60, 60)), (3, boards(40, 8))] {
+        for ends_after in [3, 6, 9, 14] {
+            let text = kinds(quantity);
+            let (outcome, news) = told(&text, &boards, ends_after);
+            let plan = verify(outcome.expect("a plan"), &text.job(), &boards).expect("a right one");
+            let told = news.iter().rev().find_map(|n| n.cost).expect("a cost");
+            let of_plan = plan.into_plan().cost.value();
+            assert!(of_plan <= told + 1e-6, "{of_plan} where {told} was told");
+        }
+    }
+}
+
 /// No board but the bent ones of one wood gives what is wanted, and nothing of it is wanted twice:
 /// the prices of the first rounds are nothing for it.
 #[test]

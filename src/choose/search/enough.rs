@@ -10,6 +10,7 @@ use crate::choose::effort::enough::{
     BEAM, BEAMS, CHEAP, FEW, FLOORED, FLOORINGS, FLOORS, FREED, LAST, LIST, LISTING, LOOKS, MANY,
     NEAR, NEARLY, PRICES, ROUNDS, SQUEEZES, TRIES, WAYS, WIDTHS,
 };
+use crate::choose::effort::rounded::FEW as FEW_ROUNDED;
 use crate::choose::kernel::cover::{Cover, Lot, Stock, Way, clamped, owed, worth};
 use crate::choose::search::sums::{self, Part, Summed};
 use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
@@ -46,6 +47,10 @@ impl Pains {
         sections: 400_000,
         joins: 60,
     };
+
+    /// A very short one: near the mixtures only.
+    pub const LITTLE: Pains =
+        Pains { list: 300_000, ways: 3_000, looks: 0, joins: 1, ..Pains::SHORT };
 
     /// A try in a part of a choice, where boards have too many ways to be listed.
     pub const PART: Pains = Pains { list: 200_000, sections: 1_500_000, ..Pains::SHORT };
@@ -88,18 +93,20 @@ pub enum Cutting {
 
 /// Looks for ways to cut boards.
 pub struct Dive<'a> {
-    cover: &'a Cover<'a>,
+    pub(super) cover: &'a Cover<'a>,
     /// Typical price of each kind of strip.
-    scales: &'a [f64],
-    left: Pains,
+    pub(super) scales: &'a [f64],
+    pub(super) left: Pains,
     /// The least slack that boards must have to be cut at all, as a part of what they cost.
     slack: f64,
     /// So many times the ways are looked at, and gone on with.
     width: usize,
     /// Asked for an end from outside.
-    stop: &'a (dyn Fn() -> bool + Sync),
+    pub(super) stop: &'a (dyn Fn() -> bool + Sync),
     /// Ways met of lots that aren't listed.
     pub met: Vec<(usize, Way)>,
+    /// Ways of the boards that lack little of what is needed, where none were found that are enough.
+    pub nearest: Vec<(usize, Way)>,
 }
 
 impl<'a> Dive<'a> {
@@ -110,7 +117,8 @@ impl<'a> Dive<'a> {
         pains: Pains,
         stop: &'a (dyn Fn() -> bool + Sync),
     ) -> Self {
-        Dive { cover, scales, left: pains, slack: 0.0, width: 1, stop, met: Vec::new() }
+        let (met, nearest) = (Vec::new(), Vec::new());
+        Dive { cover, scales, left: pains, slack: 0.0, width: 1, stop, met, nearest }
     }
 
     /// The same for boards that must come to so much more than is needed, as a part of it; those
@@ -129,10 +137,27 @@ impl<'a> Dive<'a> {
             }
             Tightened::Open(tight) => tight,
         };
+        // Where a choice is sought what is quick comes first, and what decides it where that is asked.
+        let many = boards.len() > FEW_ROUNDED;
+        if self.slack > 0.0
+            && many
+            && let Some(ways) = self.rounded(need, boards, &tight)
+        {
+            return Cutting::Yes(ways);
+        }
+        if self.slack > 0.0 && self.spent() {
+            return Cutting::Unknown;
+        }
         match self.together(need, boards, &tight) {
             Some(Some(ways)) => return Cutting::Yes(ways),
             Some(None) => return Cutting::No,
             None => {}
+        }
+        if self.slack <= 0.0
+            && many
+            && let Some(ways) = self.rounded(need, boards, &tight)
+        {
+            return Cutting::Yes(ways);
         }
         for width in WIDTHS {
             self.width = width;
@@ -157,8 +182,15 @@ impl<'a> Dive<'a> {
         let mut answer = search.find(&[], ROUNDS);
         let size: i64 = boards.iter().map(|&b| self.cover.lot(b).cost).sum();
         if let Tightened::Open(first) = answer {
-            // Without slack asked for, only whole numbers call boards short.
-            if slack > 0.0 && first.slack < slack * size as f64 {
+            // Without slack asked for, only whole numbers call boards short. With it, only where
+            // what boards come to at most is too little as well, which can be more than their best
+            // way gives: rows of prices know no other.
+            let little = || {
+                let whole = self.cover.whole_prices(&first.prices);
+                let room = exact_slack(self.cover, asked, &whole) as f64;
+                room < slack * owed(need, &whole) as f64
+            };
+            if slack > 0.0 && first.slack < slack * size as f64 && little() {
                 self.met.append(&mut search.met);
                 return Tightened::Short(first.prices);
             }
@@ -181,7 +213,7 @@ impl<'a> Dive<'a> {
     }
 
     /// Takes off the work of valuing boards so many times.
-    fn spend(&mut self, boards: &[usize], times: u64) {
+    pub(super) fn spend(&mut self, boards: &[usize], times: u64) {
         let sections: u64 = boards.iter().map(|&b| self.sections(b)).sum();
         self.left.sections = self.left.sections.saturating_sub(times * sections);
     }
@@ -369,7 +401,8 @@ impl<'a> Dive<'a> {
             let half = usize::from(work[1] < work[0]);
             let most = part(list);
             work[half] += (list.1.len() as f64).ln() + 1e-3;
-            halves[half].push(Part { board: list.0, cost: 0, most, ways: &list.1 });
+            let about = Vec::new();
+            halves[half].push(Part { board: list.0, cost: 0, most, ways: &list.1, about });
         }
         halves.iter_mut().for_each(|h| h.reverse());
         // The boards are opened anyway: with a cost of nothing each, any choice will do.
@@ -386,7 +419,7 @@ impl<'a> Dive<'a> {
             match sums::meet([&halves[0], &halves[1]], &asked) {
                 Summed::Better { ways, .. } => return Some(Some(ways)),
                 Summed::NoBetter => return complete.then_some(None),
-                Summed::Unknown => {}
+                Summed::Unknown { .. } => {}
             }
         }
         None
@@ -442,7 +475,7 @@ impl<'a> Dive<'a> {
     /// Ways of a board that take no more than the slack at each of some prices; all of them, or as
     /// many as are quick to list. A price may go to strips that the board can't give, so a way
     /// may come to nothing there.
-    fn listed(
+    pub(super) fn listed(
         &self,
         board: usize,
         need: &[u32],
@@ -493,7 +526,7 @@ impl<'a> Dive<'a> {
 /// The last of some prices, and the others that are least like those chosen before, as many as
 /// a listing takes.
 #[allow(clippy::cast_precision_loss)]
-fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
+pub(super) fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
     let shares = |p: &Vec<i64>| -> Vec<f64> {
         let all = owed(need, p).max(1) as f64;
         p.iter().zip(need).map(|(&p, &n)| p as f64 * f64::from(n) / all).collect()

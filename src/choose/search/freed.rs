@@ -5,7 +5,9 @@
 //! a far smaller need: with the others kept as they are, the cheapest boards for it are mostly found,
 //! and often proved to be the cheapest. Nothing is proved of the whole choice by it.
 
-use crate::choose::effort::freed::{AGAIN, FREED, LABELS, LIST, NODES, TRIES, WORTH};
+use crate::choose::effort::freed::{
+    FREED, LABELS, LIST, MENDED, MENDED_MOST, MENDS, NODES, TRIES, WORTH,
+};
 use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::cover::{Choice, Cover, Way, owed};
 use crate::choose::search::{Answer, Begin, search};
@@ -49,12 +51,12 @@ impl Drawn {
     }
 }
 
-/// Improves a choice, until it costs little more than `least` or nothing is found for long.
+/// Improves a choice, until it costs little more than `least` or nothing is found `again` and again.
 pub fn improve(
     cover: &Cover<'_>,
     mut choice: Choice,
     (drawn, prices): (&mut Drawn, &[f64]),
-    least: i64,
+    (least, again): (i64, usize),
     effort: Effort<'_>,
     tell: &mut dyn FnMut(i64),
 ) -> Choice {
@@ -62,27 +64,16 @@ pub fn improve(
     let enough = least + least / WORTH;
     let (mut sizes, mut failed) = ([*FREED.start(); 2], 0);
     for _ in 0..TRIES {
-        let opened: Vec<usize> = (0..choice.len()).filter(|&b| choice[b].is_some()).collect();
-        if (effort.stop)() || failed >= AGAIN || opened.len() < 2 || cover.cost(&choice) <= enough {
+        let cost = cover.cost(&choice);
+        if (effort.stop)() || failed >= again || cost <= enough {
             break;
         }
-        // Side by side: boards that give the same strips, and any.
-        let alike = drawn.alike(&choice, opened.clone(), sizes[0]);
-        let tries = [alike, drawn.some(opened, sizes[1])];
-        let found: Vec<(Option<Choice>, bool)> =
-            tries.par_iter().map(|freed| instead(cover, &choice, freed, prices, effort)).collect();
-        // As many as are planned in full, and no more as long as better choices are found with these.
-        for (size, (better, all)) in sizes.iter_mut().zip(&found) {
-            let next = match (better, all) {
-                (Some(_), true) => *size,
-                (None, true) => *size + 1,
-                (_, false) => *size - 1,
-            };
-            *size = next.clamp(*FREED.start(), *FREED.end());
-        }
+        let Some(better) = tried(cover, &choice, (drawn, &mut sizes), prices, (cost, effort))
+        else {
+            break;
+        };
         failed += 1;
-        let cost = |choice: &Choice| cover.cost(choice);
-        if let Some(better) = found.into_iter().filter_map(|f| f.0).min_by_key(cost) {
+        if let Some(better) = better {
             (choice, failed) = (better, 0);
             tell(cover.cost(&choice));
         }
@@ -90,18 +81,69 @@ pub fn improve(
     choice
 }
 
-/// A cheaper choice that differs in the freed boards and those that were whole, and whether it is
-/// certain that there is none cheaper than what was found.
+/// A choice that lacks little, mended for less than `dear`, if that is soon found.
+pub fn mend(
+    cover: &Cover<'_>,
+    lacking: &Choice,
+    (drawn, prices): (&mut Drawn, &[f64]),
+    dear: i64,
+    effort: Effort<'_>,
+) -> Option<Choice> {
+    let mut sizes = MENDED;
+    for _ in 0..MENDS {
+        if (effort.stop)() {
+            break;
+        }
+        let found = tried(cover, lacking, (drawn, &mut sizes), prices, (dear, effort))?;
+        if found.is_some() {
+            return found;
+        }
+        sizes.iter_mut().for_each(|size| *size = (*size).min(MENDED_MOST));
+    }
+    None
+}
+
+/// Two tries side by side, one with boards freed that give the same strips, one with any: the cheaper
+/// choice that was found, if it costs less than `dear`. `None` with fewer boards opened than two.
+fn tried(
+    cover: &Cover<'_>,
+    choice: &Choice,
+    (drawn, sizes): (&mut Drawn, &mut [usize; 2]),
+    prices: &[f64],
+    (dear, effort): (i64, Effort<'_>),
+) -> Option<Option<Choice>> {
+    let opened: Vec<usize> = (0..choice.len()).filter(|&b| choice[b].is_some()).collect();
+    if opened.len() < 2 {
+        return None;
+    }
+    let alike = drawn.alike(choice, opened.clone(), sizes[0]);
+    let tries = [alike, drawn.some(opened, sizes[1])];
+    let instead = |freed: &Vec<usize>| instead(cover, choice, freed, prices, (dear, effort));
+    let found: Vec<(Option<Choice>, bool)> = tries.par_iter().map(instead).collect();
+    // As many as are planned in full, and no more as long as better choices are found with these.
+    for (size, (better, all)) in sizes.iter_mut().zip(&found) {
+        let next = match (better, all) {
+            (Some(_), true) => *size,
+            (None, true) => *size + 1,
+            (_, false) => *size - 1,
+        };
+        *size = next.clamp(*FREED.start(), *FREED.end());
+    }
+    Some(found.into_iter().filter_map(|f| f.0).min_by_key(|choice| cover.cost(choice)))
+}
+
+/// A choice that differs in the freed boards and those that were whole and costs less than `dear`, and
+/// whether it is certain that there is none cheaper than what was found.
 fn instead(
     cover: &Cover<'_>,
     choice: &Choice,
     freed: &[usize],
     prices: &[f64],
-    effort: Effort<'_>,
+    (dear, effort): (i64, Effort<'_>),
 ) -> (Option<Choice>, bool) {
     let mut kept = choice.clone();
     freed.iter().for_each(|&b| kept[b] = None);
-    let before: i64 = freed.iter().map(|&b| cover.lot(b).cost).sum();
+    let before = dear - cover.cost(&kept);
     let need = cover.still_needed(&kept);
     let prices = at_need(cover, &need, prices);
     // Boards that can't be part of anything cheaper are passed over.
@@ -130,7 +172,8 @@ fn instead(
     let boards = free.concat();
     let known: Choice = boards.iter().map(|&b| choice[b].clone()).collect();
     let effort = Effort { list: LIST, sums: LABELS, nodes: NODES, depth: Depth::Part, ..effort };
-    let begin = Begin { choice: Some(&known), prices: Some(&prices) };
+    let choice = cover.meets(choice).then_some(&known);
+    let begin = Begin { choice, prices: Some(&prices) };
     let Answer { chosen, cost, bound, .. } = search(part, true, begin, effort, &mut |_, _, _| {});
     let all = bound >= cost;
     let Some(chosen) = chosen.filter(|_| cost < before) else { return (None, all) };
@@ -168,6 +211,7 @@ mod by_hand;
 mod tests {
     use super::{Drawn, at_need, improve};
     use crate::choose::effort::EFFORT;
+    use crate::choose::effort::freed::AGAIN;
     use crate::choose::kernel::trial::{least, priced};
     use crate::choose::search::greedy;
     use proptest::prelude::*;
@@ -209,7 +253,7 @@ mod tests {
             let (before, mut told) = (cover.cost(&start), Vec::new());
             let mut tell = |cost| told.push(cost);
             let drawn = &mut Drawn::new();
-            let new = improve(&cover, start, (drawn, &prices), 0, EFFORT, &mut tell);
+            let new = improve(&cover, start, (drawn, &prices), (0, AGAIN), EFFORT, &mut tell);
             prop_assert!(cover.meets(&new));
             let cost = cover.cost(&new);
             prop_assert!(cost <= before && Some(cost) >= least(&cover));

@@ -9,6 +9,7 @@
 //! 5. Where sets stay undecided, better plans are looked for around the best one (`near`) and by
 //!    sets with some slack.
 
+mod better;
 mod branch;
 mod enough;
 mod freed;
@@ -16,22 +17,23 @@ mod greedy;
 mod near;
 mod node;
 mod prices;
+mod rounded;
 pub mod sets;
 mod sums;
-mod tight;
+pub mod tight;
 
+use crate::choose::effort::freed::AGAIN;
 use crate::choose::effort::stages::{
-    ANY_ROUNDS, CLOSE_ENOUGH, CLOSE_PART, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS,
-    SLACK_NODES, SOON, TURNS, WAYS,
+    ANY_ROUNDS, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS, SOON, WAYS,
 };
 use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::{bound, settle};
 use crate::choose::kernel::cover::{Choice, Cover, Lot, Way, clamped};
 use crate::cut::BoardCuts;
 use crate::cut::list::Floor;
+use better::better;
 use enough::Pains;
 use freed::Drawn;
-use near::around;
 use prices::{dual, scales};
 use rayon::prelude::*;
 use sets::{Found, Limits, Master};
@@ -147,10 +149,12 @@ pub fn search(
             Stage::Better => {
                 let start = (&trail[..], &float_prices[..], &scales[..]);
                 let mut tell = |cost, bound| news(cost, bound);
-                found = better(&mut cover, found, start, &at_prices, effort, &mut tell);
+                let with = (&mut drawn, effort);
+                found = better(&mut cover, found, start, &at_prices, with, &mut tell);
             }
             Stage::Freed => {
-                let (least, mut tell) = (found.bound, |cost| news(Some(cost), found.bound));
+                let least = (found.bound, AGAIN);
+                let mut tell = |cost| news(Some(cost), found.bound);
                 let improve = |c| {
                     freed::improve(&cover, c, (&mut drawn, &float_prices), least, effort, &mut tell)
                 };
@@ -242,7 +246,11 @@ fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
             let rich = cover.lots.iter().any(|l| !l.listed && l.cuts.is_some_and(|c| !soon(c)));
             let many = strips(cover) > u64::from(MANY_STRIPS);
             let hopeless = rich && many;
-            let parts = (rich || many).then_some([Stage::Sets(QUICK_SETS, false), Stage::Freed]);
+            let parts = (rich || many).then_some([
+                Stage::Sets(QUICK_SETS, false),
+                Stage::Better,
+                Stage::Freed,
+            ]);
             let sets = [Stage::Sets(FEW_SETS, !hopeless), Stage::Freed, Stage::Better];
             let more = [Stage::Freed, Stage::Sets(SETS, true)].into_iter();
             let more = more.take(if hopeless { 1 } else { 2 });
@@ -313,59 +321,6 @@ fn cut_for_one_kind_each(cover: &mut Cover<'_>, kinds: &[usize]) {
             .collect();
         cover.keep(met);
     }
-}
-
-/// Looks for a better choice around the best so far and by sets that come to somewhat more than is
-/// needed, by turns. How much more a set must come to, so that it can be cut into whole strips,
-/// is found by halving.
-#[allow(clippy::cast_precision_loss)]
-fn better(
-    cover: &mut Cover<'_>,
-    mut found: Found,
-    (trail, prices, scales): (&[Vec<i64>], &[f64], &[f64]),
-    (total, reduced): &(i128, Vec<i128>),
-    effort: Effort<'_>,
-    tell: &mut dyn FnMut(Option<i64>, i64),
-) -> Found {
-    let cost = |cover: &Cover<'_>, c: &Option<Choice>| {
-        c.as_ref().map_or(cover.everything() + 1, |c| cover.cost(c))
-    };
-    let lowest = found.bound;
-    let pains = pains(effort.depth);
-    let limits =
-        Limits { nodes: SLACK_NODES, undecided: 1, longer: true, pains, stop: effort.stop };
-    for _ in 0..if effort.depth == Depth::Full { TURNS } else { 1 } {
-        let before = cost(cover, &found.choice);
-        if before <= lowest || (effort.stop)() {
-            break;
-        }
-        found.choice = found.choice.map(|c| around(cover, c, prices, effort.stop));
-        tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
-        let gap = cost(cover, &found.choice) as f64 / (lowest.max(1) as f64) - 1.0;
-        let (mut low, mut high) = (0.0, gap.clamp(0.002, 0.3));
-        let close = if effort.depth == Depth::Part { CLOSE_PART } else { CLOSE_ENOUGH };
-        while high - low > close && !(effort.stop)() {
-            let more = (low + high) / 2.0;
-            let now = cost(cover, &found.choice);
-            let fates = settle(cover, (*total, reduced), now);
-            let memory = (trail, found.memory);
-            let master =
-                Master::new(cover, fates, found.choice, memory, (prices, scales)).with_slack(more);
-            let mut new = master.run(lowest, limits, &mut |_, _| {});
-            cover.keep(std::mem::take(&mut new.met));
-            found = new;
-            tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
-            if found.failed {
-                low = more;
-            } else {
-                high = more;
-            }
-        }
-        if cost(cover, &found.choice) == before {
-            break;
-        }
-    }
-    found
 }
 
 /// Among choices that cost as little as this one, one with fewer boards, if it is found within

@@ -57,8 +57,10 @@ pub struct Found {
     pub choice: Option<Choice>,
     /// No choice costs less than this.
     pub bound: i64,
-    /// A set was found but could not be cut, in a search with slack.
-    pub failed: bool,
+    /// Sets that were found but could not be cut, in a search with slack.
+    pub failed: Vec<Vec<usize>>,
+    /// Sets that are not decided, cut so that they lack little.
+    pub nearest: Vec<Choice>,
     /// For another search.
     pub memory: Memory,
     /// Ways met of lots that are not listed.
@@ -130,8 +132,8 @@ enum Answer {
     Short(Vec<f64>),
     /// It isn't.
     No,
-    /// Not known.
-    Unknown,
+    /// Not known; cut so, its boards lack little.
+    Unknown(Vec<(usize, Way)>),
 }
 
 /// A set that could not be decided with little work.
@@ -155,8 +157,12 @@ pub struct Master<'a> {
     /// Sets must come to so much more than is needed, as a part of it, at any prices. Then
     /// nothing is proved.
     more: f64,
-    /// A set with so much slack was found but could not be cut.
-    failed: bool,
+    /// Sets with so much slack that were found but could not be cut.
+    failed: Vec<Vec<usize>>,
+    /// Sets that are not decided, cut so that they lack little.
+    nearest: Vec<Choice>,
+    /// Rows that keep such sets from being found again; they may be enough all the same.
+    guessed: Vec<usize>,
     best: Option<Choice>,
     cost: i64,
     gains: Gains,
@@ -186,7 +192,9 @@ impl<'a> Master<'a> {
             memory,
             prices: prices.to_vec(),
             more: 0.0,
-            failed: false,
+            failed: Vec::new(),
+            nearest: Vec::new(),
+            guessed: Vec::new(),
             best: known,
             cost,
             gains: Gains::new(cover.lots.len()),
@@ -196,9 +204,19 @@ impl<'a> Master<'a> {
     }
 
     /// A search for the cheapest set that comes to somewhat more than is needed, so that it is
-    /// easier to cut. It ends with the first one, cut or not; nothing is proved.
-    pub fn with_slack(self, more: f64) -> Self {
-        Master { more, ..self }
+    /// easier to cut. It ends with the first one that is cut, or as many that are not as may stay
+    /// undecided; nothing is proved. Sets that were `tried` before are passed over.
+    pub fn with_slack(self, more: f64, tried: &[Vec<usize>]) -> Self {
+        let mut slack = Master { more, ..self };
+        tried.iter().for_each(|set| slack.pass_over(set));
+        slack
+    }
+
+    /// Keeps a set from being found again in a search with slack.
+    fn pass_over(&mut self, set: &[usize]) {
+        let size = set.iter().map(|&b| self.cover.lot(b).cost).sum();
+        self.guessed.push(self.memory.rows.len());
+        self.memory.rows.push(Row::beside(self.cover, set, size));
     }
 
     /// Searches. `lowest` is a bound known before.
@@ -236,7 +254,7 @@ impl<'a> Master<'a> {
             let steps: Vec<Step> =
                 batch.into_par_iter().map(|node| self.work(&frame, &root, node, limits)).collect();
             for step in steps {
-                if self.follow(step, &frame, &mut open, least) {
+                if self.follow(step, &frame, &mut open, (least, limits.undecided)) {
                     return self.found(lowest);
                 }
             }
@@ -273,8 +291,14 @@ impl<'a> Master<'a> {
     }
 
     /// Goes on from what became of a node. `least` is a bound of everything. True if a search with
-    /// slack ends with it.
-    fn follow(&mut self, step: Step, frame: &Frame, open: &mut Open, least: i64) -> bool {
+    /// slack ends with it: a set is cut, or so many are `undecided`.
+    fn follow(
+        &mut self,
+        step: Step,
+        frame: &Frame,
+        open: &mut Open,
+        (least, undecided): (i64, usize),
+    ) -> bool {
         match step {
             Step::Done => {}
             Step::Lost(bound) => open.lost = open.lost.min(bound),
@@ -293,14 +317,11 @@ impl<'a> Master<'a> {
             }
             Step::Set(node, set, answer, met) => {
                 self.met.extend(met);
-                if self.more > 0.0 && matches!(answer, Answer::Yes(_) | Answer::Unknown) {
-                    match answer {
-                        Answer::Yes(choice) => self.take(choice),
-                        _ => self.failed = true,
-                    }
+                let cut = matches!(answer, Answer::Yes(_));
+                self.learn(&set, answer, least);
+                if self.more > 0.0 && (cut || self.failed.len() >= undecided) {
                     return true;
                 }
-                self.learn(&set, answer, least);
                 open.heap.push(node);
             }
         }
@@ -312,9 +333,11 @@ impl<'a> Master<'a> {
         open.least().unwrap_or(self.cost).min(self.undecided()).min(self.cost)
     }
 
-    fn found(self, bound: i64) -> Found {
-        let Master { best: choice, memory, met, failed, .. } = self;
-        Found { choice, bound, failed, memory, met }
+    fn found(mut self, bound: i64) -> Found {
+        // From behind, so that those before keep their places.
+        self.guessed.iter().rev().for_each(|&row| drop(self.memory.rows.remove(row)));
+        let Master { best: choice, memory, met, failed, nearest, .. } = self;
+        Found { choice, bound, failed, nearest, memory, met }
     }
 
     /// The least bound of the sets that are not decided.
@@ -345,7 +368,7 @@ impl<'a> Master<'a> {
                     }
                 }
                 Answer::Short(_) | Answer::No => {}
-                Answer::Unknown => self.memory.postponed.push(set),
+                Answer::Unknown(_) => self.memory.postponed.push(set),
             }
         }
     }
@@ -395,11 +418,21 @@ impl<'a> Master<'a> {
                     _ => self.postpone(set, size, least),
                 }
             }
-            Answer::Unknown => self.postpone(set, size, least),
+            Answer::Unknown(nearest) => {
+                if !nearest.is_empty() {
+                    self.nearest.push(self.choice_of(nearest));
+                }
+                self.postpone(set, size, least);
+            }
         }
     }
 
     fn postpone(&mut self, set: &[usize], cost: i64, least: i64) {
+        if self.more > 0.0 {
+            self.failed.push(set.to_vec());
+            self.pass_over(set);
+            return;
+        }
         // Where no part of the set meets the rows, nothing cheaper is left out with it.
         let whole = set.iter().all(|&without| {
             self.memory.rows.iter().any(|r| r.short(set.iter().copied().filter(|&b| b != without)))
@@ -501,73 +534,26 @@ impl<'a> Master<'a> {
         Step::Split { lot, children, gains }
     }
 
+    /// These boards opened.
+    fn choice_of(&self, ways: Vec<(usize, Way)>) -> Choice {
+        let mut all: Choice = vec![None; self.fates.len()];
+        ways.into_iter().for_each(|(b, way)| all[b] = Some(way));
+        all
+    }
+
     /// Is a set enough?
     fn ask(&self, set: &[usize], pains: Pains, limits: Limits<'_>) -> (Answer, Vec<(usize, Way)>) {
         let dive = Dive::new(self.cover, self.scales, pains, limits.stop);
         let mut dive = dive.with_slack(0.9 * self.more);
         let answer = match dive.cut(set, &self.prices) {
-            Cutting::Yes(ways) => {
-                let mut all: Choice = vec![None; self.fates.len()];
-                ways.into_iter().for_each(|(b, way)| all[b] = Some(way));
-                Answer::Yes(all)
-            }
+            Cutting::Yes(ways) => Answer::Yes(self.choice_of(ways)),
             Cutting::Short(prices) => Answer::Short(prices),
             Cutting::No => Answer::No,
-            Cutting::Unknown => Answer::Unknown,
+            Cutting::Unknown => Answer::Unknown(std::mem::take(&mut dive.nearest)),
         };
         (answer, dive.met)
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::{Limits, Master, Memory};
-    use crate::choose::kernel::cover::Fate;
-    use crate::choose::kernel::trial::{least, priced};
-    use crate::choose::search::greedy;
-    use proptest::prelude::*;
-
-    fn limits() -> Limits<'static> {
-        Limits::new(10_000, 100, &|| false)
-    }
-
-    proptest! {
-        #[test]
-        fn the_cheapest_of_all_choices_is_found_and_proved((cover, prices) in priced(), start: bool) {
-            prop_assume!(cover.need.iter().any(|&n| n > 0));
-            let none = vec![None; cover.stock.len()];
-            let known = greedy::complete(&cover, &prices, none).ok().filter(|_| start);
-            let fates = vec![Fate::Open; cover.stock.len()];
-            let scales = vec![1.0; prices.len()];
-            let trail = [cover.whole_prices(&prices)];
-            let before = (&trail[..], Memory::default());
-            let master = Master::new(&cover, fates, known, before, (&prices, &scales));
-            let found = master.run(0, limits(), &mut |_, _| {});
-            if let Some(choice) = &found.choice {
-                prop_assert!(cover.meets(choice));
-            }
-            prop_assert_eq!(found.choice.as_ref().map(|c| cover.cost(c)), least(&cover));
-            prop_assert_eq!(found.bound, least(&cover).unwrap_or(cover.everything() + 1));
-        }
-
-        #[test]
-        fn sets_with_slack_teach_nothing_false((cover, prices) in priced(), more in 0.01..0.5_f64) {
-            prop_assume!(cover.need.iter().any(|&n| n > 0));
-            let fates = vec![Fate::Open; cover.stock.len()];
-            let scales = vec![1.0; prices.len()];
-            let trail = [cover.whole_prices(&prices)];
-            let new = |choice, memory| {
-                let before = (&trail[..], memory);
-                Master::new(&cover, fates.clone(), choice, before, (&prices, &scales))
-            };
-            let first = new(None, Memory::default()).with_slack(more).run(0, limits(), &mut |_, _| {});
-            prop_assert_eq!(first.bound, 0);
-            if let Some(choice) = &first.choice {
-                prop_assert!(cover.meets(choice));
-            }
-            let found = new(first.choice, first.memory).run(0, limits(), &mut |_, _| {});
-            prop_assert_eq!(found.choice.map(|c| cover.cost(&c)), least(&cover));
-            prop_assert_eq!(found.bound, least(&cover).unwrap_or(cover.everything() + 1));
-        }
-    }
-}
+mod tests;

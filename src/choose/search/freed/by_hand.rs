@@ -2,8 +2,9 @@
 //! hand.
 
 use crate::choose::effort::EFFORT;
+use crate::choose::effort::freed::AGAIN;
 use crate::choose::kernel::cover::{Choice, Cover, Lot, Way};
-use crate::choose::search::freed::{Drawn, at_need, improve, instead};
+use crate::choose::search::freed::{Drawn, at_need, improve, instead, mend};
 use crate::cut::BoardCuts;
 use crate::length::Length;
 use crate::lumber::{Board, Species};
@@ -44,13 +45,15 @@ fn dear_boards_are_changed_for_the_cheapest_whole_ones() {
     let mut told = Vec::new();
     let mut tell = |cost| told.push(cost);
     let start = opened(&cover, &[0, 1]);
-    let new = improve(&cover, start.clone(), (&mut Drawn::new(), &prices), 0, EFFORT, &mut tell);
+    let new =
+        improve(&cover, start.clone(), (&mut Drawn::new(), &prices), (0, AGAIN), EFFORT, &mut tell);
     assert_eq!((open(&new), told.last()), (vec![3, 6], Some(&12)));
     // Known to be the best, or within a two hundredth of it: not a try is made.
     for (by, least, then) in [(1, 18, [0, 1]), (1_000, 17_999, [0, 1]), (1_000, 17_900, [3, 6])] {
         let cover = boards(&[2, 2], &DEAR.map(|(cost, way)| (cost * by, way)));
         let drawn = &mut Drawn::new();
-        let new = improve(&cover, start.clone(), (drawn, &prices), least, EFFORT, &mut |_| {});
+        let new =
+            improve(&cover, start.clone(), (drawn, &prices), (least, AGAIN), EFFORT, &mut |_| {});
         assert_eq!(open(&new), then, "{least}");
     }
 }
@@ -59,7 +62,8 @@ fn dear_boards_are_changed_for_the_cheapest_whole_ones() {
 fn what_freed_boards_gave_is_had_for_less_or_not_at_all() {
     let cover = boards(&[2, 2], &DEAR);
     let free = |from: &[usize], freed: &[usize], prices: [f64; 2]| {
-        let (new, all) = instead(&cover, &opened(&cover, from), freed, &prices, EFFORT);
+        let start = opened(&cover, from);
+        let (new, all) = instead(&cover, &start, freed, &prices, (cover.cost(&start), EFFORT));
         (new.map(|n| open(&n)), all)
     };
     // Prices that pass nothing over, and prices that tell what is of no use.
@@ -78,9 +82,30 @@ fn what_freed_boards_gave_is_had_for_less_or_not_at_all() {
     // A unit less is better.
     let cover = boards(&[2, 2], &[(9, [2, 0]), (9, [0, 2]), (8, [2, 0]), (9, [0, 2])]);
     for prices in [[0.0, 0.0], [4.0, 4.5]] {
-        let new = instead(&cover, &opened(&cover, &[0, 1]), &[0, 1], &prices, EFFORT);
+        let start = opened(&cover, &[0, 1]);
+        let new = instead(&cover, &start, &[0, 1], &prices, (18, EFFORT));
         assert_eq!((new.0.map(|n| open(&n)), new.1), (Some(vec![1, 2]), true));
     }
+}
+
+#[test]
+fn a_choice_that_lacks_a_strip_is_mended_for_less_than_is_known() {
+    // Boards 0 and 1 come to 10 and lack a strip of the second kind. With 1 kept, 2 and 4 give the
+    // rest for 4 + 3; with 0 kept, 3 does for 8; both freed, 2, 3 and no other.
+    let of = [(5, [2, 0]), (5, [0, 2]), (4, [2, 0]), (8, [0, 3]), (3, [0, 1])];
+    let cover = boards(&[2, 3], &of);
+    let prices = [2.0, 2.5];
+    let mended = |lacking: &[usize], dear| {
+        let start = opened(&cover, lacking);
+        let new = mend(&cover, &start, (&mut Drawn::new(), &prices), dear, EFFORT);
+        new.map(|new| (cover.meets(&new), cover.cost(&new)))
+    };
+    // All there is: 2, 1 and 4, or 2 and 3.
+    assert_eq!(mended(&[0, 1], 100), Some((true, 12)));
+    assert_eq!(mended(&[0, 1], 13), Some((true, 12)));
+    assert_eq!(mended(&[0, 1], 12), None);
+    // A single board is no choice to be mended.
+    assert_eq!(mended(&[0], 100), None);
 }
 
 /// Strips of three lengths, the longer ones of use for the shorter ones.
