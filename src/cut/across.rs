@@ -8,7 +8,8 @@ use crate::cut::serve::RipForm;
 use crate::length::Length;
 use crate::stop::Stop;
 use rustc_hash::FxHashMap;
-use std::collections::BTreeMap;
+use std::collections::VecDeque;
+use std::sync;
 
 /// No further point.
 pub const END: u32 = u32::MAX;
@@ -38,8 +39,27 @@ pub struct Arc {
 pub struct Row {
     /// Index of the form.
     pub form: u16,
-    /// Indices of the obstacles under the rip, sorted.
-    pub under: Vec<u16>,
+    /// The number of the set of obstacles under the rip.
+    pub set: u32,
+    /// Indices of those, sorted.
+    pub under: sync::Arc<[u16]>,
+}
+
+/// Sets of obstacles under rips of one board, each told by a number: rips over the same are many.
+#[derive(Debug, Default)]
+pub struct Sets(FxHashMap<sync::Arc<[u16]>, u32>);
+
+impl Sets {
+    /// The number of a set, and the set itself.
+    fn of(&mut self, under: &[u16]) -> (u32, sync::Arc<[u16]>) {
+        if let Some((known, &set)) = self.0.get_key_value(under) {
+            return (set, sync::Arc::clone(known));
+        }
+        let set = u32::try_from(self.0.len()).unwrap_or(u32::MAX);
+        let under: sync::Arc<[u16]> = under.into();
+        self.0.insert(sync::Arc::clone(&under), set);
+        (set, under)
+    }
 }
 
 /// The places and rips of a section.
@@ -70,28 +90,31 @@ pub struct Lying {
     pub far: Length,
 }
 
-/// What lies under a rip that moves across the board: there may be very many obstacles, few of
-/// them under it at once.
-struct Under {
+/// A form of rip that moves across the board. There may be very many obstacles, few of them under
+/// it at once.
+struct Moving {
+    width: Length,
     /// Not reached yet, the nearest last.
     ahead: Vec<Lying>,
     /// Under it.
     met: Vec<Lying>,
+    /// Its row where it is; `None` until it is known, or what is under it has changed.
+    row: Option<Option<u32>>,
+    /// The first free places after rips that may be followed by another one, with their arcs.
+    next: VecDeque<(Length, u32)>,
 }
 
-impl Under {
-    fn new(mut ahead: Vec<Lying>) -> Under {
-        ahead.sort_by_key(|l| std::cmp::Reverse(l.near));
-        Under { ahead, met: Vec::new() }
-    }
-
-    /// What lies under the rip from `near` to `far`, neither of them less than before.
-    fn at(&mut self, near: Length, far: Length) -> &[Lying] {
+impl Moving {
+    /// Moves it to where it lies from `near` to `far`, neither of them less than before.
+    fn to(&mut self, near: Length, far: Length) {
         while let Some(next) = self.ahead.pop_if(|l| l.near < far) {
             self.met.push(next);
+            self.row = None;
         }
-        self.met.retain(|l| l.far > near);
-        &self.met
+        if self.met.iter().any(|l| l.far <= near) {
+            self.met.retain(|l| l.far > near);
+            self.row = None;
+        }
     }
 }
 
@@ -117,7 +140,7 @@ pub fn graph(
     across: Across,
     concerns: impl Fn(usize, u16) -> bool,
     mut useful: impl FnMut(&Row) -> bool,
-    stop: &Stop,
+    (sets, stop): (&mut Sets, &Stop),
 ) -> Graph {
     let room = (across.far - across.near + across.kerf).units();
     let mut graph = Graph { room, follows: across.follows, ..Graph::default() };
@@ -126,78 +149,85 @@ pub fn graph(
     };
     let last_start = across.far - narrowest;
     // Far sides where a skipped rip may begin instead.
-    let mut fars: Vec<Length> = lying.iter().map(|l| l.far).filter(|&f| f <= last_start).collect();
+    let mut fars: Vec<Length> =
+        lying.iter().map(|l| l.far).filter(|&f| across.near < f && f <= last_start).collect();
     fars.sort_unstable();
     fars.dedup();
-    let mut under: Vec<Under> = (0..forms.len())
-        .map(|f| Under::new(lying.iter().copied().filter(|l| concerns(f, l.obstacle)).collect()))
+    let mut nearest_last = lying.to_vec();
+    nearest_last.sort_by_key(|l| std::cmp::Reverse(l.near));
+    let mut rips: Vec<Moving> = (0..forms.len())
+        .map(|f| Moving {
+            width: forms[f].width_in(across.follows),
+            ahead: nearest_last.iter().copied().filter(|l| concerns(f, l.obstacle)).collect(),
+            met: Vec::new(),
+            row: None,
+            next: VecDeque::new(),
+        })
         .collect();
-    let mut rows: FxHashMap<Row, Option<u32>> = FxHashMap::default();
-    // Points are reached in ascending order, so each is complete when it is taken.
-    let mut waiting: BTreeMap<Length, ()> = BTreeMap::new();
-    let mut arcs: Vec<(Length, u32, Length)> = Vec::new();
-    let mut skips: Vec<(Length, Option<Length>)> = Vec::new();
-    if across.near <= last_start {
-        waiting.insert(across.near, ());
-    }
-    while let Some((at, ())) = waiting.pop_first() {
-        // Under a rip there may be thousands: each point is looked at before the clock again.
-        if stop.asked() {
+    let mut rows: FxHashMap<(usize, u32), Option<u32>> = FxHashMap::default();
+    let mut ids: Vec<u16> = Vec::new();
+    let mut watch = stop.watch();
+    let count = |n: usize| u32::try_from(n).unwrap_or(END);
+    // Points in ascending order: what the rips of each form leave free ascends as they do. How many
+    // far sides are passed, and from which point on the next one is not linked yet.
+    let mut passed = 0;
+    let mut unlinked = 0;
+    let mut point = (across.near <= last_start).then_some(across.near);
+    while let Some(at) = point {
+        if watch.asked() {
             break;
         }
-        let skip = fars.get(fars.partition_point(|&f| f <= at)).copied();
-        if let Some(skip) = skip {
-            waiting.insert(skip, ());
+        let index = count(graph.points.len());
+        if fars.get(passed) == Some(&at) {
+            graph.points[unlinked..].iter_mut().for_each(|p| p.skip = index);
+            unlinked = graph.points.len();
+            passed += 1;
         }
-        skips.push((at, skip));
-        for (f, form) in forms.iter().enumerate() {
-            let width = form.width_in(across.follows);
-            let far = at + width;
+        let first = count(graph.arcs.len());
+        for (f, rip) in rips.iter_mut().enumerate() {
+            while let Some(&(free, arc)) = rip.next.front()
+                && free == at
+            {
+                graph.arcs[arc as usize].next = index;
+                rip.next.pop_front();
+            }
+            let far = at + rip.width;
             if far > across.far {
                 continue;
             }
-            let mut ids: Vec<u16> = under[f].at(at, far).iter().map(|l| l.obstacle).collect();
-            ids.sort_unstable();
-            let row = Row { form: u16::try_from(f).unwrap_or(u16::MAX), under: ids };
-            let known = rows.get(&row).copied();
-            let index = known.unwrap_or_else(|| {
-                let index = useful(&row).then(|| graph.add_row(&row, width + across.kerf));
-                rows.insert(row, index);
-                index
+            rip.to(at, far);
+            let row = *rip.row.get_or_insert_with(|| {
+                // Thousands may lie under it.
+                watch.asked();
+                ids.clear();
+                ids.extend(rip.met.iter().map(|l| l.obstacle));
+                ids.sort_unstable();
+                let (set, under) = sets.of(&ids);
+                *rows.entry((f, set)).or_insert_with(|| {
+                    let row = Row { form: u16::try_from(f).unwrap_or(u16::MAX), set, under };
+                    useful(&row).then(|| graph.add_row(row, rip.width + across.kerf))
+                })
             });
-            let Some(index) = index else { continue };
+            let Some(row) = row else { continue };
             let next = far + across.kerf;
             if next <= last_start {
-                waiting.insert(next, ());
+                rip.next.push_back((next, count(graph.arcs.len())));
             }
-            arcs.push((at, index, next));
+            graph.arcs.push(Arc { row, next: END });
         }
+        graph.points.push(Point { at, skip: END, arcs: first..count(graph.arcs.len()) });
+        let free = rips.iter().filter_map(|rip| rip.next.front().map(|next| next.0));
+        point = free.chain(fars.get(passed).copied()).min();
     }
-    graph.link(&skips, &arcs);
+    graph.points.shrink_to_fit();
+    graph.arcs.shrink_to_fit();
     graph
 }
 
 impl Graph {
-    /// Makes points of the places reached, and arcs of the rips that begin there: both in
-    /// ascending order.
-    fn link(&mut self, skips: &[(Length, Option<Length>)], arcs: &[(Length, u32, Length)]) {
-        let place: FxHashMap<Length, u32> =
-            skips.iter().enumerate().map(|(i, s)| (s.0, u32::try_from(i).unwrap_or(END))).collect();
-        let index = |at: Length| place.get(&at).copied().unwrap_or(END);
-        let mut arcs = arcs.iter().peekable();
-        for &(at, skip) in skips {
-            let first = u32::try_from(self.arcs.len()).unwrap_or(END);
-            while let Some(&(_, row, next)) = arcs.next_if(|a| a.0 == at) {
-                self.arcs.push(Arc { row, next: index(next) });
-            }
-            let last = u32::try_from(self.arcs.len()).unwrap_or(END);
-            self.points.push(Point { at, skip: skip.map_or(END, index), arcs: first..last });
-        }
-    }
-
     /// The index of a new row, which takes so much of the width.
-    fn add_row(&mut self, row: &Row, takes: Length) -> u32 {
-        self.rows.push(row.clone());
+    fn add_row(&mut self, row: Row, takes: Length) -> u32 {
+        self.rows.push(row);
         self.takes.push(takes.units());
         u32::try_from(self.rows.len() - 1).unwrap_or(u32::MAX)
     }

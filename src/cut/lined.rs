@@ -2,7 +2,7 @@
 
 use crate::cut::across::{Across, Lying};
 use crate::cut::ranges::Range;
-use crate::cut::sections::Builder;
+use crate::cut::sections::{Builder, Leaves};
 use crate::cut::serve::{Mode, Obstacle};
 use crate::length::Length;
 use std::collections::BTreeSet;
@@ -18,13 +18,15 @@ impl Builder<'_> {
     }
 
     /// Straight-lined sections that begin at `start`; returns their ends.
-    pub(super) fn lined(&mut self, mode: Mode, start: Length) -> BTreeSet<Length> {
+    pub(super) fn lined(&mut self, mode: Mode, start: Length) -> Vec<Length> {
         let mut ends = self.lined_ends(start);
         if self.lined_alike() {
             ends = self.farthest(mode, start, ends);
         }
         let least = start + self.shortest;
         ends.extend(self.places.ends.iter().copied().filter(|&e| e >= least && e <= self.high));
+        ends.sort_unstable();
+        ends.dedup();
         for &end in &ends {
             if self.stopped() {
                 break;
@@ -41,12 +43,9 @@ impl Builder<'_> {
                 self.graphs.pop();
                 continue;
             }
-            let added = self.add((start, end), reach, mode, graph, &rows, |builder, r| {
-                let row = &rows[r];
-                let leaves = builder.served.forms[usize::from(row.form)].leaves.len();
-                (0..leaves).map(|l| builder.profile(mode, row, l, start)).collect()
-            });
-            if !added {
+            let profiles: Vec<Leaves> =
+                rows.iter().map(|row| self.leaves(mode, row, start)).collect();
+            if !self.add((start, end), reach, mode, graph, &rows, &profiles) {
                 self.graphs.pop();
             }
         }
@@ -62,7 +61,7 @@ impl Builder<'_> {
     }
 
     /// Where strips that begin at `start`, at a zone's far side or after a neighbour can end.
-    fn lined_ends(&mut self, start: Length) -> BTreeSet<Length> {
+    fn lined_ends(&mut self, start: Length) -> Vec<Length> {
         let kerf = self.shop.crosscut_kerf;
         let lengths = self.lengths();
         let mut begins: BTreeSet<Length> = BTreeSet::from([start]);
@@ -73,7 +72,7 @@ impl Builder<'_> {
         while let Some(begin) = begins.pop_first() {
             if watch.asked() {
                 self.complete = false;
-                return BTreeSet::new();
+                return Vec::new();
             }
             for &length in &lengths {
                 let end = begin + length;
@@ -83,10 +82,9 @@ impl Builder<'_> {
             }
         }
         let least = start + self.shop.min_rip;
-        if least <= self.high {
-            ends = ends.into_iter().map(|e| e.max(least)).collect();
-        }
-        ends.retain(|&e| e >= least);
+        let mut ends: Vec<Length> = ends.into_iter().map(|e| e.max(least)).collect();
+        ends.dedup();
+        ends.retain(|&e| e <= self.high);
         ends
     }
 

@@ -8,22 +8,24 @@
 //! strips. Straight-lined sections are tried from far sides of zones, and from further places or
 //! over ranges of places: see [`crate::cut::ranges`].
 
-use crate::cut::across::{Across, Graph, Lying, Row, graph};
+use crate::cut::across::{Across, Graph, Lying, Row, Sets, graph};
 use crate::cut::board::{BoardCuts, Nested, Offer, SectionCuts};
 use crate::cut::leaf::{self, Alike, Profile, profile};
 use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
 use crate::cut::ranges::Places;
 use crate::cut::recent::Recent;
-use crate::cut::serve::{Mode, Served, Standing, serve, standing};
+use crate::cut::serve::{Mode, Obstacle, Served, Standing, serve, standing};
 use crate::cut::stack::{Stack, Stacks, stacks};
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Shop, StripKind};
 use crate::stop::Stop;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use smallvec::SmallVec;
-use std::collections::{BTreeMap, BTreeSet};
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+use std::rc::Rc;
 use std::sync::{Arc, OnceLock};
 
 /// With more lengths of strips than this a bent board has too many sections; so has one where far
@@ -88,6 +90,9 @@ impl Ends {
 /// classes.
 pub(super) type Class = (Length, Option<usize>);
 
+/// The profiles of a rip's leaves.
+pub(super) type Leaves = SmallVec<[u32; 3]>;
+
 /// What is known of a board while its ways are worked out.
 pub(super) struct Builder<'a> {
     pub(super) board: &'a Board,
@@ -96,7 +101,9 @@ pub(super) struct Builder<'a> {
     /// As sums.
     pub(super) wanted: &'a [u32],
     pub(super) places: &'a Places,
-    pub(super) served: Served,
+    pub(super) served: Rc<Served>,
+    /// Which obstacles bar strips of which form of rip, form after form.
+    concerned: Rc<Vec<bool>>,
     pub(super) nested: &'a Nested,
     /// Of sections that keep the edge.
     pub(super) ends: Ends,
@@ -109,7 +116,10 @@ pub(super) struct Builder<'a> {
     pub(super) shortest: Length,
     pub(super) profiles: Vec<Profile>,
     pub(super) by_profile: FxHashMap<Profile, u32>,
-    pub(super) by_place: FxHashMap<(Mode, u16, u16, Vec<u16>, Length), u32>,
+    /// Sets of obstacles under rips.
+    sets: Sets,
+    /// Of a rip's leaves, by how it is prepared, its form, what is under it and where it begins.
+    by_place: FxHashMap<(Mode, u16, u32, Length), Leaves>,
     pub(super) stacks: Vec<Vec<Stack>>,
     pub(super) by_stack: FxHashMap<(u16, Length), u32>,
     pub(super) by_stacks: FxHashMap<Vec<Stack>, u32>,
@@ -180,7 +190,8 @@ impl BoardCuts {
             kinds,
             wanted: &wanted,
             places,
-            served,
+            served: Rc::new(served),
+            concerned: Rc::default(),
             nested: &nested,
             ends: Ends::default(),
             low,
@@ -189,6 +200,7 @@ impl BoardCuts {
             shortest: least.max(shop.min_rip),
             profiles: Vec::new(),
             by_profile: FxHashMap::default(),
+            sets: Sets::default(),
             by_place: FxHashMap::default(),
             stacks: Vec::new(),
             by_stack: FxHashMap::default(),
@@ -208,7 +220,7 @@ impl BoardCuts {
         let starts = builder.place();
         builder.sections.sort_by_key(|s| (s.start, s.to, s.mode));
         BoardCuts {
-            served: builder.served,
+            served: Rc::unwrap_or_clone(builder.served),
             starts,
             sections: builder.sections,
             graphs: builder.graphs,
@@ -255,6 +267,8 @@ impl Builder<'_> {
         if self.served.items.is_empty() || self.low + self.shortest > self.high {
             return;
         }
+        let of_form = |f| self.served.obstacles.iter().map(move |o: &Obstacle| o.concerns(f));
+        self.concerned = Rc::new(self.served.forms.iter().flat_map(of_form).collect());
         // Over one range of all places every section is as thick as the shortest one, and what
         // stands in its way stands still.
         let whole = self.places.whole();
@@ -305,7 +319,7 @@ impl Builder<'_> {
             if start + self.shortest > self.high {
                 continue;
             }
-            let mut after: BTreeSet<Length> = BTreeSet::new();
+            let mut after: Vec<Length> = Vec::new();
             for &mode in &kept {
                 if begin.kept || (begin.flattened && mode.flattened) {
                     after.extend(self.kept(mode, shared, start));
@@ -317,6 +331,8 @@ impl Builder<'_> {
                     false => self.lined(mode, start),
                 });
             }
+            after.sort_unstable();
+            after.dedup();
             for end in after {
                 waiting.entry(end + self.shop.crosscut_kerf).or_default().and(Begin::ANY);
             }
@@ -353,31 +369,37 @@ impl Builder<'_> {
         modes: &[Mode],
         start: Length,
     ) -> usize {
-        let forms = self.served.forms.clone();
-        let obstacles = self.served.obstacles.clone();
-        let concerns = |f: usize, o: u16| obstacles[usize::from(o)].concerns(&forms[f]);
-        let stop = self.stop.clone();
+        let (served, concerned) = (Rc::clone(&self.served), Rc::clone(&self.concerned));
+        let (obstacles, stop) = (served.obstacles.len(), self.stop.clone());
+        let mut sets = std::mem::take(&mut self.sets);
+        let concerns = |f: usize, o: u16| concerned[f * obstacles + usize::from(o)];
         let useful = |row: &Row| {
             modes.iter().any(|&mode| {
-                (0..forms[usize::from(row.form)].leaves.len()).any(|l| {
-                    let p = self.profile(mode, row, l, start);
-                    !self.profiles[p as usize].entries.is_empty()
-                })
+                let leaves = self.leaves(mode, row, start);
+                leaves.iter().any(|&p| !self.profiles[p as usize].entries.is_empty())
             })
         };
-        let made = graph(&forms, lying, across, concerns, useful, &stop);
+        let made = graph(&served.forms, lying, across, concerns, useful, (&mut sets, &stop));
+        self.sets = sets;
         self.stopped();
         self.graphs.push(made);
         self.graphs.len() - 1
     }
 
-    /// The profile of a rip's leaf from a beginning on.
-    pub(super) fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
-        let leaf_index = u16::try_from(leaf).unwrap_or(u16::MAX);
-        let place = (mode, row.form, leaf_index, row.under.clone(), start);
-        if let Some(&known) = self.by_place.get(&place) {
-            return known;
+    /// The profiles of a rip's leaves from a beginning on.
+    pub(super) fn leaves(&mut self, mode: Mode, row: &Row, start: Length) -> Leaves {
+        let place = (mode, row.form, row.set, start);
+        if let Some(known) = self.by_place.get(&place) {
+            return known.clone();
         }
+        let leaves = self.served.forms[usize::from(row.form)].leaves.len();
+        let made: Leaves = (0..leaves).map(|l| self.profile(mode, row, l, start)).collect();
+        self.by_place.insert(place, made.clone());
+        made
+    }
+
+    /// The profile of a rip's leaf from a beginning on.
+    fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
         // Once it is stopped a leaf gives nothing, and what lies under it is not gathered.
         let stopped = self.stopped();
         let under: &[u16] = if stopped { &[] } else { &row.under };
@@ -405,7 +427,7 @@ impl Builder<'_> {
         };
         let made = profile(&candidates, (start, high), self.shop.crosscut_kerf, &alike);
         self.complete &= made.complete;
-        let index = match self.by_profile.get(&made) {
+        match self.by_profile.get(&made) {
             Some(&known) => known,
             None => {
                 let index = u32::try_from(self.profiles.len()).unwrap_or(u32::MAX);
@@ -413,9 +435,7 @@ impl Builder<'_> {
                 self.by_profile.insert(made, index);
                 index
             }
-        };
-        self.by_place.insert(place, index);
-        index
+        }
     }
 
     /// The stacks of a rip in so much thickness.
@@ -478,22 +498,23 @@ impl Builder<'_> {
 
     /// Sections that keep the edge, or straight-lined ones over all places, that begin at `start`;
     /// returns their ends.
-    fn kept(&mut self, mode: Mode, shared: usize, start: Length) -> BTreeSet<Length> {
+    fn kept(&mut self, mode: Mode, shared: usize, start: Length) -> Vec<Length> {
         let rows = self.graphs[shared].rows.clone();
-        let mut profiles: Vec<SmallVec<[u32; 3]>> = Vec::with_capacity(rows.len());
-        let mut ends: BTreeSet<Length> = BTreeSet::new();
+        let mut profiles: Vec<Leaves> = Vec::with_capacity(rows.len());
+        let mut ends: Vec<Length> = Vec::new();
+        let mut seen: FxHashSet<u32> = FxHashSet::default();
         for row in &rows {
             if self.stopped() {
-                return BTreeSet::new();
+                return Vec::new();
             }
-            let leaves = self.served.forms[usize::from(row.form)].leaves.len();
-            let of_row: SmallVec<[u32; 3]> =
-                (0..leaves).map(|l| self.profile(mode, row, l, start)).collect();
-            for &p in &of_row {
+            let of_row = self.leaves(mode, row, start);
+            for &p in of_row.iter().filter(|&&p| seen.insert(p)) {
                 ends.extend(self.profiles[p as usize].entries.iter().map(|e| e.end));
             }
             profiles.push(of_row);
         }
+        ends.sort_unstable();
+        ends.dedup();
         let ends = self.farthest(mode, start, ends);
         for &end in &ends {
             if self.stopped() {
@@ -501,28 +522,26 @@ impl Builder<'_> {
             }
             // Over all places it may be as short as can be.
             let last = if self.places.whole() { end - self.shortest } else { start };
-            self.add((start, end), (last, end), mode, shared, &rows, |_, r| profiles[r].clone());
+            self.add((start, end), (last, end), mode, shared, &rows, &profiles);
         }
         ends
     }
 
     /// The farthest of the ends that the rest of the board, and the section itself, can't tell
     /// apart.
-    pub(super) fn farthest(
-        &self,
-        mode: Mode,
-        start: Length,
-        ends: BTreeSet<Length>,
-    ) -> BTreeSet<Length> {
-        let mut farthest: BTreeMap<Class, Length> = BTreeMap::new();
+    pub(super) fn farthest(&self, mode: Mode, start: Length, ends: Vec<Length>) -> Vec<Length> {
+        let mut farthest: Vec<(Class, Length)> = Vec::with_capacity(ends.len());
         for end in ends {
             let class = self.class(mode, start, end);
             let end = end.max(start + self.shop.min_rip);
             if end <= self.high {
-                farthest.entry(class).and_modify(|e| *e = (*e).max(end)).or_insert(end);
+                farthest.push((class, end));
             }
         }
-        farthest.into_values().collect()
+        // Of each class the farthest comes first.
+        farthest.sort_unstable_by_key(|&(class, end)| (class, Reverse(end)));
+        farthest.dedup_by_key(|f| f.0);
+        farthest.into_iter().map(|f| f.1).collect()
     }
 
     /// Does a profile hold strips that could only go in as half of a flipped pair?
@@ -540,17 +559,17 @@ impl Builder<'_> {
         mode: Mode,
         graph: usize,
         rows: &[Row],
-        profiles: impl Fn(&mut Self, usize) -> SmallVec<[u32; 3]>,
+        profiles: &[Leaves],
     ) -> bool {
         let shortest = (to - reach.0).max(self.shortest);
         let loss = if mode.flattened { self.board.bow().loss(shortest) } else { Length::ZERO };
         let thickness = self.board.thickness - loss;
         let mut offers = Vec::with_capacity(rows.len());
         let (mut any, mut pairs) = (false, false);
-        for (r, row) in rows.iter().enumerate() {
-            let leaves: SmallVec<[(u32, u32); 3]> = profiles(self, r)
-                .into_iter()
-                .map(|p| {
+        for (row, profiles) in rows.iter().zip(profiles) {
+            let leaves: SmallVec<[(u32, u32); 3]> = profiles
+                .iter()
+                .map(|&p| {
                     let upto = self.profiles[p as usize].upto(to);
                     (p, u32::try_from(upto).unwrap_or(u32::MAX))
                 })
