@@ -45,20 +45,49 @@ pub struct Row {
     pub under: sync::Arc<[u16]>,
 }
 
-/// Sets of obstacles under rips of one board, each told by a number: rips over the same are many.
+/// What the graphs of one board share while they are made.
 #[derive(Debug, Default)]
-pub struct Sets(FxHashMap<sync::Arc<[u16]>, u32>);
+pub struct Shared {
+    /// Sets of obstacles under rips, each told by a number: rips over the same are many.
+    sets: FxHashMap<sync::Arc<[u16]>, u32>,
+    /// Points and arcs of the last graph: the next one is mostly about as large.
+    last: (usize, usize),
+    /// Queues that are not in use.
+    queues: Vec<Queue>,
+}
 
-impl Sets {
+/// The first free places after rips of one form that may be followed by another one, ascending,
+/// with the rips' arcs.
+type Queue = VecDeque<(Length, u32)>;
+
+impl Shared {
     /// The number of a set, and the set itself.
-    fn of(&mut self, under: &[u16]) -> (u32, sync::Arc<[u16]>) {
-        if let Some((known, &set)) = self.0.get_key_value(under) {
+    fn set(&mut self, under: &[u16]) -> (u32, sync::Arc<[u16]>) {
+        if let Some((known, &set)) = self.sets.get_key_value(under) {
             return (set, sync::Arc::clone(known));
         }
-        let set = u32::try_from(self.0.len()).unwrap_or(u32::MAX);
+        let set = u32::try_from(self.sets.len()).unwrap_or(u32::MAX);
         let under: sync::Arc<[u16]> = under.into();
-        self.0.insert(sync::Arc::clone(&under), set);
+        self.sets.insert(sync::Arc::clone(&under), set);
         (set, under)
+    }
+
+    /// An empty graph with room for as much as the last one had.
+    fn empty(&self, room: i64, follows: bool) -> Graph {
+        let points = Vec::with_capacity(self.last.0);
+        let arcs = Vec::with_capacity(self.last.1);
+        Graph { points, arcs, room, follows, ..Graph::default() }
+    }
+
+    /// Takes back what a graph was made with, and leaves it no more room than it needs.
+    fn put_back(&mut self, graph: &mut Graph, rips: Vec<Moving>) {
+        self.last = (graph.points.len(), graph.arcs.len());
+        graph.points.shrink_to_fit();
+        graph.arcs.shrink_to_fit();
+        for mut rip in rips {
+            rip.next.clear();
+            self.queues.push(rip.next);
+        }
     }
 }
 
@@ -100,8 +129,7 @@ struct Moving {
     met: Vec<Lying>,
     /// Its row where it is; `None` until it is known, or what is under it has changed.
     row: Option<Option<u32>>,
-    /// The first free places after rips that may be followed by another one, with their arcs.
-    next: VecDeque<(Length, u32)>,
+    next: Queue,
 }
 
 impl Moving {
@@ -140,10 +168,10 @@ pub fn graph(
     across: Across,
     concerns: impl Fn(usize, u16) -> bool,
     mut useful: impl FnMut(&Row) -> bool,
-    (sets, stop): (&mut Sets, &Stop),
+    (shared, stop): (&mut Shared, &Stop),
 ) -> Graph {
     let room = (across.far - across.near + across.kerf).units();
-    let mut graph = Graph { room, follows: across.follows, ..Graph::default() };
+    let mut graph = shared.empty(room, across.follows);
     let Some(narrowest) = forms.iter().map(|f| f.width_in(across.follows)).min() else {
         return graph;
     };
@@ -161,7 +189,7 @@ pub fn graph(
             ahead: nearest_last.iter().copied().filter(|l| concerns(f, l.obstacle)).collect(),
             met: Vec::new(),
             row: None,
-            next: VecDeque::new(),
+            next: shared.queues.pop().unwrap_or_default(),
         })
         .collect();
     let mut rows: FxHashMap<(usize, u32), Option<u32>> = FxHashMap::default();
@@ -202,7 +230,7 @@ pub fn graph(
                 ids.clear();
                 ids.extend(rip.met.iter().map(|l| l.obstacle));
                 ids.sort_unstable();
-                let (set, under) = sets.of(&ids);
+                let (set, under) = shared.set(&ids);
                 *rows.entry((f, set)).or_insert_with(|| {
                     let row = Row { form: u16::try_from(f).unwrap_or(u16::MAX), set, under };
                     useful(&row).then(|| graph.add_row(row, rip.width + across.kerf))
@@ -219,8 +247,7 @@ pub fn graph(
         let free = rips.iter().filter_map(|rip| rip.next.front().map(|next| next.0));
         point = free.chain(fars.get(passed).copied()).min();
     }
-    graph.points.shrink_to_fit();
-    graph.arcs.shrink_to_fit();
+    shared.put_back(&mut graph, rips);
     graph
 }
 

@@ -8,9 +8,9 @@
 //! strips. Straight-lined sections are tried from far sides of zones, and from further places or
 //! over ranges of places: see [`crate::cut::ranges`].
 
-use crate::cut::across::{Across, Graph, Lying, Row, Sets, graph};
+use crate::cut::across::{Across, Graph, Lying, Row, Shared, graph};
 use crate::cut::board::{BoardCuts, Nested, Offer, SectionCuts};
-use crate::cut::leaf::{self, Alike, Profile, profile};
+use crate::cut::leaf::{self, Alike, Candidate, Profile, profile};
 use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
 use crate::cut::ranges::Places;
@@ -116,8 +116,10 @@ pub(super) struct Builder<'a> {
     pub(super) shortest: Length,
     pub(super) profiles: Vec<Profile>,
     pub(super) by_profile: FxHashMap<Profile, u32>,
-    /// Sets of obstacles under rips.
-    sets: Sets,
+    across: Shared,
+    /// What may be crosscut from a leaf, by how its rip is prepared, its form, what is under it and
+    /// which leaf it is.
+    by_set: FxHashMap<(Mode, u16, u32, usize), Rc<Vec<Candidate>>>,
     /// Of a rip's leaves, by how it is prepared, its form, what is under it and where it begins.
     by_place: FxHashMap<(Mode, u16, u32, Length), Leaves>,
     pub(super) stacks: Vec<Vec<Stack>>,
@@ -200,7 +202,8 @@ impl BoardCuts {
             shortest: least.max(shop.min_rip),
             profiles: Vec::new(),
             by_profile: FxHashMap::default(),
-            sets: Sets::default(),
+            across: Shared::default(),
+            by_set: FxHashMap::default(),
             by_place: FxHashMap::default(),
             stacks: Vec::new(),
             by_stack: FxHashMap::default(),
@@ -371,7 +374,7 @@ impl Builder<'_> {
     ) -> usize {
         let (served, concerned) = (Rc::clone(&self.served), Rc::clone(&self.concerned));
         let (obstacles, stop) = (served.obstacles.len(), self.stop.clone());
-        let mut sets = std::mem::take(&mut self.sets);
+        let mut shared = std::mem::take(&mut self.across);
         let concerns = |f: usize, o: u16| concerned[f * obstacles + usize::from(o)];
         let useful = |row: &Row| {
             modes.iter().any(|&mode| {
@@ -379,8 +382,8 @@ impl Builder<'_> {
                 leaves.iter().any(|&p| !self.profiles[p as usize].entries.is_empty())
             })
         };
-        let made = graph(&served.forms, lying, across, concerns, useful, (&mut sets, &stop));
-        self.sets = sets;
+        let made = graph(&served.forms, lying, across, concerns, useful, (&mut shared, &stop));
+        self.across = shared;
         self.stopped();
         self.graphs.push(made);
         self.graphs.len() - 1
@@ -398,11 +401,12 @@ impl Builder<'_> {
         made
     }
 
-    /// The profile of a rip's leaf from a beginning on.
-    fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
-        // Once it is stopped a leaf gives nothing, and what lies under it is not gathered.
-        let stopped = self.stopped();
-        let under: &[u16] = if stopped { &[] } else { &row.under };
+    /// What may be crosscut from a rip's leaf.
+    fn candidates(&mut self, mode: Mode, row: &Row, leaf: usize) -> Rc<Vec<Candidate>> {
+        let place = (mode, row.form, row.set, leaf);
+        if let Some(known) = self.by_set.get(&place) {
+            return Rc::clone(known);
+        }
         let form = &self.served.forms[usize::from(row.form)];
         let item_of = |kind: usize| {
             let standing = standing(self.board, self.shop, &self.kinds[kind], mode, form.turned)?;
@@ -418,8 +422,17 @@ impl Builder<'_> {
             Some((number(item), family, self.kinds[kind].length, number(cap as usize)))
         };
         let barred_of =
-            |kind: usize| leaf::barred(&self.served.obstacles, under, kind, form.turned);
-        let candidates = leaf::candidates(&form.leaves[leaf], item_of, barred_of);
+            |kind: usize| leaf::barred(&self.served.obstacles, &row.under, kind, form.turned);
+        let made = Rc::new(leaf::candidates(&form.leaves[leaf], item_of, barred_of));
+        self.by_set.insert(place, Rc::clone(&made));
+        made
+    }
+
+    /// The profile of a rip's leaf from a beginning on.
+    fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
+        // Once it is stopped a leaf gives nothing, and what lies under it is not gathered.
+        let stopped = self.stopped();
+        let candidates = if stopped { Rc::default() } else { self.candidates(mode, row, leaf) };
         let high = if stopped { start } else { self.high };
         let alike = Alike {
             class: |end| self.class(mode, start, end),
