@@ -11,13 +11,12 @@ use crate::cut::leaf::{Profile, Strips};
 use crate::cut::stack::Stack;
 use crate::stop::Stop;
 use rustc_hash::FxHashMap;
+use smallvec::SmallVec;
 use std::hash::Hash;
+use std::rc::Rc;
 
 /// Fewer sections than this are left as they are.
 const MANY: usize = 48;
-
-/// A leaf's multisets of items.
-type Content = Vec<Strips>;
 
 /// Numbers given to things in the order in which they are first seen.
 struct Numbers<T>(FxHashMap<T, u32>);
@@ -87,9 +86,15 @@ struct Choices<'a> {
     stacks: &'a [Vec<Stack>],
     /// Pairs of multisets that may still be compared.
     work: u64,
+    /// Multisets of the board's items.
+    multisets: Numbers<Strips>,
+    /// By profile; `None` where it has too many, or others had.
+    listed: FxHashMap<u32, Option<Rc<Listed>>>,
     leaves: FxHashMap<(u32, u32), u32>,
     contents: Numbers<Contents>,
-    offers: Numbers<(Vec<Vec<u32>>, Vec<u32>)>,
+    /// What tells offers apart, and what tells that apart.
+    known: FxHashMap<(u32, SmallVec<[u32; 4]>), u32>,
+    offers: Numbers<(Vec<Vec<u32>>, SmallVec<[u32; 4]>)>,
     choices: Numbers<Vec<u32>>,
 }
 
@@ -99,31 +104,49 @@ impl<'a> Choices<'a> {
             profiles,
             stacks,
             work: WORK,
+            multisets: Numbers::new(),
+            listed: FxHashMap::default(),
             leaves: FxHashMap::default(),
             contents: Numbers::new(),
+            known: FxHashMap::default(),
             offers: Numbers::new(),
             choices: Numbers::new(),
         }
+    }
+
+    fn listed(&mut self, profile: u32) -> Option<Rc<Listed>> {
+        if let Some(known) = self.listed.get(&profile) {
+            return known.clone();
+        }
+        let of = &self.profiles[profile as usize];
+        let many = of.entries.len().min(ENTRIES as usize) as u64;
+        let listed = self.work.checked_sub(many * many).map(|left| {
+            self.work = left;
+            Rc::new(Listed::of(of, &mut self.multisets))
+        });
+        self.listed.insert(profile, listed.clone());
+        listed
     }
 
     fn leaf(&mut self, (profile, upto): (u32, u32)) -> u32 {
         if let Some(&known) = self.leaves.get(&(profile, upto)) {
             return known;
         }
-        let left = self.work.checked_sub(u64::from(upto) * u64::from(upto));
-        let number = self.contents.of(match left {
-            Some(left) if upto <= ENTRIES => {
-                self.work = left;
-                Contents::Of(content(&self.profiles[profile as usize], upto))
-            }
-            _ => Contents::Many(profile, upto),
+        let listed = if upto <= ENTRIES { self.listed(profile) } else { None };
+        let number = self.contents.of(match listed {
+            Some(listed) => Contents::Of(listed.content(upto)),
+            None => Contents::Many(profile, upto),
         });
         self.leaves.insert((profile, upto), number);
         number
     }
 
     fn offer(&mut self, offer: &Offer) -> u32 {
-        let of_leaves: Vec<u32> = offer.leaves.iter().map(|&l| self.leaf(l)).collect();
+        let of_leaves: SmallVec<[u32; 4]> = offer.leaves.iter().map(|&l| self.leaf(l)).collect();
+        let key = (offer.stacks, of_leaves);
+        if let Some(&known) = self.known.get(&key) {
+            return known;
+        }
         // A leaf form that gives nothing makes no difference to a stack.
         let mut of_stacks: Vec<Vec<u32>> = self.stacks[offer.stacks as usize]
             .iter()
@@ -134,7 +157,9 @@ impl<'a> Choices<'a> {
             .collect();
         of_stacks.sort_unstable();
         of_stacks.dedup();
-        self.offers.of((of_stacks, of_leaves))
+        let number = self.offers.of((of_stacks, key.1.clone()));
+        self.known.insert(key, number);
+        number
     }
 
     /// A section's choice: its graph, with offers for rows.
@@ -167,21 +192,58 @@ const NUMBERS: usize = 12_000_000;
 /// leaf it is.
 #[derive(PartialEq, Eq, Hash)]
 enum Contents {
-    Of(Content),
+    Of(Vec<u32>),
     Many(u32, u32),
 }
 
-/// The multisets among a profile's first entries, those that others cover left out.
-fn content(profile: &Profile, upto: u32) -> Content {
-    let all: Vec<&Strips> = profile.entries[..upto as usize].iter().map(|e| &e.strips).collect();
-    let mut content: Content = all
-        .iter()
-        .filter(|s| !all.iter().any(|more| s.len() < more.len() && within(s, more)))
-        .map(|s| s.iter().map(|&c| profile.items[usize::from(c)]).collect())
-        .collect();
-    content.sort_unstable();
-    content.dedup();
-    content
+/// The first multisets of a profile.
+struct Listed {
+    /// Their numbers.
+    numbers: Vec<u32>,
+    /// For each the first one that covers it, beyond all where none does.
+    covered: Vec<usize>,
+}
+
+impl Listed {
+    fn of(profile: &Profile, multisets: &mut Numbers<Strips>) -> Self {
+        let all: Vec<&Strips> =
+            profile.entries.iter().take(ENTRIES as usize).map(|e| &e.strips).collect();
+        let marks: Vec<u64> = all.iter().map(|s| marks(s)).collect();
+        let first = |s: usize| {
+            let covers = |&more: &usize| {
+                marks[s] & !marks[more] == 0
+                    && all[s].len() < all[more].len()
+                    && within(all[s], all[more])
+            };
+            (0..all.len()).find(covers).unwrap_or(usize::MAX)
+        };
+        let covered = (0..all.len()).map(first).collect();
+        let items = |s: &&Strips| s.iter().map(|&c| profile.items[usize::from(c)]).collect();
+        let numbers = all.iter().map(|s| multisets.of(items(s))).collect();
+        Listed { numbers, covered }
+    }
+
+    /// The multisets among the first so many, those that others cover left out.
+    fn content(&self, upto: u32) -> Vec<u32> {
+        let upto = upto as usize;
+        let first = self.numbers.iter().zip(&self.covered).take(upto);
+        let mut content: Vec<u32> = first.filter(|(_, c)| **c >= upto).map(|(&n, _)| n).collect();
+        content.sort_unstable();
+        content.dedup();
+        content
+    }
+}
+
+/// A mark for every strip and for every further one like it: those of a multiset are among those of
+/// any that holds it.
+fn marks(strips: &[u16]) -> u64 {
+    let mut marks = 0;
+    let mut alike = (u16::MAX, 0);
+    for &strip in strips {
+        alike = (strip, if strip == alike.0 { alike.1 + 1 } else { 0 });
+        marks |= 1 << ((u32::from(strip) + 21 * alike.1) % 64);
+    }
+    marks
 }
 
 /// Are all of these strips among the others? Both are ascending.
@@ -192,7 +254,7 @@ fn within(strips: &[u16], others: &[u16]) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{Choices, content, keep_needed, within};
+    use super::{Choices, Listed, Numbers, keep_needed, marks, within};
     use crate::cut::BoardCuts;
     use crate::cut::across::{Arc, END, Graph, Point};
     use crate::cut::board::{Offer, SectionCuts};
@@ -266,11 +328,43 @@ runs = "blade"
         assert!(within(&[1, 3], &[1, 2, 3]) && within(&[], &[1]) && within(&[2, 2], &[1, 2, 2]));
         assert!(!within(&[1, 1], &[1, 2]) && !within(&[2], &[1, 3]) && !within(&[1], &[]));
         let leaf = leaf(&[&[0], &[1], &[0, 1], &[0, 0]]);
-        let of = |upto| content(&leaf, upto).into_iter().map(|s| s.to_vec()).collect::<Vec<_>>();
+        let mut multisets = Numbers::new();
+        let listed = Listed::of(&leaf, &mut multisets);
+        let multiset = |n: u32| multisets.0.iter().find(|s| *s.1 == n).unwrap().0.to_vec();
+        let of = |upto| {
+            let mut all: Vec<_> = listed.content(upto).into_iter().map(multiset).collect();
+            all.sort();
+            all
+        };
         assert_eq!(of(2), [[5], [7]]);
         assert_eq!(of(3), [[5, 7]]);
         assert_eq!(of(4), [[5, 5], [5, 7]]);
         assert_eq!(of(0), Vec::<Vec<u16>>::new());
+    }
+
+    #[test]
+    fn marks_of_what_is_within_are_among_those_of_what_holds_it() {
+        // Multisets of up to four of five items, some of which share a mark.
+        let items = [0, 1, 21, 42, 64];
+        let digits = |n: u32| {
+            let mut all: Vec<u16> = (0..4)
+                .map(|d| n / 6_u32.pow(d) % 6)
+                .filter(|&d| d < 5)
+                .map(|d| items[d as usize])
+                .collect();
+            all.sort_unstable();
+            all
+        };
+        let mut held = 0;
+        for a in (0..6_u32.pow(4)).map(digits) {
+            for b in (0..6_u32.pow(4)).step_by(7).map(digits) {
+                if within(&a, &b) {
+                    assert_eq!(marks(&a) & !marks(&b), 0, "{a:?} {b:?}");
+                    held += 1;
+                }
+            }
+        }
+        assert!(held > 1_000, "{held}");
     }
 
     #[test]
