@@ -90,6 +90,9 @@ impl Ends {
 /// classes.
 pub(super) type Class = (Length, Option<usize>);
 
+/// What tells a leaf from others with the same beginning.
+type Told = (Option<Mode>, SmallVec<[i64; 12]>);
+
 /// The profiles of a rip's leaves.
 pub(super) type Leaves = SmallVec<[u32; 3]>;
 
@@ -117,11 +120,13 @@ pub(super) struct Builder<'a> {
     pub(super) profiles: Vec<Profile>,
     pub(super) by_profile: FxHashMap<Profile, u32>,
     across: Shared,
+    /// Leaves with one beginning, by what tells them apart.
+    by_leaf: FxHashMap<Told, u32>,
     /// What may be crosscut from a leaf, by how its rip is prepared, its form, what is under it and
     /// which leaf it is.
     by_set: FxHashMap<(Mode, u16, u32, usize), Rc<Vec<Candidate>>>,
-    /// Of a rip's leaves, by how it is prepared, its form, what is under it and where it begins.
-    by_place: FxHashMap<(Mode, u16, u32, Length), Leaves>,
+    /// Of a rip's leaves with one beginning, by how it is prepared, its form and what is under it.
+    by_row: FxHashMap<(Mode, u16, u32), Leaves>,
     pub(super) stacks: Vec<Vec<Stack>>,
     pub(super) by_stack: FxHashMap<(u16, Length), u32>,
     pub(super) by_stacks: FxHashMap<Vec<Stack>, u32>,
@@ -203,8 +208,9 @@ impl BoardCuts {
             profiles: Vec::new(),
             by_profile: FxHashMap::default(),
             across: Shared::default(),
+            by_leaf: FxHashMap::default(),
             by_set: FxHashMap::default(),
-            by_place: FxHashMap::default(),
+            by_row: FxHashMap::default(),
             stacks: Vec::new(),
             by_stack: FxHashMap::default(),
             by_stacks: FxHashMap::default(),
@@ -322,6 +328,8 @@ impl Builder<'_> {
             if start + self.shortest > self.high {
                 continue;
             }
+            self.by_row.clear();
+            self.by_leaf.clear();
             let mut after: Vec<Length> = Vec::new();
             for &mode in &kept {
                 if begin.kept || (begin.flattened && mode.flattened) {
@@ -391,13 +399,13 @@ impl Builder<'_> {
 
     /// The profiles of a rip's leaves from a beginning on.
     pub(super) fn leaves(&mut self, mode: Mode, row: &Row, start: Length) -> Leaves {
-        let place = (mode, row.form, row.set, start);
-        if let Some(known) = self.by_place.get(&place) {
+        let place = (mode, row.form, row.set);
+        if let Some(known) = self.by_row.get(&place) {
             return known.clone();
         }
         let leaves = self.served.forms[usize::from(row.form)].leaves.len();
         let made: Leaves = (0..leaves).map(|l| self.profile(mode, row, l, start)).collect();
-        self.by_place.insert(place, made.clone());
+        self.by_row.insert(place, made.clone());
         made
     }
 
@@ -431,14 +439,49 @@ impl Builder<'_> {
     /// The profile of a rip's leaf from a beginning on.
     fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
         // Once it is stopped a leaf gives nothing, and what lies under it is not gathered.
-        let stopped = self.stopped();
-        let candidates = if stopped { Rc::default() } else { self.candidates(mode, row, leaf) };
-        let high = if stopped { start } else { self.high };
+        if self.stopped() {
+            return self.listed(mode, &[], (start, start));
+        }
+        let candidates = self.candidates(mode, row, leaf);
+        let told = self.tells(mode, &candidates, start);
+        if let Some(&known) = self.by_leaf.get(&told) {
+            return known;
+        }
+        let index = self.listed(mode, &candidates, (start, self.high));
+        self.by_leaf.insert(told, index);
+        index
+    }
+
+    /// What tells a leaf from others with the same beginning: its items, what bars each family of
+    /// them from there on, and where lengths count for each other how its rip is prepared.
+    fn tells(&self, mode: Mode, candidates: &[Candidate], start: Length) -> Told {
+        let nested = candidates.windows(2).any(|pair| pair[0].family == pair[1].family);
+        let mut told = SmallVec::new();
+        let mut family = None;
+        for candidate in candidates {
+            if family != Some(candidate.family) {
+                family = Some(candidate.family);
+                let barred = candidate.barred.iter().filter(|b| b.1 > start);
+                told.extend(barred.flat_map(|b| [b.0.units(), b.1.units()]));
+                told.push(i64::MIN);
+            }
+            told.push(i64::from(candidate.item));
+        }
+        (nested.then_some(mode), told)
+    }
+
+    /// The profile of a leaf within some stretch of the board.
+    fn listed(
+        &mut self,
+        mode: Mode,
+        candidates: &[Candidate],
+        (start, high): (Length, Length),
+    ) -> u32 {
         let alike = Alike {
             class: |end| self.class(mode, start, end),
             onwards: |end| self.onwards(mode, end),
         };
-        let made = profile(&candidates, (start, high), self.shop.crosscut_kerf, &alike);
+        let made = profile(candidates, (start, high), self.shop.crosscut_kerf, &alike);
         self.complete &= made.complete;
         match self.by_profile.get(&made) {
             Some(&known) => known,
