@@ -144,9 +144,20 @@ fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     let (low, high) = usable(problem, class);
     // With many lengths, ranges have too many sections.
     let rich = problem.classes[class].cuts.thinned;
-    let marks = if rich { Places::everywhere() } else { Places::parted(low, high, PARTS) };
-    let cuts = cuts(problem, class, &problem.to_cut, &marks);
-    Outlook { marks, cuts, settled: false, rich, work: 0 }
+    let room = problem.classes[class].places.room;
+    let worked_out = |marks: Places, rich| {
+        let marks = Places { room, ..marks };
+        let cuts = cuts(problem, class, &problem.to_cut, &marks);
+        Outlook { marks, cuts, settled: false, rich, work: 0 }
+    };
+    if !rich {
+        let parted = worked_out(Places::parted(low, high, PARTS), false);
+        // Too many sections between them, or too many choices: one range has far fewer.
+        if parted.cuts.complete || problem.stop.asked() {
+            return parted;
+        }
+    }
+    worked_out(Places::everywhere(), true)
 }
 
 fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
@@ -331,11 +342,21 @@ fn settle(
     let mut any = false;
     for (class, places) in gained.into_iter().enumerate() {
         let Some(places) = places else { continue };
-        problem.classes[class].cuts = cuts(problem, class, &problem.to_cut, &places);
-        problem.classes[class].places = places;
-        any = true;
+        any |= take(problem, class, places);
     }
     any
+}
+
+/// Works a board out with more places, unless there is no room for all that it would give with
+/// them: then it would give less than before.
+fn take(problem: &mut Problem<'_>, class: usize, places: Places) -> bool {
+    let more = cuts(problem, class, &problem.to_cut, &places);
+    let of = &mut problem.classes[class];
+    let taken = of.cuts.thinned || !more.thinned;
+    if taken {
+        (of.cuts, of.places) = (more, places);
+    }
+    taken
 }
 
 /// Settles one board if it can; returns its places if ways were found that were not known.
@@ -488,9 +509,8 @@ fn realised(
         match sought {
             Sought::Known => {}
             Sought::Found(places) => {
-                problem.classes[*class].cuts = cuts(problem, *class, &problem.to_cut, &places);
-                problem.classes[*class].places = places;
-                gained = true;
+                let taken = take(problem, *class, places);
+                (all, gained) = (all && taken, gained || taken);
             }
             // An outlook over all places gets no finer.
             Sought::Refuted if whole => all = false,

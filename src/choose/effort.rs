@@ -301,6 +301,14 @@ pub mod units {
 
 /// How many boards a choice is made from (`problem.rs`).
 pub mod boards {
+    /// Bytes that the sections of all bent boards may take, about, and their outlooks as many
+    /// again: in shares, one for each.
+    pub const ROOM: usize = 256 << 20;
+    /// Shares at least, so that one board is no worse off beside another, and at most: a board has
+    /// room for a few hundred sections at any rate.
+    pub const LEAST_BENT: usize = 4;
+    /// The most shares.
+    pub const MOST_BENT: usize = 128;
     /// Boards that a choice is made from at most, copies counted. More are left out, and then it is
     /// not proved that no choice is better.
     pub const BOARDS: usize = 100_000;

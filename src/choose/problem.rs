@@ -6,7 +6,7 @@
 //! rounded down, so that a bound in units is a bound; what a choice costs is always worked out
 //! from the costs themselves.
 
-use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST};
+use crate::choose::effort::boards::{BOARDS, FEW_COPIES, FINEST, LEAST_BENT, MOST_BENT, ROOM};
 use crate::choose::kernel::cover::{Cover, Lot, Scale, Way};
 use crate::choose::laid::Laid;
 use crate::choose::rack::Rack;
@@ -107,7 +107,11 @@ impl<'a> Problem<'a> {
             wanted.iter().zip(&rack.given).map(|(n, given)| n.saturating_sub(*given)).collect();
         let need = families.sums(&to_cut);
         let rack = rack.in_sums(&families);
-        let classes: Vec<Class> = alike(boards)
+        let alike = alike(boards);
+        let bent = alike.iter().filter(|b| boards[b[0].0].bent()).count();
+        let room = Some(ROOM / bent.clamp(LEAST_BENT, MOST_BENT));
+        let places = &Places { room, ..places.clone() };
+        let classes: Vec<Class> = alike
             .into_par_iter()
             .map(|boards_of| {
                 let first = boards_of[0].0;

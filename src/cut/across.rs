@@ -252,6 +252,15 @@ pub fn graph(
 }
 
 impl Graph {
+    /// Bytes that it takes, about.
+    pub fn size(&self) -> usize {
+        size_of::<Graph>()
+            + size_of_val(self.points.as_slice())
+            + size_of_val(self.arcs.as_slice())
+            + size_of_val(self.rows.as_slice())
+            + size_of_val(self.takes.as_slice())
+    }
+
     /// The index of a new row, which takes so much of the width.
     fn add_row(&mut self, row: Row, takes: Length) -> u32 {
         self.rows.push(row);

@@ -92,6 +92,7 @@ fn marks_and_places_are_counted_and_measured() {
         ends: set(ends),
         ranges,
         none: false,
+        ..Places::default()
     };
     // Eight from 20 on, in four.
     assert_eq!(Places::parted(units(20), units(28), 4), places(&[22, 24, 26], &[22, 24, 26], true));

@@ -260,6 +260,13 @@ fn keep_steps(entries: &mut [Entry], steps: &mut Vec<Step>) {
 }
 
 impl Profile {
+    /// Bytes that it takes, about.
+    pub fn size(&self) -> usize {
+        size_of::<Profile>()
+            + size_of_val(self.entries.as_slice())
+            + size_of_val(self.steps.as_slice())
+    }
+
     /// How many entries end at or before `to`.
     pub fn upto(&self, to: Length) -> usize {
         self.entries.partition_point(|e| e.end <= to)

@@ -28,7 +28,7 @@ impl Builder<'_> {
         ends.sort_unstable();
         ends.dedup();
         for &end in &ends {
-            if self.stopped() {
+            if self.stopped() || self.full() {
                 break;
             }
             let reach = self.places.reach((start, end), self.high, self.shortest);
@@ -40,13 +40,13 @@ impl Builder<'_> {
             let graph = self.graph(&lying, across, &[mode], start);
             let rows = self.graphs[graph].rows.clone();
             if rows.is_empty() {
-                self.graphs.pop();
+                self.forget_graph();
                 continue;
             }
             let profiles: Vec<Leaves> =
                 rows.iter().map(|row| self.leaves(mode, row, start)).collect();
             if !self.add((start, end), reach, mode, graph, &rows, &profiles) {
-                self.graphs.pop();
+                self.forget_graph();
             }
         }
         ends

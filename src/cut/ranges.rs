@@ -60,6 +60,9 @@ pub struct Places {
     /// There are none: no section is straight-lined. A flattened one begins after its neighbour
     /// only. What is cut so can be cut, and is soon known.
     pub none: bool,
+    /// Bytes that the sections worked out with them may take, about; `None` for what a single board
+    /// may.
+    pub room: Option<usize>,
 }
 
 /// A zone's reach along the board, within a section; `None` if nothing of it lies there.
@@ -151,7 +154,7 @@ impl Places {
     pub fn parted(low: Length, high: Length, parts: i64) -> Self {
         let mark = |i: i64| low + Length::from_units((high - low).units() * i / parts);
         let starts: BTreeSet<Length> = (1..parts).map(mark).collect();
-        Places { ends: starts.clone(), starts, ranges: true, none: false }
+        Places { ends: starts.clone(), starts, ranges: true, ..Places::default() }
     }
 
     /// How late a section listed from `start` to `end` may begin and end, on a board whose

@@ -35,6 +35,20 @@ use std::sync::{Arc, OnceLock};
 /// comes from [`Places::everywhere`].
 const MANY_LENGTHS: usize = 12;
 
+/// Bytes that the sections of a board may take, about, with what they are made of. A board of 12 m
+/// and a dozen odd lengths would take gigabytes.
+const ROOM: usize = 48 << 20;
+
+/// Which sections are tried.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Tried {
+    All,
+    /// As many as where there are many lengths.
+    Fewer,
+    /// None that is straight-lined; and of the others the first, as many as there is room for.
+    Fewest,
+}
+
 /// What may begin at a place along the board.
 #[derive(Clone, Copy, Default)]
 struct Begin {
@@ -132,6 +146,8 @@ pub(super) struct Builder<'a> {
     pub(super) by_stacks: FxHashMap<Vec<Stack>, u32>,
     pub(super) graphs: Vec<Graph>,
     pub(super) sections: Vec<SectionCuts>,
+    /// Bytes that sections and what they are made of take, about.
+    used: usize,
     pub(super) complete: bool,
     /// Not all sections are tried.
     pub(super) thinned: bool,
@@ -216,6 +232,7 @@ impl BoardCuts {
             by_stacks: FxHashMap::default(),
             graphs: Vec::new(),
             sections: Vec::new(),
+            used: 0,
             complete,
             thinned: false,
             stop: stop.clone(),
@@ -226,6 +243,7 @@ impl BoardCuts {
         if drop {
             drop_needless(sections, graphs, profiles, stacks, stop);
         }
+        keep_used(&mut builder.sections, &mut builder.graphs);
         let starts = builder.place();
         builder.sections.sort_by_key(|s| (s.start, s.to, s.mode));
         BoardCuts {
@@ -245,6 +263,23 @@ impl BoardCuts {
             strips: OnceLock::new(),
         }
     }
+}
+
+/// Keeps the graphs that sections are of.
+fn keep_used(sections: &mut [SectionCuts], graphs: &mut Vec<Graph>) {
+    let mut used = vec![false; graphs.len()];
+    sections.iter().for_each(|s| used[s.graph as usize] = true);
+    let places: Vec<u32> = used
+        .iter()
+        .scan(0, |next, &used| {
+            let place = *next;
+            *next += u32::from(used);
+            Some(place)
+        })
+        .collect();
+    sections.iter_mut().for_each(|s| s.graph = places[s.graph as usize]);
+    let mut used = used.into_iter();
+    graphs.retain(|_| used.next().unwrap_or(true));
 }
 
 impl Builder<'_> {
@@ -269,15 +304,57 @@ impl Builder<'_> {
         starts
     }
 
+    /// Works out the sections; where they would fill the memory, fewer of them.
     fn sections(&mut self) {
-        let kept: Vec<Mode> = self.served.modes.iter().copied().filter(|m| !m.lined).collect();
-        let lined = |m: &Mode| m.lined && !self.places.none;
-        let lined: Vec<Mode> = self.served.modes.iter().copied().filter(lined).collect();
         if self.served.items.is_empty() || self.low + self.shortest > self.high {
             return;
         }
         let of_form = |f| self.served.obstacles.iter().map(move |o: &Obstacle| o.concerns(f));
         self.concerned = Rc::new(self.served.forms.iter().flat_map(of_form).collect());
+        let complete = self.complete;
+        for tried in [Tried::All, Tried::Fewer, Tried::Fewest] {
+            self.sections_of(tried);
+            if !self.full() || self.stopped() {
+                return;
+            }
+            // Over ranges, and on a straight board, there are no fewer that tell as much.
+            let last = !self.thinned && !self.bent() || self.places.ranges;
+            if last || tried == Tried::Fewest {
+                // What is proved of a thinned board comes from elsewhere.
+                self.complete &= self.thinned;
+                return;
+            }
+            self.complete = complete;
+            self.clear();
+        }
+    }
+
+    /// Could sections of the board be straight-lined or flattened?
+    fn bent(&self) -> bool {
+        self.served.modes.iter().any(|m| m.flattened || m.lined)
+    }
+
+    /// Do the sections take as much memory as they may?
+    pub(super) fn full(&self) -> bool {
+        self.used > self.places.room.unwrap_or(ROOM)
+    }
+
+    /// Forgets all sections, and what they are made of.
+    fn clear(&mut self) {
+        self.sections.clear();
+        self.graphs.clear();
+        self.profiles.clear();
+        self.by_profile.clear();
+        self.by_row.clear();
+        self.by_leaf.clear();
+        self.used = 0;
+    }
+
+    fn sections_of(&mut self, tried: Tried) {
+        let kept: Vec<Mode> = self.served.modes.iter().copied().filter(|m| !m.lined).collect();
+        let none = self.places.none || tried == Tried::Fewest;
+        let lined = |m: &Mode| m.lined && !none;
+        let lined: Vec<Mode> = self.served.modes.iter().copied().filter(lined).collect();
         // Over one range of all places every section is as thick as the shortest one, and what
         // stands in its way stands still.
         let whole = self.places.whole();
@@ -287,7 +364,8 @@ impl Builder<'_> {
         };
         let any_begin = steps.as_ref().is_none_or(|steps| !steps.is_empty());
         let bent = !lined.is_empty() || any_begin;
-        let many = self.places.none || self.lengths().len() > MANY_LENGTHS;
+        let bent = bent || tried != Tried::All;
+        let many = none || tried != Tried::All || self.lengths().len() > MANY_LENGTHS;
         self.thinned = bent && !self.places.ranges && many;
         let level = if any_begin && !self.thinned { self.level_starts() } else { Some(Vec::new()) };
         // Too many to try: as with too many lengths, or over ranges nothing is proved.
@@ -322,7 +400,7 @@ impl Builder<'_> {
             }
         }
         while let Some((start, begin)) = waiting.pop_first() {
-            if self.stopped() {
+            if self.stopped() || self.full() {
                 break;
             }
             if start + self.shortest > self.high {
@@ -393,8 +471,14 @@ impl Builder<'_> {
         let made = graph(&served.forms, lying, across, concerns, useful, (&mut shared, &stop));
         self.across = shared;
         self.stopped();
+        self.used += made.size();
         self.graphs.push(made);
         self.graphs.len() - 1
+    }
+
+    /// Takes back the graph that was made last.
+    pub(super) fn forget_graph(&mut self) {
+        self.used -= self.graphs.pop().map_or(0, |graph| graph.size());
     }
 
     /// The profiles of a rip's leaves from a beginning on.
@@ -487,6 +571,8 @@ impl Builder<'_> {
             Some(&known) => known,
             None => {
                 let index = u32::try_from(self.profiles.len()).unwrap_or(u32::MAX);
+                // It is a key as well.
+                self.used += 2 * made.size();
                 self.profiles.push(made.clone());
                 self.by_profile.insert(made, index);
                 index
@@ -573,7 +659,7 @@ impl Builder<'_> {
         ends.dedup();
         let ends = self.farthest(mode, start, ends);
         for &end in &ends {
-            if self.stopped() {
+            if self.stopped() || self.full() {
                 break;
             }
             // Over all places it may be as short as can be.
@@ -640,6 +726,7 @@ impl Builder<'_> {
         }
         if any {
             let graph = u32::try_from(graph).unwrap_or(u32::MAX);
+            self.used += size_of::<SectionCuts>() + size_of_val(offers.as_slice());
             self.sections.push(SectionCuts {
                 from,
                 to,
