@@ -18,6 +18,9 @@ use std::rc::Rc;
 /// Fewer sections than this are left as they are.
 const MANY: usize = 48;
 
+/// Numbers of a rip's leaves.
+type OfLeaves = SmallVec<[u32; 4]>;
+
 /// Numbers given to things in the order in which they are first seen.
 struct Numbers<T>(FxHashMap<T, u32>);
 
@@ -93,8 +96,8 @@ struct Choices<'a> {
     leaves: FxHashMap<(u32, u32), u32>,
     contents: Numbers<Contents>,
     /// What tells offers apart, and what tells that apart.
-    known: FxHashMap<(u32, SmallVec<[u32; 4]>), u32>,
-    offers: Numbers<(Vec<Vec<u32>>, SmallVec<[u32; 4]>)>,
+    known: FxHashMap<(u32, OfLeaves), u32>,
+    offers: Numbers<(Vec<Vec<u32>>, OfLeaves)>,
     choices: Numbers<Vec<u32>>,
 }
 
@@ -142,7 +145,7 @@ impl<'a> Choices<'a> {
     }
 
     fn offer(&mut self, offer: &Offer) -> u32 {
-        let of_leaves: SmallVec<[u32; 4]> = offer.leaves.iter().map(|&l| self.leaf(l)).collect();
+        let of_leaves: OfLeaves = offer.leaves.iter().map(|&l| self.leaf(l)).collect();
         let key = (offer.stacks, of_leaves);
         if let Some(&known) = self.known.get(&key) {
             return known;

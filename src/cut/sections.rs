@@ -10,13 +10,14 @@
 
 use crate::cut::across::{Across, Graph, Lying, Row, Shared, graph};
 use crate::cut::board::{BoardCuts, Nested, Offer, SectionCuts};
-use crate::cut::leaf::{self, Alike, Candidate, Profile, profile};
+use crate::cut::leaf::{Candidate, Profile};
 use crate::cut::met::Met;
 use crate::cut::needless::drop_needless;
 use crate::cut::ranges::Places;
 use crate::cut::recent::Recent;
-use crate::cut::serve::{Mode, Obstacle, Served, Standing, serve, standing};
-use crate::cut::stack::{Stack, Stacks, stacks};
+use crate::cut::room::{Tried, keep_used};
+use crate::cut::serve::{Mode, Served, Standing, serve};
+use crate::cut::stack::Stack;
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Shop, StripKind};
@@ -34,20 +35,6 @@ use std::sync::{Arc, OnceLock};
 /// could tell the difference, though a shorter one would lose less. What is proved of such a board
 /// comes from [`Places::everywhere`].
 const MANY_LENGTHS: usize = 12;
-
-/// Bytes that the sections of a board may take, about, with what they are made of. A board of 12 m
-/// and a dozen odd lengths would take gigabytes.
-const ROOM: usize = 48 << 20;
-
-/// Which sections are tried.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Tried {
-    All,
-    /// As many as where there are many lengths.
-    Fewer,
-    /// None that is straight-lined; and of the others the first, as many as there is room for.
-    Fewest,
-}
 
 /// What may begin at a place along the board.
 #[derive(Clone, Copy, Default)]
@@ -105,7 +92,7 @@ impl Ends {
 pub(super) type Class = (Length, Option<usize>);
 
 /// What tells a leaf from others with the same beginning.
-type Told = (Option<Mode>, SmallVec<[i64; 12]>);
+pub(super) type Told = (Option<Mode>, SmallVec<[i64; 12]>);
 
 /// The profiles of a rip's leaves.
 pub(super) type Leaves = SmallVec<[u32; 3]>;
@@ -120,7 +107,7 @@ pub(super) struct Builder<'a> {
     pub(super) places: &'a Places,
     pub(super) served: Rc<Served>,
     /// Which obstacles bar strips of which form of rip, form after form.
-    concerned: Rc<Vec<bool>>,
+    pub(super) concerned: Rc<Vec<bool>>,
     pub(super) nested: &'a Nested,
     /// Of sections that keep the edge.
     pub(super) ends: Ends,
@@ -133,21 +120,21 @@ pub(super) struct Builder<'a> {
     pub(super) shortest: Length,
     pub(super) profiles: Vec<Profile>,
     pub(super) by_profile: FxHashMap<Profile, u32>,
-    across: Shared,
+    pub(super) across: Shared,
     /// Leaves with one beginning, by what tells them apart.
-    by_leaf: FxHashMap<Told, u32>,
+    pub(super) by_leaf: FxHashMap<Told, u32>,
     /// What may be crosscut from a leaf, by how its rip is prepared, its form, what is under it and
     /// which leaf it is.
-    by_set: FxHashMap<(Mode, u16, u32, usize), Rc<Vec<Candidate>>>,
+    pub(super) by_set: FxHashMap<(Mode, u16, u32, usize), Rc<Vec<Candidate>>>,
     /// Of a rip's leaves with one beginning, by how it is prepared, its form and what is under it.
-    by_row: FxHashMap<(Mode, u16, u32), Leaves>,
+    pub(super) by_row: FxHashMap<(Mode, u16, u32), Leaves>,
     pub(super) stacks: Vec<Vec<Stack>>,
     pub(super) by_stack: FxHashMap<(u16, Length), u32>,
     pub(super) by_stacks: FxHashMap<Vec<Stack>, u32>,
     pub(super) graphs: Vec<Graph>,
     pub(super) sections: Vec<SectionCuts>,
     /// Bytes that sections and what they are made of take, about.
-    used: usize,
+    pub(super) used: usize,
     pub(super) complete: bool,
     /// Not all sections are tried.
     pub(super) thinned: bool,
@@ -265,23 +252,6 @@ impl BoardCuts {
     }
 }
 
-/// Keeps the graphs that sections are of.
-fn keep_used(sections: &mut [SectionCuts], graphs: &mut Vec<Graph>) {
-    let mut used = vec![false; graphs.len()];
-    sections.iter().for_each(|s| used[s.graph as usize] = true);
-    let places: Vec<u32> = used
-        .iter()
-        .scan(0, |next, &used| {
-            let place = *next;
-            *next += u32::from(used);
-            Some(place)
-        })
-        .collect();
-    sections.iter_mut().for_each(|s| s.graph = places[s.graph as usize]);
-    let mut used = used.into_iter();
-    graphs.retain(|_| used.next().unwrap_or(true));
-}
-
 impl Builder<'_> {
     /// Is an end asked for? Then the ways are not complete.
     pub(super) fn stopped(&mut self) -> bool {
@@ -304,53 +274,7 @@ impl Builder<'_> {
         starts
     }
 
-    /// Works out the sections; where they would fill the memory, fewer of them.
-    fn sections(&mut self) {
-        if self.served.items.is_empty() || self.low + self.shortest > self.high {
-            return;
-        }
-        let of_form = |f| self.served.obstacles.iter().map(move |o: &Obstacle| o.concerns(f));
-        self.concerned = Rc::new(self.served.forms.iter().flat_map(of_form).collect());
-        let complete = self.complete;
-        for tried in [Tried::All, Tried::Fewer, Tried::Fewest] {
-            self.sections_of(tried);
-            if !self.full() || self.stopped() {
-                return;
-            }
-            // Over ranges, and on a straight board, there are no fewer that tell as much.
-            let last = !self.thinned && !self.bent() || self.places.ranges;
-            if last || tried == Tried::Fewest {
-                // What is proved of a thinned board comes from elsewhere.
-                self.complete &= self.thinned;
-                return;
-            }
-            self.complete = complete;
-            self.clear();
-        }
-    }
-
-    /// Could sections of the board be straight-lined or flattened?
-    fn bent(&self) -> bool {
-        self.served.modes.iter().any(|m| m.flattened || m.lined)
-    }
-
-    /// Do the sections take as much memory as they may?
-    pub(super) fn full(&self) -> bool {
-        self.used > self.places.room.unwrap_or(ROOM)
-    }
-
-    /// Forgets all sections, and what they are made of.
-    fn clear(&mut self) {
-        self.sections.clear();
-        self.graphs.clear();
-        self.profiles.clear();
-        self.by_profile.clear();
-        self.by_row.clear();
-        self.by_leaf.clear();
-        self.used = 0;
-    }
-
-    fn sections_of(&mut self, tried: Tried) {
+    pub(super) fn sections_of(&mut self, tried: Tried) {
         let kept: Vec<Mode> = self.served.modes.iter().copied().filter(|m| !m.lined).collect();
         let none = self.places.none || tried == Tried::Fewest;
         let lined = |m: &Mode| m.lined && !none;
@@ -481,126 +405,6 @@ impl Builder<'_> {
         self.used -= self.graphs.pop().map_or(0, |graph| graph.size());
     }
 
-    /// The profiles of a rip's leaves from a beginning on.
-    pub(super) fn leaves(&mut self, mode: Mode, row: &Row, start: Length) -> Leaves {
-        let place = (mode, row.form, row.set);
-        if let Some(known) = self.by_row.get(&place) {
-            return known.clone();
-        }
-        let leaves = self.served.forms[usize::from(row.form)].leaves.len();
-        let made: Leaves = (0..leaves).map(|l| self.profile(mode, row, l, start)).collect();
-        self.by_row.insert(place, made.clone());
-        made
-    }
-
-    /// What may be crosscut from a rip's leaf.
-    fn candidates(&mut self, mode: Mode, row: &Row, leaf: usize) -> Rc<Vec<Candidate>> {
-        let place = (mode, row.form, row.set, leaf);
-        if let Some(known) = self.by_set.get(&place) {
-            return Rc::clone(known);
-        }
-        let form = &self.served.forms[usize::from(row.form)];
-        let item_of = |kind: usize| {
-            let standing = standing(self.board, self.shop, &self.kinds[kind], mode, form.turned)?;
-            let item =
-                self.served.items.iter().position(|i| i.kind == kind && i.standing == standing)?;
-            // Of a flipped pair's strips an odd one is no use: allow for one more.
-            let cap = match standing {
-                Standing::Free => self.wanted[kind],
-                _ => self.wanted[kind].next_multiple_of(2),
-            };
-            let number = |n: usize| u16::try_from(n).unwrap_or(u16::MAX);
-            let family = self.nested.family.get(item).copied()?;
-            Some((number(item), family, self.kinds[kind].length, number(cap as usize)))
-        };
-        let barred_of =
-            |kind: usize| leaf::barred(&self.served.obstacles, &row.under, kind, form.turned);
-        let made = Rc::new(leaf::candidates(&form.leaves[leaf], item_of, barred_of));
-        self.by_set.insert(place, Rc::clone(&made));
-        made
-    }
-
-    /// The profile of a rip's leaf from a beginning on.
-    fn profile(&mut self, mode: Mode, row: &Row, leaf: usize, start: Length) -> u32 {
-        // Once it is stopped a leaf gives nothing, and what lies under it is not gathered.
-        if self.stopped() {
-            return self.listed(mode, &[], (start, start));
-        }
-        let candidates = self.candidates(mode, row, leaf);
-        let told = self.tells(mode, &candidates, start);
-        if let Some(&known) = self.by_leaf.get(&told) {
-            return known;
-        }
-        let index = self.listed(mode, &candidates, (start, self.high));
-        self.by_leaf.insert(told, index);
-        index
-    }
-
-    /// What tells a leaf from others with the same beginning: its items, what bars each family of
-    /// them from there on, and where lengths count for each other how its rip is prepared.
-    fn tells(&self, mode: Mode, candidates: &[Candidate], start: Length) -> Told {
-        let nested = candidates.windows(2).any(|pair| pair[0].family == pair[1].family);
-        let mut told = SmallVec::new();
-        let mut family = None;
-        for candidate in candidates {
-            if family != Some(candidate.family) {
-                family = Some(candidate.family);
-                let barred = candidate.barred.iter().filter(|b| b.1 > start);
-                told.extend(barred.flat_map(|b| [b.0.units(), b.1.units()]));
-                told.push(i64::MIN);
-            }
-            told.push(i64::from(candidate.item));
-        }
-        (nested.then_some(mode), told)
-    }
-
-    /// The profile of a leaf within some stretch of the board.
-    fn listed(
-        &mut self,
-        mode: Mode,
-        candidates: &[Candidate],
-        (start, high): (Length, Length),
-    ) -> u32 {
-        let alike = Alike {
-            class: |end| self.class(mode, start, end),
-            onwards: |end| self.onwards(mode, end),
-        };
-        let made = profile(candidates, (start, high), self.shop.crosscut_kerf, &alike);
-        self.complete &= made.complete;
-        match self.by_profile.get(&made) {
-            Some(&known) => known,
-            None => {
-                let index = u32::try_from(self.profiles.len()).unwrap_or(u32::MAX);
-                // It is a key as well.
-                self.used += 2 * made.size();
-                self.profiles.push(made.clone());
-                self.by_profile.insert(made, index);
-                index
-            }
-        }
-    }
-
-    /// The stacks of a rip in so much thickness.
-    pub(super) fn stacks(&mut self, form: u16, thickness: Length) -> u32 {
-        if let Some(&known) = self.by_stack.get(&(form, thickness)) {
-            return known;
-        }
-        let leaves = &self.served.forms[usize::from(form)].leaves;
-        let Stacks { list: made, complete } = stacks(leaves, thickness, self.shop.resaw_kerf);
-        self.complete &= complete;
-        let index = match self.by_stacks.get(&made) {
-            Some(&known) => known,
-            None => {
-                let index = u32::try_from(self.stacks.len()).unwrap_or(u32::MAX);
-                self.stacks.push(made.clone());
-                self.by_stacks.insert(made, index);
-                index
-            }
-        };
-        self.by_stack.insert((form, thickness), index);
-        index
-    }
-
     /// Are ends of straight-lined sections that nothing can tell apart one? Over one range of all
     /// places they are, and where not all are tried.
     pub(super) fn lined_alike(&self) -> bool {
@@ -626,7 +430,7 @@ impl Builder<'_> {
 
     /// The class of a strip's end for strips that follow it in its leaf, or beyond. `None` where
     /// every end counts: how thick a flattened section is depends on where its last strip ends.
-    fn onwards(&self, mode: Mode, end: Length) -> Option<Length> {
+    pub(super) fn onwards(&self, mode: Mode, end: Length) -> Option<Length> {
         let thick = || self.ends.steps.as_ref().is_some_and(Vec::is_empty);
         // Where straight-lined ones are tried everywhere, all ends are told apart.
         let told = self.ends.classes.is_empty();
