@@ -224,8 +224,9 @@ pub mod enough {
 
 /// Boards cut near their mixtures (`search/rounded.rs`).
 pub mod rounded {
-    /// So few boards are not cut so: what they give is soon listed in full.
-    pub const FEW: usize = 5;
+    /// So many boards are cut so: what fewer give is soon listed in full, and more are put together
+    /// board after board (three kinds of paddle from 1,000 boards: gap 0.4 % after 60 s, 0.8 % with them).
+    pub const MANY: std::ops::RangeInclusive<usize> = 6..=30;
     /// So many strips of each kind more than the mixture rounded up.
     pub const MORE: [u32; 3] = [0, 1, 2];
     /// Sums that go on where the ways of boards are put together.

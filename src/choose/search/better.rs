@@ -4,6 +4,7 @@
 //! somewhat more is easier to cut and costs more. How much more it takes is found by halving.
 
 use crate::choose::effort::freed::MENDED_AGAIN;
+use crate::choose::effort::rounded::MANY;
 use crate::choose::effort::stages::{CLOSE_ENOUGH, CLOSE_PART, SLACK_NODES, SLACK_SETS, TURNS};
 use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::settle;
@@ -50,8 +51,10 @@ pub fn better(
             let longer = pains(effort.depth);
             let mut reached = true;
             let rounds = [(Pains::LITTLE, SLACK_SETS), (longer, 1)];
-            // Few boards are soon decided.
-            for &(pains, undecided) in &rounds[usize::from(part)..] {
+            // Few boards are soon decided, and very many are not cut near their mixtures.
+            let opened = found.choice.iter().flatten().flatten().count();
+            let little = !part && opened <= *MANY.end();
+            for &(pains, undecided) in &rounds[usize::from(!little)..] {
                 let now = cost(cover, &found.choice);
                 let fates = settle(cover, (*total, reduced), now);
                 let before = (trail, std::mem::take(&mut found.memory));

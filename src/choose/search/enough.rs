@@ -10,7 +10,7 @@ use crate::choose::effort::enough::{
     BEAM, BEAMS, CHEAP, FEW, FLOORED, FLOORINGS, FLOORS, FREED, LAST, LIST, LISTING, LOOKS, MANY,
     NEAR, NEARLY, PRICES, ROUNDS, SQUEEZES, TRIES, WAYS, WIDTHS,
 };
-use crate::choose::effort::rounded::FEW as FEW_ROUNDED;
+use crate::choose::effort::rounded::MANY as ROUNDED;
 use crate::choose::kernel::cover::{Cover, Lot, Stock, Way, clamped, owed, worth};
 use crate::choose::search::sums::{self, Part, Summed};
 use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
@@ -138,7 +138,7 @@ impl<'a> Dive<'a> {
             Tightened::Open(tight) => tight,
         };
         // Where a choice is sought what is quick comes first, and what decides it where that is asked.
-        let many = boards.len() > FEW_ROUNDED;
+        let many = ROUNDED.contains(&boards.len());
         if self.slack > 0.0
             && many
             && let Some(ways) = self.rounded(need, boards, &tight)
