@@ -21,6 +21,8 @@ pub mod across;
 pub mod board;
 #[cfg(test)]
 mod by_hand;
+#[cfg(test)]
+mod by_hand_sections;
 mod labels;
 pub mod lanes;
 pub mod layout;
