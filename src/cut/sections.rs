@@ -313,8 +313,7 @@ impl Builder<'_> {
         };
         if any_begin && !self.thinned {
             let beside = self.served.obstacles.iter().map(|o| o.to);
-            let level = level.into_iter().flatten().chain(beside).filter(|_| !lined.is_empty());
-            for at in level.chain(rights) {
+            for at in beside.chain(rights).chain(level.into_iter().flatten()) {
                 wait(&mut waiting, at, Begin::FLATTENED);
             }
         }

@@ -14,13 +14,10 @@ impl Builder<'_> {
     /// Where a flattened section begins whose strips in one rip fill it, and in another lie behind
     /// a zone and end level with them: the zone's far side, less what the first strips are longer
     /// by. `None` where those are too many.
-    ///
-    /// With straight-lined sections on the board these are needed: what is proved over ranges takes
-    /// each section to end no later than a real one. Without any, [`Builder::right_starts`] will do.
     pub(super) fn level_starts(&mut self) -> Option<Vec<Length>> {
         let kerf = self.shop.crosscut_kerf;
         let lengths = self.lengths();
-        let (room, shortest) = (self.high - self.low, self.shortest);
+        let room = self.high - self.low;
         let tos: BTreeSet<Length> = self.served.obstacles.iter().map(|o| o.to).collect();
         let Some(&last) = tos.last() else { return Some(Vec::new()) };
         // What strips one after another take.
@@ -35,7 +32,7 @@ impl Builder<'_> {
             }
         }
         let mut longer: BTreeSet<Length> = BTreeSet::new();
-        for &a in rows.iter().chain([&shortest]) {
+        for &a in rows.iter().chain([&self.shop.min_rip]) {
             if self.stopped() || longer.len() > MANY_STARTS {
                 return None;
             }
@@ -63,17 +60,10 @@ impl Builder<'_> {
 
     /// Beginnings of strips pushed towards the far end: between two of them no section end makes a
     /// difference to what can follow.
-    ///
-    /// On a board without straight-lined sections a flattened one may as well begin as late as it
-    /// can, given what follows it. Let it begin later and later. What makes it too thin is its
-    /// length; and its end stays where it is, or moves with it, but where a strip in front of a zone
-    /// no longer fits: only there does the section grow longer. So it begins latest where its
-    /// strips, or the shortest section, reach to what follows, or where some of them reach to a
-    /// zone. Both are of these.
     pub(super) fn right_starts(&mut self) -> Vec<Length> {
         let kerf = self.shop.crosscut_kerf;
         let mut lengths = self.lengths();
-        lengths.push(self.shortest);
+        lengths.push(self.shop.min_rip);
         lengths.sort_unstable();
         lengths.dedup();
         let mut ends: BTreeSet<Length> = BTreeSet::from([self.high]);
