@@ -171,8 +171,7 @@ fn at_length(problem: &Problem<'_>, board: &Opened, steps: u64) -> Option<(Board
         return Some((cuts, cut));
     }
     let valued: Vec<Valued> = near.iter().rev().map(|p| cuts.value(p)).collect();
-    let floor = |valued| Floor { valued, least: cuts.worth(valued, gives) };
-    let floors: Vec<Floor<'_>> = valued.iter().map(floor).collect();
+    let floors: Vec<Floor<'_>> = valued.iter().map(|v| cuts.floor(v, gives)).collect();
     let cut = cuts.some_cut(gives, &floors, BEAM, steps);
     let cut = cut.or_else(|| cuts.any_cut(gives, &floors, steps))?;
     Some((cuts, cut))
@@ -196,7 +195,7 @@ fn tightest(cuts: &BoardCuts, gives: &[u32]) -> Vec<Vec<i64>> {
 /// counts are as good make a floor for labels.
 fn few_cuts(cuts: &BoardCuts, board: &Opened) -> Option<Cut> {
     let (met, valued) = cuts.seek(&board.gives);
-    let floor = Floor { valued: &valued, least: cuts.worth(&valued, &board.gives) };
+    let floor = cuts.floor(&valued, &board.gives);
     cuts.fewest_cuts(&board.gives, &[floor], EFFORT)
         .or(met)
         .or_else(|| cuts.any_cut(&board.gives, &[floor], 10 * EFFORT))

@@ -24,6 +24,9 @@ pub struct Floor<'a> {
 /// Floors of one listing at most; others are passed over.
 pub const FLOORS: usize = 4;
 
+/// All labels of a place go on.
+const ALL: usize = usize::MAX;
+
 /// Which of a board's items are counted. Where no more are wanted of a shorter strip than of a
 /// longer one that serves for it, whoever has enough of the longer one has enough of both: the
 /// shorter one is taken for as many as the longer one, which is the least that it can be.
@@ -128,7 +131,7 @@ impl BoardCuts {
     /// Every count vector (by kind of strip, cut off at `wanted`) that no other covers, if they
     /// can be found within `effort` steps and counts are small enough to pack.
     pub fn list(&self, wanted: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Vec<Vec<u32>>> {
-        search!(Counted::new(self, wanted)?, |s| s.tallies(wanted), self, floors, false, effort)
+        self.list_some(wanted, floors, ALL, effort)
     }
 
     /// Some such count vectors: at each place only the `beam` labels that are worth most so far
@@ -147,12 +150,12 @@ impl BoardCuts {
     /// A cut that gives at least these counts with the fewest saw cuts, if one is found within
     /// `effort`.
     pub fn fewest_cuts(&self, needed: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Cut> {
-        self.cut_with(needed, floors, effort, true)
+        self.decided(needed, floors, (ALL, effort), true).flatten()
     }
 
     /// A cut that gives at least these counts, if one is found within `effort`.
     pub fn any_cut(&self, needed: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Cut> {
-        self.cut_with(needed, floors, effort, false)
+        self.some_cut(needed, floors, ALL, effort)
     }
 
     /// The same, if it is found while at each place only the `beam` labels that are worth most go on.
@@ -163,27 +166,14 @@ impl BoardCuts {
         beam: usize,
         effort: u64,
     ) -> Option<Cut> {
-        let counted = Counted::new(self, needed)?;
-        let cut =
-            search!(counted, |s| s.with_beam(beam).cheapest(needed), self, floors, false, effort);
-        cut.flatten()
-    }
-
-    fn cut_with(
-        &self,
-        needed: &[u32],
-        floors: &[Floor<'_>],
-        effort: u64,
-        few: bool,
-    ) -> Option<Cut> {
-        self.decided(needed, floors, effort, few).flatten()
+        self.decided(needed, floors, (beam, effort), false).flatten()
     }
 
     /// A cut that gives at least these counts, `Some(None)` if it is certain that there is none,
     /// and `None` if that took more than `effort`.
     pub fn decide(&self, needed: &[u32], effort: u64) -> Option<Option<Cut>> {
         // Few strips are soon decided without prices.
-        if let Some(soon) = self.decided(needed, &[], effort / 10, false) {
+        if let Some(soon) = self.decided(needed, &[], (ALL, effort / 10), false) {
             return Some(soon);
         }
         let (met, valued) = self.seek(needed);
@@ -193,18 +183,22 @@ impl BoardCuts {
         if needed.iter().enumerate().any(|(kind, &n)| n > 0 && !self.may_give(kind)) {
             return Some(None);
         }
-        let least = self.worth(&valued, needed);
-        self.decided(needed, &[Floor { valued: &valued, least }], effort, false)
+        self.decided(needed, &[self.floor(&valued, needed)], (ALL, effort), false)
+    }
+
+    /// Leaves out what comes to less than these counts.
+    pub fn floor<'a>(&self, valued: &'a Valued, counts: &[u32]) -> Floor<'a> {
+        Floor { valued, least: self.worth(valued, counts) }
     }
 
     fn decided(
         &self,
         needed: &[u32],
         floors: &[Floor<'_>],
-        effort: u64,
+        (beam, effort): (usize, u64),
         few: bool,
     ) -> Option<Option<Cut>> {
         let counted = Counted::new(self, needed)?;
-        search!(counted, |s| s.cheapest(needed), self, floors, few, effort)
+        search!(counted, |s| s.with_beam(beam).cheapest(needed), self, floors, few, effort)
     }
 }

@@ -99,46 +99,29 @@ mod tests {
     use crate::read::{List, boards_text, job_text};
     use crate::stop::Stop;
 
-    const JOB: &str = r#"
+    const SHOP: &str = r#"
 units = "mm"
 [shop]
 far_edge = 0
 curve_kerf = 3
-[[paddle]]
-name = "long"
-length = 1511.3
-loom = 503.7
-thickness = 35
-rings = 0
-[[paddle.lamination]]
-name = "spine"
-thickness = 9
-runs = "through"
-centre = true
-[[paddle.lamination]]
-name = "blade"
-thickness = 12
-runs = "blade"
-[[paddle]]
-name = "short"
-length = 1303.1
-loom = 401.9
-thickness = 35
-rings = 0
-[[paddle.lamination]]
-name = "spine"
-thickness = 9
-runs = "through"
-centre = true
-[[paddle.lamination]]
-name = "blade"
-thickness = 12
-runs = "blade"
 "#;
+
+    /// Two laminations, in mm.
+    fn paddle(name: &str, length: &str, loom: &str) -> String {
+        format!(
+            "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = {loom}\nthickness = 35\n\
+             rings = 0\n\
+             [[paddle.lamination]]\nname = \"spine\"\nthickness = 9\nruns = \"through\"\n\
+             centre = true\n\
+             [[paddle.lamination]]\nname = \"blade\"\nthickness = 12\nruns = \"blade\"\n"
+        )
+    }
 
     #[test]
     fn with_little_room_a_board_gives_less_and_that_is_told() {
-        let job = job_text("p.toml", JOB).unwrap();
+        let paddles = paddle("long", "1511.3", "503.7") + &paddle("short", "1303.1", "401.9");
+        let text = format!("{SHOP}{paddles}");
+        let job = job_text("p.toml", &text).unwrap();
         let kinds = strip_kinds(&job);
         let wanted = vec![20; kinds.len()];
         for (crook, bow) in [(25, 0), (-25, 0), (0, 40), (25, 40), (0, 0)] {

@@ -48,26 +48,19 @@ pub fn better(
         let close = if part { CLOSE_PART } else { CLOSE_ENOUGH };
         while high - low > close && !(effort.stop)() {
             let more = (low + high) / 2.0;
-            let longer = pains(effort.depth);
             let mut reached = true;
-            let rounds = [(Pains::LITTLE, SLACK_SETS), (longer, 1)];
+            let rounds = [(Pains::LITTLE, SLACK_SETS), (pains(effort.depth), 1)];
             // Few boards are soon decided, and very many are not cut near their mixtures.
             let opened = found.choice.iter().flatten().flatten().count();
             let little = !part && opened <= *MANY.end();
-            for &(pains, undecided) in &rounds[usize::from(!little)..] {
+            let rounds = rounds.into_iter().enumerate().skip(usize::from(!little));
+            for (longer, (pains, undecided)) in rounds {
                 let now = cost(cover, &found.choice);
                 let fates = settle(cover, (*total, reduced), now);
                 let before = (trail, std::mem::take(&mut found.memory));
                 let master = Master::new(cover, fates, found.choice, before, (prices, scales));
-                let little = undecided > 1;
-                let passed = if little { tried.concat() } else { tried[1].clone() };
-                let limits = Limits {
-                    nodes: SLACK_NODES,
-                    undecided,
-                    longer: true,
-                    pains,
-                    stop: effort.stop,
-                };
+                let passed = tried[longer..].concat();
+                let limits = Limits { pains, ..Limits::new(SLACK_NODES, undecided, effort.stop) };
                 let mut new = master.with_slack(more, &passed).run(lowest, limits, &mut |_, _| {});
                 cover.keep(std::mem::take(&mut new.met));
                 found = new;
@@ -75,7 +68,7 @@ pub fn better(
                 let failed = std::mem::take(&mut found.failed);
                 nearest.append(&mut found.nearest);
                 reached = cost(cover, &found.choice) < now || failed.is_empty();
-                tried[usize::from(!little)].extend(failed);
+                tried[longer].extend(failed);
                 if !reached && mended(cover, &mut found, &mut nearest, (drawn, prices), effort) {
                     tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
                     reached = true;

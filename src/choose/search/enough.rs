@@ -138,25 +138,25 @@ impl<'a> Dive<'a> {
             Tightened::Open(tight) => tight,
         };
         // Where a choice is sought what is quick comes first, and what decides it where that is asked.
-        let many = ROUNDED.contains(&boards.len());
-        if self.slack > 0.0
-            && many
-            && let Some(ways) = self.rounded(need, boards, &tight)
-        {
-            return Cutting::Yes(ways);
-        }
-        if self.slack > 0.0 && self.spent() {
-            return Cutting::Unknown;
+        let near = |dive: &mut Self| {
+            let ways = ROUNDED.contains(&boards.len()).then(|| dive.rounded(need, boards, &tight));
+            ways.flatten()
+        };
+        let sought = self.slack > 0.0;
+        if sought {
+            if let Some(ways) = near(self) {
+                return Cutting::Yes(ways);
+            }
+            if self.spent() {
+                return Cutting::Unknown;
+            }
         }
         match self.together(need, boards, &tight) {
             Some(Some(ways)) => return Cutting::Yes(ways),
             Some(None) => return Cutting::No,
             None => {}
         }
-        if self.slack <= 0.0
-            && many
-            && let Some(ways) = self.rounded(need, boards, &tight)
-        {
+        if !sought && let Some(ways) = near(self) {
             return Cutting::Yes(ways);
         }
         for width in WIDTHS {
@@ -323,11 +323,8 @@ impl<'a> Dive<'a> {
         let lot = &self.cover.lots[stock];
         let most = self.cover.most(stock, &whole);
         let mut ways: Vec<Way> = lot.ways.clone();
-        let mut mean = vec![0.0; need.len()];
-        for (_, way, part) in tight.parts.iter().filter(|p| p.0 == at) {
-            mean.iter_mut().zip(way.iter()).for_each(|(m, &n)| *m += part * f64::from(n));
-            ways.push(Arc::clone(way));
-        }
+        let mean = tight.mixture(at, need.len());
+        ways.extend(tight.mixed(at));
         if !lot.listed && boards.len() <= FEW {
             self.spend(&boards[at..=at], LISTING);
             let slack = self.cover.whole_prices(&[tight.slack.max(0.0)])[0];

@@ -11,7 +11,6 @@ use crate::choose::search::enough::{Dive, apart};
 use crate::choose::search::sums::{self, Part, STRIP, Summed};
 use crate::choose::search::tight::{Asked, Tight, exact_slack};
 use rayon::prelude::*;
-use std::sync::Arc;
 
 impl Dive<'_> {
     /// Ways of these boards that give what is needed, if any are found near the mixtures.
@@ -25,16 +24,15 @@ impl Dive<'_> {
         if tight.parts.is_empty() {
             return None;
         }
-        let mut means = vec![vec![0.0; need.len()]; boards.len()];
-        for (place, way, part) in &tight.parts {
-            let mean = means[*place].iter_mut().zip(way.iter());
-            mean.for_each(|(m, &n)| *m += part * f64::from(n));
-        }
+        let means: Vec<Vec<f64>> =
+            (0..boards.len()).map(|place| tight.mixture(place, need.len())).collect();
         let asked = Asked { need, boards, scales: self.scales };
         let near = apart(&tight.near, need);
         let prices: Vec<Vec<i64>> = near.iter().map(|&j| tight.near[j].clone()).collect();
         let slack = |p: &Vec<i64>| clamped(exact_slack(self.cover, asked, p));
         let slacks: Vec<i64> = prices.iter().map(slack).collect();
+        // Of the prices of sums the last ones, here the tightest, say what lacks most.
+        let last: Vec<Vec<i64>> = prices.iter().rev().cloned().collect();
         for more in MORE {
             if (self.stop)() {
                 return None;
@@ -46,8 +44,7 @@ impl Dive<'_> {
                 let pains = (self.left.list, self.left.ways);
                 let mut ways = self.listed(board, &most, (&prices, &slacks), pains).0;
                 // Those it is mixed of may give more of a kind than that.
-                let mixed = tight.parts.iter().filter(|p| p.0 == place);
-                ways.extend(mixed.map(|p| Arc::clone(&p.1)));
+                ways.extend(tight.mixed(place));
                 ways.sort_unstable();
                 ways.dedup();
                 ways
@@ -64,20 +61,16 @@ impl Dive<'_> {
                 parts.push(Part {
                     board,
                     cost: 0,
-                    most: prices.iter().map(most).collect(),
+                    most: last.iter().map(most).collect(),
                     ways,
                     about,
                 });
             }
             // Fewer ways first: there is less to make up for them with.
             parts.sort_by_key(|p| (p.ways.len(), p.board));
-            // Prices whose last ones are the tightest say what lacks most.
-            let mut prices = prices.clone();
-            prices.reverse();
-            parts.iter_mut().for_each(|p| p.most.reverse());
             let asked = sums::Asked {
                 need,
-                prices: &prices,
+                prices: &last,
                 scale: self.cover.scale,
                 ceiling: 1,
                 beam: BEAM,

@@ -154,7 +154,7 @@ pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
     });
     match pair {
         Some((label, other)) => better(both(label, other), 0, false),
-        None if parts.iter().all(|half| half.iter().all(|p| p.about.is_empty())) => {
+        None if !parts.iter().any(|half| aimed(half)) => {
             if every {
                 Summed::NoBetter
             } else {
@@ -184,6 +184,11 @@ pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
             Summed::Unknown { nearest: nearest.unwrap_or_default() }
         }
     }
+}
+
+/// Is it known about what boards are to give?
+fn aimed(parts: &[Part<'_>]) -> bool {
+    parts.iter().any(|p| !p.about.is_empty())
 }
 
 fn better(ways: Vec<(usize, Way)>, cost: i64, cheapest: bool) -> Summed {
@@ -342,7 +347,7 @@ fn walk(parts: &[Part<'_>], asked: &Asked<'_>, rest: &[i128]) -> Option<Walk> {
     let mut left = asked.effort;
     let start = Label { sum: [0; KINDS], cost: 0, before: 0, way: WHOLE };
     let mut walk = Walk { steps: vec![vec![start]], best: None, every: true, ended: false };
-    let mut about = vec![0; if parts.iter().all(|p| p.about.is_empty()) { 0 } else { KINDS }];
+    let mut about = vec![0; if aimed(parts) { KINDS } else { 0 }];
     for (at, part) in parts.iter().enumerate() {
         let ways: Vec<Sum> = part.ways.iter().map(|w| cap(w, asked.need)).collect::<Option<_>>()?;
         let owed = asked.prices.iter().zip(&to_come[at + 1]).map(|(p, t)| comes_to(&goal, p) + t);

@@ -31,6 +31,22 @@ pub struct Tight {
     pub parts: Vec<(usize, Way, f64)>,
 }
 
+impl Tight {
+    /// What a board, by its place, is mixed to give of each kind of strip.
+    pub fn mixture(&self, place: usize, kinds: usize) -> Vec<f64> {
+        let mut mean = vec![0.0; kinds];
+        for (_, way, part) in self.parts.iter().filter(|p| p.0 == place) {
+            mean.iter_mut().zip(way.iter()).for_each(|(m, &n)| *m += part * f64::from(n));
+        }
+        mean
+    }
+
+    /// The ways that it is mixed of.
+    pub fn mixed(&self, place: usize) -> impl Iterator<Item = Way> {
+        self.parts.iter().filter(move |p| p.0 == place).map(|p| Arc::clone(&p.1))
+    }
+}
+
 /// What came of it.
 pub enum Tightened {
     /// The boards are not enough, in no way of cutting them; the prices prove it, unless a board
