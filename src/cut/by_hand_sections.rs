@@ -15,38 +15,40 @@ use crate::stop::Stop;
 use std::fmt::Write;
 
 /// A strip's thickness (across the board), depth and length in millimetres; whether it takes sap.
-type Strip = (&'static str, &'static str, &'static str, bool);
+pub(super) type Strip = (&'static str, &'static str, &'static str, bool);
 
 #[derive(Clone, Copy)]
-struct Bent {
-    width: i64,
-    crook: Length,
-    bow: Length,
+pub(super) struct Bent {
+    pub(super) width: &'static str,
+    pub(super) crook: Length,
+    pub(super) bow: Length,
     /// Lines of zones: kind, from, to, near, far.
-    zones: &'static [&'static str],
-    strips: &'static [Strip],
+    pub(super) zones: &'static [&'static str],
+    pub(super) strips: &'static [Strip],
     /// As many of each strip, those that a longer one serves for counted in.
-    wanted: &'static [u32],
+    pub(super) wanted: &'static [u32],
     /// More of the shop.
-    shop: &'static str,
+    pub(super) shop: &'static str,
+    pub(super) rip_kerf: u32,
 }
 
-const BENT: Bent = Bent {
-    width: 1,
+pub(super) const BENT: Bent = Bent {
+    width: "1",
     crook: Length::ZERO,
     bow: Length::from_units(16 * Length::MM.units()),
     zones: &[],
     strips: &[],
     wanted: &[9, 9],
     shop: "",
+    rip_kerf: 1,
 };
 
 impl Bent {
-    fn cuts(&self, places: &Places) -> (BoardCuts, Vec<u32>, Vec<usize>) {
+    pub(super) fn cuts(&self, places: &Places) -> (BoardCuts, Vec<u32>, Vec<usize>) {
         let mut toml = format!(
-            "units = \"mm\"\n[shop]\nrip_kerf = 1\ncrosscut_kerf = 1\nedge = 0\n\
+            "units = \"mm\"\n[shop]\nrip_kerf = {}\ncrosscut_kerf = 1\nedge = 0\n\
              board_end = 0\ndress = 0\nplane = 0\nstraight = 0\npair = 0\n{}",
-            self.shop
+            self.rip_kerf, self.shop
         );
         for (n, (thickness, depth, length, sap)) in self.strips.iter().enumerate() {
             let allow = if *sap { "\"sap\"" } else { "" };
@@ -77,11 +79,11 @@ impl Bent {
     }
 
     /// All ways, by strip, the best for the first strips first.
-    fn ways(&self) -> Vec<Vec<u32>> {
+    pub(super) fn ways(&self) -> Vec<Vec<u32>> {
         self.ways_at(&Places::default())
     }
 
-    fn ways_at(&self, places: &Places) -> Vec<Vec<u32>> {
+    pub(super) fn ways_at(&self, places: &Places) -> Vec<Vec<u32>> {
         let (cuts, wanted, of) = self.cuts(places);
         assert!(cuts.complete);
         let listed = cuts.list(&wanted, &[], u64::MAX).unwrap();
@@ -103,7 +105,7 @@ impl Bent {
 #[test]
 fn a_flattened_section_begins_where_a_strip_just_ends_at_a_knot() {
     let both = Bent {
-        width: 3,
+        width: "3",
         zones: &["knot,0,4.9,0,1.5", "knot,9.5,39.7,0,1.5", "knot,0,9,1.5,3", "knot,13,39.7,1.5,3"],
         strips: &[("1", "\"4.36\"", "4", false)],
         shop: "far_edge = 0\nmin_rip = 4\n",
@@ -166,7 +168,7 @@ fn a_shorter_strip_is_not_left_out_for_a_longer_one_that_makes_the_section_too_t
 #[test]
 fn a_board_may_give_more_where_a_zone_stands_in_the_way_of_straight_lined_sections() {
     let straight = Bent {
-        width: 3,
+        width: "3",
         strips: &[("1", "4", "10", false)],
         shop: "far_edge = 0\nmin_rip = 4\ncurve_kerf = 1\npull = 3\n",
         ..BENT
@@ -189,7 +191,7 @@ fn a_way_that_no_prices_find_is_never_called_impossible() {
         &[("1", "5", "30", false), ("2", "5", "30", false), ("1", "5", "41", true)];
     let bow = Length::ZERO;
     let flat = Bent {
-        width: 5,
+        width: "5",
         bow,
         strips,
         wanted: &[9, 9, 9],
@@ -215,7 +217,7 @@ fn a_way_that_no_prices_find_is_never_called_impossible() {
 /// Of a width of 5 the far edge takes 2: room for two narrow strips beside each other, not for three.
 #[test]
 fn no_rip_lies_in_the_far_edge() {
-    let flat = Bent { width: 5, bow: Length::ZERO, strips: &[("1", "5", "30", false)], ..BENT };
+    let flat = Bent { width: "5", bow: Length::ZERO, strips: &[("1", "5", "30", false)], ..BENT };
     let ways = |shop| Bent { shop, ..flat }.ways();
     assert_eq!(ways("far_edge = 0\nmin_rip = 4\n"), [[3]]);
     assert_eq!(ways("far_edge = 2\nmin_rip = 4\n"), [[2]]);
@@ -226,7 +228,7 @@ fn no_rip_lies_in_the_far_edge() {
 #[test]
 fn rips_of_straight_lined_sections_follow_no_curve() {
     let crooked = Bent {
-        width: 4,
+        width: "4",
         crook: Length::from_units(2 * Length::MM.units() / 5),
         bow: Length::ZERO,
         strips: &[("1", "5", "30", false)],

@@ -22,6 +22,8 @@ pub mod board;
 #[cfg(test)]
 mod by_hand;
 #[cfg(test)]
+mod by_hand_both;
+#[cfg(test)]
 mod by_hand_sections;
 mod labels;
 pub mod lanes;
