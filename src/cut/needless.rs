@@ -4,6 +4,9 @@
 //! the very same choice of strips serves wherever the other would. Bent boards have thousands of
 //! candidate sections, since where a flattened or straight-lined section begins and ends changes
 //! what it loses; mostly it changes nothing of what it gives.
+//!
+//! The same strips take as many saw cuts in either. But a straight edge on a fence beats a curve on
+//! a bandsaw (MODEL 7), so none that follows the curve makes needless one that doesn't.
 
 use crate::cut::across::Graph;
 use crate::cut::board::{Offer, SectionCuts};
@@ -59,25 +62,38 @@ pub fn drop_needless(
         }
         choice_of.push(choices.section(section, graph));
     }
-    keep_needed(sections, &choice_of);
+    keep_needed(sections, &choice_of, |s| graphs[s.graph as usize].follows);
 }
 
 /// Keeps of the sections of each choice those that no other makes needless.
-fn keep_needed(sections: &mut Vec<SectionCuts>, choice_of: &[u32]) {
+fn keep_needed(
+    sections: &mut Vec<SectionCuts>,
+    choice_of: &[u32],
+    follows: impl Fn(&SectionCuts) -> bool,
+) {
     let mut order: Vec<usize> = (0..sections.len()).collect();
     order.sort_by_key(|&s| {
         let section = &sections[s];
-        (choice_of[s], std::cmp::Reverse(section.start), section.next, section.mode)
+        let place = (std::cmp::Reverse(section.start), section.next);
+        (choice_of[s], place, follows(section), section.mode)
     });
     let mut keep = vec![false; sections.len()];
-    let mut last: Option<(u32, u32)> = None;
+    // Of one choice, those before begin no earlier: the least that any of them leaves behind it,
+    // and any that follows no curve.
+    let mut last = (u32::MAX, u32::MAX, u32::MAX);
     for s in order {
         let next = sections[s].next;
-        // Of one choice, those before begin no earlier.
-        if last.is_none_or(|(choice, least)| choice != choice_of[s] || next < least) {
-            keep[s] = true;
-            last = Some((choice_of[s], next));
+        if last.0 != choice_of[s] {
+            last = (choice_of[s], u32::MAX, u32::MAX);
         }
+        let (any, straight) = (last.1, last.2);
+        if follows(&sections[s]) {
+            keep[s] = next < any;
+        } else {
+            keep[s] = next < straight;
+            last.2 = straight.min(next);
+        }
+        last.1 = any.min(next);
     }
     let mut kept = keep.into_iter();
     sections.retain(|_| kept.next().unwrap_or(true));
@@ -264,6 +280,7 @@ mod tests {
     use crate::cut::leaf::{Entry, Profile};
     use crate::cut::ranges::Places;
     use crate::cut::serve::Mode;
+    use crate::cut::value::{ChosenRip, ChosenSection};
     use crate::length::Length;
     use crate::length::Units;
     use crate::paddle::strip_kinds;
@@ -375,9 +392,31 @@ runs = "blade"
         let all = [(2, 5, 1), (1, 5, 1), (1, 4, 1), (0, 4, 1), (1, 9, 2), (2, 5, 1), (0, 3, 1)];
         let mut sections: Vec<SectionCuts> =
             all.iter().map(|&(start, next, _)| section(start, next, Vec::new())).collect();
-        keep_needed(&mut sections, &all.map(|(_, _, choice)| choice));
+        keep_needed(&mut sections, &all.map(|(_, _, choice)| choice), |_| false);
         let kept: Vec<_> = sections.iter().map(|s| (s.start, s.next)).collect();
         assert_eq!(kept, [(2, 5), (1, 4), (1, 9), (0, 3)]);
+    }
+
+    #[test]
+    fn none_that_follows_the_curve_makes_needless_one_that_does_not() {
+        let kept = |all: &[(u32, u32, bool)]| {
+            let of = |&(start, next, lined)| {
+                let mode = Mode { lined, flattened: false };
+                SectionCuts { mode, ..section(start, next, Vec::new()) }
+            };
+            let mut sections: Vec<SectionCuts> = all.iter().map(of).collect();
+            keep_needed(&mut sections, &vec![3; all.len()], |s| !s.mode.lined);
+            sections.iter().map(|s| (s.start, s.next, s.mode.lined)).collect::<Vec<_>>()
+        };
+        // Alike but for the edge, in either order.
+        assert_eq!(kept(&[(1, 5, false), (1, 5, true)]), [(1, 5, true)]);
+        assert_eq!(kept(&[(1, 5, true), (1, 5, false)]), [(1, 5, true)]);
+        // One that begins later and leaves more.
+        assert_eq!(kept(&[(2, 4, false), (1, 5, true)]), [(2, 4, false), (1, 5, true)]);
+        assert_eq!(kept(&[(2, 4, true), (1, 5, false)]), [(2, 4, true)]);
+        // A straight one between two that follow the curve, and one after it.
+        let three = [(3, 4, false), (2, 6, true), (1, 3, false), (1, 6, true), (0, 4, false)];
+        assert_eq!(kept(&three), [(3, 4, false), (2, 6, true), (1, 3, false)]);
     }
 
     #[test]
@@ -422,6 +461,19 @@ runs = "blade"
         }
     }
 
+    /// Sections that follow the curve, and saw cuts, of the cut that takes the fewest.
+    fn sawn(cuts: &BoardCuts, way: &[u32]) -> (usize, usize) {
+        let cut = cuts.fewest_cuts(way, &[], 1 << 40).unwrap();
+        let follows = |s: &&ChosenSection| {
+            cuts.graphs[cuts.sections[s.section as usize].graph as usize].follows
+        };
+        let strips =
+            |&(_, p, e): &(usize, u32, u32)| cuts.profiles[p as usize].strips(e as usize).len();
+        let rip = |r: &ChosenRip| r.leaves.len() + r.leaves.iter().map(strips).sum::<usize>();
+        let section = |s: &ChosenSection| 2 + s.rips.iter().map(rip).sum::<usize>();
+        (cut.iter().filter(follows).count(), cut.iter().map(section).sum())
+    }
+
     #[test]
     fn without_needless_sections_a_board_gives_the_same() {
         let job = job_text("p.toml", JOB).unwrap();
@@ -429,13 +481,14 @@ runs = "blade"
         let wanted = vec![200; kinds.len()];
         let mut dropped = 0;
         for bow in -6..=6 {
-            for crook in [0, 5] {
+            for (crook, knots) in [(0, true), (5, true), (2, false)] {
                 let mut csv = String::from(
                     "board,species,length,width,thickness,crook,bow,zone,from,to,near,far\n",
                 );
-                writeln!(csv, "b,fir,58,3 1/4,1 1/2,{crook}/16,{bow}/8,knot,20,23,1,1 1/2")
-                    .unwrap();
-                writeln!(csv, "b,,,,,,,knot,37,40,2 1/2,3").unwrap();
+                writeln!(csv, "b,fir,58,3 1/4,1 1/2,{crook}/16,{bow}/8,,,,,").unwrap();
+                if knots {
+                    csv += "b,,,,,,,knot,20,23,1,1 1/2\nb,,,,,,,knot,37,40,2 1/2,3\n";
+                }
                 let board =
                     boards_text("b.csv", &csv, Units::Inch, List::OnHand).unwrap().remove(0);
                 let all = BoardCuts::worked_out(
@@ -448,7 +501,13 @@ runs = "blade"
                 );
                 let few = BoardCuts::new(&board, &job.shop, &kinds, &wanted);
                 dropped += all.sections.len() - few.sections.len();
-                assert_eq!(all.list(&wanted, &[], 1 << 40), few.list(&wanted, &[], 1 << 40));
+                let ways = all.list(&wanted, &[], 1 << 40).unwrap();
+                assert_eq!(Some(&ways), few.list(&wanted, &[], 1 << 40).as_ref());
+                // Nor does it take more sections that follow the curve, or saw cuts.
+                for way in ways.iter().step_by(31) {
+                    let [some, best] = [&few, &all].map(|of| sawn(of, way));
+                    assert_eq!(some, best, "{way:?} {bow} {crook}");
+                }
             }
         }
         assert!(dropped > 100, "{dropped}");
