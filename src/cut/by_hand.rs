@@ -400,7 +400,7 @@ fn narrow(sizes: &'static str, zones: &'static str) -> BoardCuts {
 }
 
 /// Rips of each section of a cut, and strips of each rip.
-fn shape(cuts: &BoardCuts, needed: &[u32]) -> Vec<Vec<usize>> {
+pub(super) fn shape(cuts: &BoardCuts, needed: &[u32]) -> Vec<Vec<usize>> {
     let strips = |&(_, profile, entry): &(usize, u32, u32)| {
         cuts.profiles[profile as usize].entries[entry as usize].strips.len()
     };
@@ -473,18 +473,26 @@ fn a_flattened_section_may_beat_an_odd_pair() {
 /// A lane holds 255; a board that may give as many is not listed.
 #[test]
 fn more_strips_than_a_lane_holds_are_not_listed() {
-    let list = |sizes| {
+    let list = |sizes, many: u32| {
         let small = Small { sizes, ..SMALL };
         let (_, place) = small.cuts(&Places::default());
         let mut wanted = [0; 2];
-        wanted[place[0]] = 300;
-        small.cuts_for(&wanted, &Places::default()).0.list(&wanted, &[], u64::MAX)
+        wanted[place[0]] = many;
+        let cuts = small.cuts_for(&wanted, &Places::default()).0;
+        let listed = cuts.list(&wanted, &[], u64::MAX);
+        // What is not listed is not called impossible.
+        assert!(listed.is_some() || cuts.decide(&wanted, 1 << 40) != Some(None));
+        listed.map(|l| l.concat().into_iter().sum::<u32>())
     };
     // Side by side: 254 take 507, 255 take 509.
-    let listed = list("10,507,2").map(|l| l.concat().into_iter().sum::<u32>());
-    assert_eq!(listed, Some(254));
-    assert_eq!(list("10,509,2"), None);
-    assert_eq!(list("10,1200,2"), None);
+    for many in [255, 256, 300] {
+        assert_eq!(list("10,507,2", many), Some(254));
+        assert_eq!(list("10,509,2", many), None, "{many}");
+        assert_eq!(list("10,1200,2", many), None, "{many}");
+    }
+    // Where fewer are wanted it doesn't matter how many there could be.
+    assert_eq!(list("10,1200,2", 254), Some(254));
+    assert_eq!(list("10,1200,2", 7), Some(7));
 }
 
 /// Of several prices at which a way was met the least are kept, so that the order of threads

@@ -24,6 +24,9 @@ pub struct Floor<'a> {
 /// Floors of one listing at most; others are passed over.
 pub const FLOORS: usize = 4;
 
+/// The most of one item that are counted: an even number, since flipped pairs are.
+const COUNTED: u32 = MOST - MOST % 2;
+
 /// All labels of a place go on.
 const ALL: usize = usize::MAX;
 
@@ -80,14 +83,14 @@ impl Counted {
             });
             longest.max().unwrap_or(0)
         };
-        if cap > MOST && cuts.nested.items.served_by(item).any(|i| most(i) > 0) {
+        if cap > COUNTED && cuts.nested.items.served_by(item).any(|i| most(i) > 0) {
             let value_of_one: Vec<i64> =
                 (0..wanted.len()).map(|k| i64::from(k == of.kind)).collect();
-            if cuts.value(&value_of_one).best > i64::from(MOST - 1) {
+            if cuts.value(&value_of_one).best > i64::from(COUNTED) {
                 return None;
             }
         }
-        Some(cap.min(MOST - MOST % 2))
+        Some(cap.min(COUNTED))
     }
 
     /// The lane that holds how many there are of an item, if they are counted as its own.
