@@ -203,7 +203,7 @@ impl<'a, const N: usize> Search<'a, N> {
             }
             let rest = self.rest(start + 1);
             for &label in &here {
-                if label == 0 || !self.hopeless(label, &rest) {
+                if !self.hopeless(label, &rest) {
                     self.settle(&mut at_start[start + 1], label)?;
                 }
             }
@@ -263,7 +263,7 @@ impl<'a, const N: usize> Search<'a, N> {
             return Some(());
         }
         let ahead = self.ahead(section, rest);
-        frontiers.iter_mut().for_each(|f| f.by_counts.clear());
+        // Those of the last section are empty again.
         if frontiers.len() < graph.points.len() {
             frontiers.resize(graph.points.len(), Place::default());
         }

@@ -248,7 +248,6 @@ impl Listed {
         let first = self.numbers.iter().zip(&self.covered).take(upto);
         let mut content: Vec<u32> = first.filter(|(_, c)| **c >= upto).map(|(&n, _)| n).collect();
         content.sort_unstable();
-        content.dedup();
         content
     }
 }
@@ -459,6 +458,24 @@ runs = "blade"
         for other in graphs {
             assert_ne!(of(&other, offer(1, [(0, 2), (0, 0)])), first, "{other:?}");
         }
+    }
+
+    /// A rip's offer and what follows it are not taken for points without rips.
+    #[test]
+    fn choices_are_told_apart_point_by_point() {
+        let (profiles, stacks) = ([leaf(&[&[0], &[1]])], [vec![vec![1]]]);
+        let mut choices = Choices::of(&profiles, &stacks);
+        let [first, second] =
+            [1, 2].map(|upto| Offer { stacks: 0, leaves: [(0, upto)].into_iter().collect() });
+        let numbers = [choices.offer(&first), choices.offer(&second)];
+        assert_eq!(numbers, [0, 1]);
+        let point = |skip, arcs| Point { at: Length::ZERO, skip, arcs };
+        let graph = |points, arcs| Graph { points, arcs, ..Graph::default() };
+        // The second offer follows the first point, or the second and third stand without one.
+        let rip = graph(vec![point(1, 0..1), point(END, 1..1)], vec![Arc { row: 0, next: 2 }]);
+        let none = [1, 1, 2, END].map(|skip| point(skip, 0..0)).to_vec();
+        let mut of = |graph| choices.section(&section(0, 1, vec![Some(second.clone())]), graph);
+        assert_ne!(of(&rip), of(&graph(none, Vec::new())));
     }
 
     /// Sections that follow the curve, and saw cuts, of the cut that takes the fewest.

@@ -122,16 +122,10 @@ impl<'a, const M: usize> Even<'a, M> {
         Even { cuts, valued, of, leaves }
     }
 
-    /// What a leaf of an offer comes to, set by set.
+    /// What a leaf of an offer that gives something comes to, set by set.
     fn leaf(&self, offer: &Offer, leaf: usize) -> Values<M> {
         let (profile, upto) = offer.leaves[leaf];
-        let mut values = [NEVER; M];
-        values[0] = 0;
-        if upto > 0 {
-            let best = &self.leaves[profile as usize][upto as usize - 1];
-            values = best.map(|b| b.0);
-        }
-        values
+        self.leaves[profile as usize][upto as usize - 1].map(|b| b.0)
     }
 
     /// What a stack comes to; with `parts`, what it comes to before each leaf too.

@@ -195,7 +195,6 @@ impl BoardCuts {
     /// What a section comes to; `places` becomes what can still come from each point on.
     pub(super) fn across(&self, section: &SectionCuts, rows: &[i64], places: &mut Vec<i64>) -> i64 {
         let graph = &self.graphs[section.graph as usize];
-        places.clear();
         places.resize(graph.points.len(), 0);
         let after = |places: &[i64], next: u32| if next == END { 0 } else { places[next as usize] };
         for (p, point) in graph.points.iter().enumerate().rev() {
