@@ -9,7 +9,7 @@ use crate::cut::BoardCuts;
 use crate::cut::ranges::Places;
 use crate::length::{Length, Units};
 use crate::lumber::Board;
-use crate::paddle::strip_kinds;
+use crate::paddle::{Job, strip_kinds};
 use crate::read::{List, boards_text, job_text};
 use crate::stop::Stop;
 use std::fmt::Write;
@@ -30,6 +30,11 @@ pub(super) struct Bent {
     /// More of the shop.
     pub(super) shop: &'static str,
     pub(super) rip_kerf: u32,
+    /// The steepest depthwise bend of a strip in a flipped pair.
+    pub(super) pair: u32,
+    /// The least ring angle of all strips, and where the board's pith lies: across, depth.
+    pub(super) rings: u32,
+    pub(super) pith: &'static str,
 }
 
 pub(super) const BENT: Bent = Bent {
@@ -41,33 +46,45 @@ pub(super) const BENT: Bent = Bent {
     wanted: &[9, 9],
     shop: "",
     rip_kerf: 1,
+    pair: 0,
+    rings: 0,
+    pith: ",",
 };
 
 impl Bent {
-    pub(super) fn cuts(&self, places: &Places) -> (BoardCuts, Vec<u32>, Vec<usize>) {
+    pub(super) fn job(&self) -> Job {
         let mut toml = format!(
             "units = \"mm\"\n[shop]\nrip_kerf = {}\ncrosscut_kerf = 1\nedge = 0\n\
-             board_end = 0\ndress = 0\nplane = 0\nstraight = 0\npair = 0\n{}",
-            self.rip_kerf, self.shop
+             board_end = 0\ndress = 0\nplane = 0\nstraight = 0\npair = {}\n{}",
+            self.rip_kerf, self.pair, self.shop
         );
         for (n, (thickness, depth, length, sap)) in self.strips.iter().enumerate() {
             let allow = if *sap { "\"sap\"" } else { "" };
             write!(
                 toml,
                 "[[paddle]]\nname = \"p{n}\"\nlength = {length}\nloom = \"0.5\"\n\
-                 thickness = {depth}\ntrim = 0\nrings = 0\n[[paddle.lamination]]\n\
-                 name = \"strip\"\nthickness = {thickness}\nruns = \"through\"\nallow = [{allow}]\n"
+                 thickness = {depth}\ntrim = 0\nrings = {}\n[[paddle.lamination]]\n\
+                 name = \"strip\"\nthickness = {thickness}\nruns = \"through\"\nallow = [{allow}]\n",
+                self.rings
             )
             .unwrap();
         }
-        let job = job_text("p", &toml).unwrap();
+        job_text("p", &toml).unwrap()
+    }
+
+    pub(super) fn board(&self) -> Board {
         let mut csv = format!(
-            "board,species,length,width,thickness,zone,from,to,near,far\nb,fir,40,{},5,,,,,\n",
-            self.width
+            "board,species,length,width,thickness,pith_across,pith_depth,zone,from,to,near,far\n\
+             b,fir,40,{},5,{},,,,,\n",
+            self.width, self.pith
         );
-        self.zones.iter().for_each(|zone| writeln!(csv, "b,,,,,{zone}").unwrap());
+        self.zones.iter().for_each(|zone| writeln!(csv, "b,,,,,,,{zone}").unwrap());
         let board = boards_text("b", &csv, Units::Mm, List::OnHand).unwrap().remove(0);
-        let board = Board { crook: self.crook, bow: self.bow, ..board };
+        Board { crook: self.crook, bow: self.bow, ..board }
+    }
+
+    pub(super) fn cuts(&self, places: &Places) -> (BoardCuts, Vec<u32>, Vec<usize>) {
+        let (job, board) = (self.job(), self.board());
         let kinds = strip_kinds(&job);
         // For each kind the strip that it comes from.
         let of: Vec<usize> = kinds.iter().map(|kind| kind.lines[0].0).collect();
@@ -86,7 +103,11 @@ impl Bent {
     pub(super) fn ways_at(&self, places: &Places) -> Vec<Vec<u32>> {
         let (cuts, wanted, of) = self.cuts(places);
         assert!(cuts.complete);
-        let listed = cuts.list(&wanted, &[], u64::MAX).unwrap();
+        Self::by_strip(cuts.list(&wanted, &[], u64::MAX).unwrap(), &of)
+    }
+
+    /// Ways by strip, the best for the first strips first.
+    pub(super) fn by_strip(listed: Vec<Vec<u32>>, of: &[usize]) -> Vec<Vec<u32>> {
         let by_strip = |way: Vec<u32>| {
             let mut counts = vec![0; of.len()];
             of.iter().zip(way).for_each(|(&strip, n)| counts[strip] = n);

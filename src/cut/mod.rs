@@ -22,9 +22,13 @@ pub mod board;
 #[cfg(test)]
 mod by_hand;
 #[cfg(test)]
+mod by_hand_asked;
+#[cfg(test)]
 mod by_hand_both;
 #[cfg(test)]
 mod by_hand_sections;
+#[cfg(test)]
+mod by_hand_served;
 mod labels;
 pub mod lanes;
 pub mod layout;

@@ -153,3 +153,137 @@ impl Of<'_> {
         Sought::Undecided
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Of, Places, Sought, TAPE};
+    use crate::cut::BoardCuts;
+    use crate::cut::by_hand_sections::{BENT, Bent};
+    use crate::cut::value::{ChosenSection, Cut};
+    use crate::length::Length;
+    use crate::paddle::strip_kinds;
+    use crate::stop::Stop;
+    use std::collections::BTreeSet;
+
+    /// A crook of 2 over 40; a section must be straight-lined, since strips would be bent sideways.
+    const CROOKED: Bent = Bent {
+        width: "3",
+        crook: Length::from_units(2 * Length::MM.units()),
+        bow: Length::ZERO,
+        strips: &[("1", "5", "20", false)],
+        wanted: &[9],
+        shop: "far_edge = 0\nmin_rip = 10\npull = \"0.1\"\n",
+        ..BENT
+    };
+
+    /// Quarters of a millimetre.
+    fn quarters(all: &[i64]) -> BTreeSet<Length> {
+        all.iter().map(|&n| Length::from_units(Length::MM.units() * n / 4)).collect()
+    }
+
+    fn marks(starts: &[i64], ends: &[i64]) -> Places {
+        Places { starts: quarters(starts), ends: quarters(ends), ranges: true, ..Places::default() }
+    }
+
+    /// The section that begins at 0 and ends at 20, as a cut.
+    fn first(cuts: &BoardCuts) -> Cut {
+        let is = |s: &_| {
+            let s: &crate::cut::board::SectionCuts = s;
+            s.mode.lined && (s.from, s.to) == (Length::ZERO, Length::MM * 20)
+        };
+        let section = u32::try_from(cuts.sections.iter().position(is).unwrap()).unwrap();
+        vec![ChosenSection { section, rips: Vec::new() }]
+    }
+
+    #[test]
+    fn a_range_is_halved_and_parted_in_steps() {
+        // From 0 to 20 and up to the board's end, where none is shorter than 20.
+        let (cuts, ..) = CROOKED.cuts(&marks(&[80], &[80]));
+        let cut = first(&cuts);
+        let mut places = Places::default();
+        places.add(&cuts, &cut);
+        assert_eq!((&places.starts, &places.ends), (&quarters(&[0]), &quarters(&[80])));
+        let mut places = Places::default();
+        places.add_within(&cuts, &cut);
+        assert_eq!(places.starts, quarters(&[0, 20, 40, 60, 80]));
+        assert_eq!(places.ends, quarters(&[80, 100, 120, 140, 160]));
+        let halved = |least| {
+            let mut halved = marks(&[], &[]);
+            let any = halved.halve(&cuts, &cut, least);
+            (any, halved.starts, halved.ends)
+        };
+        assert_eq!(halved(TAPE), (true, quarters(&[40]), quarters(&[120])));
+        assert_eq!(halved(Length::MM * 20), (false, quarters(&[]), quarters(&[])));
+        // A narrow range of beginnings, a wider one of ends.
+        let (cuts, ..) = CROOKED.cuts(&marks(&[4], &[92]));
+        let cut = first(&cuts);
+        let halved = |least| {
+            let mut halved = marks(&[], &[]);
+            let any = halved.halve(&cuts, &cut, least);
+            (any, halved.starts, halved.ends)
+        };
+        assert_eq!(halved(Length::MM), (true, quarters(&[]), quarters(&[86])));
+        assert_eq!(halved(Length::MM * 3), (false, quarters(&[]), quarters(&[])));
+        // As late as its strips can begin in the longest section: from 3 on, but for the mark at 1.
+        let mut places = Places::default();
+        places.add_within(&cuts, &cut);
+        assert_eq!(places.starts, quarters(&[0, 1, 2, 3, 4]));
+        assert_eq!(places.ends, quarters(&[80, 83, 86, 89, 92]));
+        // Where sections of 10 are long enough, they begin up to 20, and strips of 20 up to 19.
+        let strips = &[("1", "5", "20", false), ("1", "4", "10", false)];
+        let short = Bent { strips, wanted: &[9, 9], ..CROOKED };
+        let (cuts, ..) = short.cuts(&marks(&[80], &[156]));
+        let mut places = Places::default();
+        places.add_within(&cuts, &first(&cuts));
+        assert_eq!(places.starts, quarters(&[0, 20, 40, 60, 76, 80]));
+    }
+
+    /// Rot leaves 9.5 to 30. The section's middle must be near 23.3, since the knot there comes down
+    /// (as in `by_hand_both.rs`): it runs on into the rot. Or all of that the other way about.
+    const KNOT: [&[&str]; 2] = [
+        &["rot,0,9.5,0,3", "knot,22.1,24.5,1.009,3", "rot,30,40,0,3"],
+        &["rot,0,10,0,3", "knot,15.5,17.9,1.009,3", "rot,30.5,40,0,3"],
+    ];
+    /// Two thousandths lower the knot is in the way wherever the middle is.
+    const LOWER: [&[&str]; 2] = [
+        &["rot,0,9.5,0,3", "knot,22.1,24.5,1.007,3", "rot,30,40,0,3"],
+        &["rot,0,10,0,3", "knot,15.5,17.9,1.007,3", "rot,30.5,40,0,3"],
+    ];
+
+    fn seek(bent: Bent, way: u32, places: &Places, marks: Places, end: bool) -> Sought {
+        let (board, job) = (bent.board(), bent.job());
+        let kinds = strip_kinds(&job);
+        let stop = &Stop::default();
+        let of = Of { board: &board, shop: &job.shop, kinds: &kinds, stop };
+        let sought = of.seek(&[way], places, &mut marks.clone(), &|| end);
+        if let Sought::Found(more) = &sought {
+            let has = |places: &Places| of.cuts(&[9], places).decide(&[way], 1 << 40).unwrap();
+            assert!(has(places).is_none() && has(more).is_some());
+        }
+        sought
+    }
+
+    #[test]
+    fn a_way_is_found_or_refuted_by_halving_ranges() {
+        let (low, high) = (Length::ZERO, Length::MM * 40);
+        let parted = || Places::parted(low, high, 4);
+        let none = Places::default();
+        for (knot, lower) in KNOT.into_iter().zip(LOWER) {
+            let knot = Bent { zones: knot, ..CROOKED };
+            let Sought::Found(places) = seek(knot, 1, &none, parted(), false) else {
+                panic!("not found")
+            };
+            assert_eq!(seek(knot, 1, &places, parted(), false), Sought::Known);
+            assert_eq!(seek(knot, 1, &none, parted(), true), Sought::Undecided);
+            let lower = Bent { zones: lower, ..CROOKED };
+            assert_eq!(seek(lower, 1, &none, parted(), false), Sought::Refuted);
+            assert_eq!(seek(lower, 1, &places, parted(), false), Sought::Refuted);
+            // With ranges that are not all there nothing is refuted.
+            let little = Places { room: Some(1), ..parted() };
+            assert_eq!(seek(lower, 1, &none, little, false), Sought::Undecided);
+        }
+        // Without knots two rips of one strip each have room.
+        assert_eq!(seek(CROOKED, 1, &none, parted(), false), Sought::Known);
+        assert_eq!(seek(CROOKED, 9, &none, parted(), false), Sought::Refuted);
+    }
+}

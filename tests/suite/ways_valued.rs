@@ -115,9 +115,12 @@ proptest! {
     #[test]
     fn the_most_at_any_prices_is_the_best_of_all_ways(
         board in board(),
-        prices in vec(vec(0..1_000_000_i64, 2), 6),
+        resaw: bool,
+        prices in vec(vec(prop_oneof![Just(0), 0..1_000_000_i64], 2), 6),
     ) {
-        let job = job_text("p.toml", JOB).unwrap();
+        // Several leaves through the thickness, or one.
+        let shop = if resaw { "[shop]\nresaw_kerf = \"1/16\"" } else { "[shop]" };
+        let job = job_text("p.toml", &JOB.replace("[shop]", shop)).unwrap();
         let kinds = strip_kinds(&job);
         let wanted = vec![250; kinds.len()];
         let cuts = BoardCuts::new(&board, &job.shop, &kinds, &wanted);
