@@ -53,6 +53,26 @@ fn what_reaches_a_floor_is_listed_section_after_section() {
     assert_eq!(beyond, Some(vec![]));
 }
 
+/// Deep strips fit from 0 to 10 and from 11 to 21, long ones from 11 to 31, and others as deep as the
+/// first from 0 to 10. In the second place a deep one is enough after a deep one, not after another; a
+/// long one is enough after either.
+#[test]
+fn a_section_is_enough_after_some_ways_and_not_after_others() {
+    let strips = &[("1", "4", "10", false), ("1", "\"3.9\"", "10", false), ("1", "1", "20", true)];
+    let zones = &["sap,21,40,0,1", "knot,31.5,40,0,1"];
+    let deep = Bent { zones, strips, wanted: &[9, 9, 9], shop: SHOP, ..BENT };
+    let (cuts, wanted, of) = at_places(deep);
+    let prices: Vec<i64> = of.iter().map(|&strip| [10, 5, 15][strip]).collect();
+    let valued = cuts.value(&prices);
+    let listed = |least| {
+        let floor = Floor { valued: &valued, least };
+        Bent::by_strip(cuts.list(&wanted, &[floor], u64::MAX).unwrap(), &of)
+    };
+    assert_eq!(listed(25), [[1, 0, 1]]);
+    assert_eq!(listed(20), [[2, 0, 0], [1, 0, 1], [0, 1, 1]]);
+    assert_eq!(listed(15), [[2, 0, 0], [1, 1, 0], [1, 0, 1], [0, 1, 1]]);
+}
+
 /// Two of three rips are crossed by a knot and have a strip each before it; the third has two one
 /// after another: five saw cuts, not six.
 #[test]
@@ -83,7 +103,12 @@ fn every_leaf_but_the_first_takes_a_cut() {
 /// Of the middle ones two are enough, so that a third had better be short.
 #[test]
 fn a_shorter_strip_is_tried_where_enough_longer_ones_fit() {
-    let lengths = |strips, wanted| Bent { strips, wanted, shop: SHOP, ..FLAT }.ways();
+    let lengths = |strips, sums: &[u32]| {
+        // One of each, and those that longer ones serve for with them.
+        let lengths = Bent { strips, wanted: &[1, 1, 1], shop: SHOP, ..FLAT };
+        let (cuts, _, of) = at_places(lengths);
+        Bent::by_strip(cuts.list(&by_kind(&of, sums), &[], u64::MAX).unwrap(), &of)
+    };
     let three: &[Strip] =
         &[("1", "5", "21", false), ("1", "5", "\"12.6\"", false), ("1", "5", "\"12.4\"", false)];
     assert_eq!(lengths(three, &[1, 2, 3]), [[1, 2, 2], [0, 2, 3]]);
@@ -94,18 +119,70 @@ fn a_shorter_strip_is_tried_where_enough_longer_ones_fit() {
 
 /// With a bow of 4 a section of 21 keeps 5 − 21²/400 = 3.8975 of the thickness, and one of 23 too
 /// little for the deep strip. The others may keep the bow, which goes sideways in them, and where
-/// the face is kept the longer one is as good as the shorter. Not so beside a deep one.
+/// the face is kept the longer one is as good as the shorter. Not so beside a deep one, which must
+/// lie before the sap.
 #[test]
 fn leaves_of_a_flattened_section_are_not_those_of_one_that_keeps_its_face() {
     let beside = Bent {
         width: "3",
         bow: Length::MM * 4,
-        strips: &[("1", "\"3.89\"", "21", false), ("3", "1", "21", false), ("3", "1", "23", false)],
+        zones: &["sap,21,40,0,3"],
+        strips: &[("1", "\"3.89\"", "21", false), ("3", "1", "21", true), ("3", "1", "23", true)],
         wanted: &[9, 18, 9],
         shop: "far_edge = 0\nmin_rip = 4\npull = 20\n",
         ..BENT
     };
     assert_eq!(beside.ways(), [[2, 0, 0], [1, 1, 0], [0, 2, 2]]);
+    // Nor where strips of another kind could come from the same leaf, but for the sap.
+    let strips: &[Strip] = &[
+        ("1", "\"3.89\"", "21", false),
+        ("3", "1", "21", true),
+        ("3", "1", "23", true),
+        ("3", "1", "30", false),
+    ];
+    let three = Bent { strips, wanted: &[9, 18, 9, 1], ..beside };
+    assert_eq!(three.ways(), [[2, 0, 0, 0], [1, 1, 0, 0], [0, 2, 2, 0]]);
+}
+
+/// Two kinds of six lengths each have more multisets than are listed of a leaf 40 long, and leaves
+/// of ten depths more stacks.
+#[test]
+fn a_board_with_too_many_choices_in_one_rip_proves_nothing() {
+    let complete = |bent: Bent| at_places(bent).0.complete;
+    let lengths: &[Strip] = &[
+        ("1", "5", "2", false),
+        ("1", "5", "2.1", false),
+        ("1", "5", "2.2", false),
+        ("1", "5", "2.3", false),
+        ("1", "5", "2.4", false),
+        ("1", "5", "2.5", false),
+        ("1", "5", "2.6", true),
+        ("1", "5", "2.7", true),
+        ("1", "5", "2.8", true),
+        ("1", "5", "2.9", true),
+        ("1", "5", "3", true),
+        ("1", "5", "3.1", true),
+    ];
+    let shop = "far_edge = 0\nmin_rip = 40\n";
+    let of = |strips| Bent { strips, wanted: &[2; 12], shop, ..FLAT };
+    assert!(!complete(of(lengths)));
+    assert!(complete(of(&lengths[..2])));
+    let depths: &[Strip] = &[
+        ("1", "0.50", "30", false),
+        ("1", "0.51", "30", false),
+        ("1", "0.52", "30", false),
+        ("1", "0.53", "30", false),
+        ("1", "0.54", "30", false),
+        ("1", "0.55", "30", false),
+        ("1", "0.56", "30", false),
+        ("1", "0.57", "30", false),
+        ("1", "0.58", "30", false),
+        ("1", "0.59", "30", false),
+    ];
+    let resaw =
+        |strips| Bent { shop: "far_edge = 0\nmin_rip = 40\nresaw_kerf = 0\n", ..of(strips) };
+    assert!(!complete(resaw(depths)));
+    assert!(complete(resaw(&depths[..2])));
 }
 
 /// Three narrow strips side by side, or a narrow and a wide one, or two wide ones.
@@ -133,6 +210,22 @@ fn a_way_is_met_only_where_its_cut_gives_enough() {
     assert_eq!(cuts.most_strips(), 3);
 }
 
+/// A board gives 20 short strips in each of 15 rips, and none of those that are longer than what the
+/// knot leaves.
+#[test]
+fn more_strips_than_are_counted_are_told_beside_other_kinds_and_lengths() {
+    let strips = &[("1", "5", "1", false), ("1", "5", "2", true), ("1", "5", "30", false)];
+    let wanted = &[300, 9, 1];
+    let many =
+        Bent { width: "29", zones: &["knot,19,21,0,29"], strips, wanted, shop: SHOP, ..FLAT };
+    let (cuts, _, of) = at_places(many);
+    for short in [255, 300] {
+        assert_eq!(cuts.list(&by_kind(&of, &[short, 0, 0]), &[], 1 << 20), None);
+        assert_ne!(cuts.decide(&by_kind(&of, &[short, 0, 0]), 1 << 20), Some(None));
+    }
+    assert!(cuts.list(&by_kind(&of, &[2, 1, 0]), &[], 1 << 40).is_some());
+}
+
 #[test]
 fn at_a_stop_a_board_comes_to_no_less_than_it_could() {
     let deep = Bent { strips: &[("1", "4", "10", false)], wanted: &[5], shop: SHOP, ..BENT };
@@ -154,4 +247,29 @@ fn at_a_stop_a_board_comes_to_no_less_than_it_could() {
     assert!(most > 1 << 59 && most.checked_mul(8).is_some());
     assert_eq!(cuts.list(&wanted, &[], u64::MAX), None);
     assert_eq!(cuts.decide(&[4], u64::MAX), None);
+}
+
+/// A strip upright in a rip of 1 takes a flipped pair; two that are laid on their side go in as they
+/// are, one of them beside the sap only. Upright and beside the sap are worth most, but the odd one
+/// counts nothing; so the best is what lies on its side in both rips: the long one in the sap, the
+/// dear one beside it. Where the latter lies, the long one that ends later is worth less.
+#[test]
+fn of_what_a_leaf_may_hold_the_dearest_counts_wherever_it_ends() {
+    let strips = &[("1", "5", "10", true), ("5", "1", "10", false), ("5", "1", "12", true)];
+    let zones = &["sap,0,13,0,1", "knot,13,40,0,3"];
+    let shop = "far_edge = 0\nmin_rip = 4\npull = 3\n";
+    let wanted = &[9, 9, 9];
+    let laid = Bent { width: "3", zones, strips, wanted, shop, pair: 10, ..BENT };
+    let (cuts, _, of) = at_places(laid);
+    let best = |worth: [i64; 3]| {
+        let prices: Vec<i64> = of.iter().map(|&strip| worth[strip]).collect();
+        let valued = cuts.value(&prices);
+        let (best, cut) = cuts.best(&valued);
+        let counts = cuts.counts(&cut, 3);
+        (valued.best, best, of.iter().zip(counts).map(|(&s, n)| worth[s] * i64::from(n)).sum())
+    };
+    assert_eq!(best([4, 9, 1]), (13, 10, 10));
+    // A pair is worth more.
+    assert_eq!(best([6, 9, 1]), (15, 12, 12));
+    assert_eq!(best([4, 9, 3]), (13, 12, 12));
 }

@@ -103,3 +103,18 @@ fn edge_and_face_are_told_as_they_are() {
     assert_eq!(laid(crooked), [(Edge::Lined, Face::Kept)]);
     assert_eq!(laid(Bent { bow, ..crooked }), [(Edge::Lined, Face::Flattened)]);
 }
+
+/// With a crook of 0.4 a straight-lined section of 30 has 0.225 to 3.1 of the width, room for one strip.
+/// A knot at the edge, up to 0.1, lies in what it loses; no rip begins behind it.
+#[test]
+fn no_rip_begins_behind_a_knot_in_the_edge() {
+    let crooked = Bent {
+        width: "3.1",
+        crook: Length::from_units(2 * Length::MM.units() / 5),
+        strips: &[("1", "5", "30", false)],
+        zones: &["knot,0,1,0,0.1"],
+        ..FLAT
+    };
+    assert_eq!(crooked.ways(), [[1]]);
+    assert_eq!(Bent { width: "3.3", ..crooked }.ways(), [[2]]);
+}
