@@ -38,6 +38,10 @@ pub enum Depth {
     Part,
     /// As far as good choices are found quickly.
     Quick,
+    /// As far as good choices are found.
+    Good,
+    /// What leads to a proof of a choice that is known.
+    Proof,
     /// All that may lead to a proof.
     Full,
 }
@@ -222,6 +226,30 @@ pub mod enough {
     pub const PRICES: usize = 14;
 }
 
+/// Lists of boards that are halved (`search/halved.rs`).
+pub mod halved {
+    /// Round after round, so many times the usual work for listing a board that has too many ways, and
+    /// so many halves. Listing eight boards took a second where three of them were not listed with
+    /// little work, and 164 halves decided what sums had left open after 20 s.
+    pub const HALVES: [(u64, usize); 4] = [(1, 60), (20, 100), (200, 200), (1_000, 1_000)];
+    /// With more boards that are not listed there is no such round.
+    pub const OTHERS: [usize; 4] = [usize::MAX, 6, 4, 2];
+    /// No board is listed with more work than this.
+    pub const LIST: u64 = 1_000_000_000;
+    /// So many times as much work is worth asking whether the last board gives all that is left.
+    pub const MORE: u64 = 10;
+    /// And so many times as many ways of a board.
+    pub const MORE_WAYS: usize = 4;
+    /// Candidate sections of boards valued for each half, on the average.
+    pub const SECTIONS: u64 = 10_000;
+    /// Boards are listed again once there is so much less slack.
+    pub const AGAIN: f64 = 0.7;
+    /// Prices that are kept.
+    pub const POOL: usize = 8;
+    /// Tries at finding what little a board can't give.
+    pub const WEAKER: usize = 200;
+}
+
 /// Boards cut near their mixtures (`search/rounded.rs`).
 pub mod rounded {
     /// So many boards are cut so: what fewer give is soon listed in full, and more are put together
@@ -325,6 +353,8 @@ pub mod boards {
 pub mod crooked {
     /// Ranges that a board's usable length is parted into at first.
     pub const PARTS: i64 = 8;
+    /// Where a board has too many sections between those, lengths are put into so many groups.
+    pub const GROUPS: [usize; 2] = [18, 10];
     /// Ranges of a board of which too many ways matter are halved all at once, down to this.
     pub const FINE: crate::length::Length = crate::length::Length::inch_fraction(7, 2);
     /// So many ways at once are too many.

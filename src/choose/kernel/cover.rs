@@ -204,7 +204,7 @@ impl<'a> Cover<'a> {
     }
 
     /// The lot of a board.
-    pub fn lot(&self, board: usize) -> &Lot<'_> {
+    pub fn lot(&self, board: usize) -> &Lot<'a> {
         &self.lots[self.stock[board].lot]
     }
 

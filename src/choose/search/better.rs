@@ -49,7 +49,7 @@ pub fn better(
         while high - low > close && !(effort.stop)() {
             let more = (low + high) / 2.0;
             let mut reached = true;
-            let rounds = [(Pains::LITTLE, SLACK_SETS), (pains(effort.depth), 1)];
+            let rounds = [(Pains::LITTLE, SLACK_SETS), (pains(effort.depth, 1), 1)];
             // Few boards are soon decided, and very many are not cut near their mixtures.
             let opened = found.choice.iter().flatten().flatten().count();
             let little = !part && opened <= *MANY.end();

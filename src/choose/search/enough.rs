@@ -7,16 +7,13 @@
 //! slack. A few steps back are taken where that fails.
 
 use crate::choose::effort::enough::{
-    BEAM, BEAMS, CHEAP, FEW, FLOORED, FLOORINGS, FLOORS, FREED, LAST, LIST, LISTING, LOOKS, MANY,
-    NEAR, NEARLY, PRICES, ROUNDS, SQUEEZES, TRIES, WAYS, WIDTHS,
+    CHEAP, FEW, FLOORED, FLOORS, FREED, LAST, LIST, LISTING, LOOKS, MANY, NEARLY, ROUNDS, TRIES,
+    WAYS, WIDTHS,
 };
+use crate::choose::effort::halved::HALVES;
 use crate::choose::effort::rounded::MANY as ROUNDED;
-use crate::choose::kernel::cover::{Cover, Lot, Stock, Way, clamped, owed, worth};
-use crate::choose::search::sums::{self, Part, Summed};
+use crate::choose::kernel::cover::{Cover, Way, owed};
 use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
-use crate::cut::list::{self, Floor};
-use crate::cut::value::Valued;
-use rayon::prelude::*;
 use std::sync::Arc;
 
 /// How much work a dive may take.
@@ -33,6 +30,13 @@ pub struct Pains {
     pub looks: usize,
     /// Candidate sections of boards valued in them, where valuing takes long.
     pub sections: u64,
+    /// Rounds of halving lists ([`crate::choose::effort::halved`]).
+    pub halvings: usize,
+    /// Halves of lists, all together.
+    pub halves: usize,
+    /// Boards are not cut one after another where that decides nothing: a choice is known, and a
+    /// proof is wanted.
+    pub proof: bool,
     /// Times that the last boards are put together.
     pub joins: usize,
 }
@@ -44,16 +48,27 @@ impl Pains {
         ways: 8_000,
         added: 40_000_000,
         looks: 200,
+        halvings: 4,
+        halves: 1_500,
+        proof: false,
         sections: 400_000,
         joins: 60,
     };
 
     /// A very short one: near the mixtures only.
-    pub const LITTLE: Pains =
-        Pains { list: 300_000, ways: 3_000, looks: 0, joins: 1, ..Pains::SHORT };
+    pub const LITTLE: Pains = Pains {
+        list: 300_000,
+        ways: 3_000,
+        looks: 0,
+        halvings: 0,
+        halves: 0,
+        joins: 1,
+        ..Pains::SHORT
+    };
 
     /// A try in a part of a choice, where boards have too many ways to be listed.
-    pub const PART: Pains = Pains { list: 200_000, sections: 1_500_000, ..Pains::SHORT };
+    pub const PART: Pains =
+        Pains { list: 200_000, halvings: 1, halves: 60, sections: 1_500_000, ..Pains::SHORT };
 
     /// So many times as much.
     pub fn times(self, times: u32) -> Pains {
@@ -63,6 +78,9 @@ impl Pains {
             ways: self.ways * all.min(20),
             added: self.added * u64::from(times.min(10)),
             looks: self.looks * all,
+            halvings: HALVES.len(),
+            halves: self.halves * all,
+            proof: self.proof,
             sections: self.sections * u64::from(times),
             joins: self.joins * all,
         }
@@ -144,6 +162,7 @@ impl<'a> Dive<'a> {
         };
         let sought = self.slack > 0.0;
         if sought {
+            self.left.halvings = self.left.halvings.min(1);
             if let Some(ways) = near(self) {
                 return Cutting::Yes(ways);
             }
@@ -159,7 +178,9 @@ impl<'a> Dive<'a> {
         if !sought && let Some(ways) = near(self) {
             return Cutting::Yes(ways);
         }
-        for width in WIDTHS {
+        // Halving has done its best where a proof is wanted.
+        let widths = if self.left.proof { &WIDTHS[..0] } else { &WIDTHS[..] };
+        for &width in widths {
             self.width = width;
             if let Some(ways) = self.from(need, boards, &tight) {
                 return Cutting::Yes(ways);
@@ -353,215 +374,6 @@ impl<'a> Dive<'a> {
         scored.truncate(LOOKS * self.width);
         scored.into_iter().map(|s| s.1).collect()
     }
-
-    /// The boards with all their ways that leave the others enough, or some where there are too
-    /// many, put together. `None` if there may be more to it.
-    fn together(
-        &mut self,
-        need: &[u32],
-        boards: &[usize],
-        tight: &Tight,
-    ) -> Option<Option<Vec<(usize, Way)>>> {
-        self.left.joins = self.left.joins.checked_sub(1)?;
-        self.spend(boards, LISTING);
-        let asked = Asked { need, boards, scales: self.scales };
-        let slacks: Vec<i128> =
-            tight.near.iter().map(|p| exact_slack(self.cover, asked, p)).collect();
-        if slacks.iter().any(|&s| s < 0) {
-            return Some(None);
-        }
-        // The tightest prices come last; unlike ones tell more than those near it.
-        let apart = apart(&tight.near, need);
-        let floors: Vec<Vec<i64>> = apart.iter().map(|&j| tight.near[j].clone()).collect();
-        // No board comes to more than 64 bits hold.
-        let short = |&j: &usize| clamped(slacks[j]);
-        let allowed: Vec<i64> = apart.iter().map(short).collect();
-        let pains = (self.left.list, self.left.ways);
-        let list = |&board: &usize| {
-            let (ways, every) = self.listed(board, need, (&floors, &allowed), pains);
-            (board, ways, every)
-        };
-        let lists: Vec<(usize, Vec<Way>, bool)> = boards.par_iter().map(list).collect();
-        let complete = lists.iter().all(|l| l.2);
-        let lists = lists.into_iter().map(|l| (l.0, l.1)).collect();
-        let Some((lists, prices)) = self.squeeze(need, lists, tight.near.clone()) else {
-            return complete.then_some(None);
-        };
-        let part = |list: &'_ (usize, Vec<Way>)| -> Vec<i64> {
-            let most = |p: &Vec<i64>| list.1.iter().map(|w| worth(w, p)).max().unwrap_or(0);
-            prices.iter().map(most).collect()
-        };
-        // Two halves that are about as much work.
-        let mut halves: [Vec<Part<'_>>; 2] = [Vec::new(), Vec::new()];
-        let mut work = [0.0, 0.0];
-        for list in lists.iter().rev() {
-            let half = usize::from(work[1] < work[0]);
-            let most = part(list);
-            work[half] += (list.1.len() as f64).ln() + 1e-3;
-            let about = Vec::new();
-            halves[half].push(Part { board: list.0, cost: 0, most, ways: &list.1, about });
-        }
-        halves.iter_mut().for_each(|h| h.reverse());
-        // The boards are opened anyway: with a cost of nothing each, any choice will do.
-        for beam in &BEAMS[..if complete { BEAMS.len() } else { BEAMS.len() - 1 }] {
-            let asked = sums::Asked {
-                need,
-                prices: &prices,
-                scale: self.cover.scale,
-                ceiling: 1,
-                beam: *beam,
-                effort: self.left.added,
-                stop: self.stop,
-            };
-            match sums::meet([&halves[0], &halves[1]], &asked) {
-                Summed::Better { ways, .. } => return Some(Some(ways)),
-                Summed::NoBetter => return complete.then_some(None),
-                Summed::Unknown { .. } => {}
-            }
-        }
-        None
-    }
-
-    /// Drops from lists of ways what can be part of nothing that is enough, if all other boards
-    /// are cut by their lists: fewer ways make for tighter prices, and those for fewer ways. The
-    /// shortest list comes first. Prices on the way come back too; `None` if nothing is enough.
-    fn squeeze(
-        &self,
-        need: &[u32],
-        mut lists: Lists,
-        mut prices: Vec<Vec<i64>>,
-    ) -> Option<(Lists, Vec<Vec<i64>>)> {
-        for round in 0..SQUEEZES {
-            let before: usize = lists.iter().map(|l| l.1.len()).sum();
-            let (cover, places) = only(self.cover, need, &lists);
-            let asked = Asked { need, boards: &places, scales: self.scales };
-            if round > 0 {
-                let first: Vec<f64> = prices.last()?.iter().map(|&p| p as f64).collect();
-                let mut search = Tightest::new(&cover, asked, &first, &[]);
-                for part in FLOORINGS {
-                    match search.find(&search.floors(part), ROUNDS) {
-                        Tightened::Short(_) => return None,
-                        Tightened::Enough(_) => break,
-                        Tightened::Open(tight) => prices.extend(tight.near.into_iter().last()),
-                    }
-                }
-            }
-            for p in &prices {
-                let slack = exact_slack(&cover, asked, p);
-                if slack < 0 {
-                    return None;
-                }
-                for (_, ways) in &mut lists {
-                    let most = ways.iter().map(|w| worth(w, p)).max().unwrap_or(0);
-                    ways.retain(|w| i128::from(most) - i128::from(worth(w, p)) <= slack);
-                }
-            }
-            if lists.iter().any(|l| l.1.is_empty()) {
-                return None;
-            }
-            let after: usize = lists.iter().map(|l| l.1.len()).sum();
-            if round > 0 && after * 20 >= before * 19 {
-                break;
-            }
-        }
-        lists.sort_by_key(|l| (l.1.len(), l.0));
-        let far = prices.len().saturating_sub(PRICES);
-        Some((lists, prices.split_off(far)))
-    }
-
-    /// Ways of a board that take no more than the slack at each of some prices; all of them, or as
-    /// many as are quick to list. A price may go to strips that the board can't give, so a way
-    /// may come to nothing there.
-    pub(super) fn listed(
-        &self,
-        board: usize,
-        need: &[u32],
-        (prices, slacks): (&[Vec<i64>], &[i64]),
-        (effort, most_ways): (u64, usize),
-    ) -> (Vec<Way>, bool) {
-        let stock = self.cover.stock[board].lot;
-        let lot = &self.cover.lots[stock];
-        let Some(cuts) = lot.cuts.filter(|_| !lot.listed) else { return (lot.ways.clone(), true) };
-        let valued: Vec<Valued> = prices.iter().map(|p| cuts.value(p)).collect();
-        let most: Vec<i64> = prices.iter().map(|p| self.cover.most(stock, p)).collect();
-        let floors = |part: i64| -> Vec<Floor<'_>> {
-            let floor = |((valued, most), slack): ((_, &i64), &i64), part: i64| Floor {
-                valued,
-                least: most.saturating_sub(slack / part),
-            };
-            let all = valued.iter().zip(&most).zip(slacks);
-            // A part of the slack only at the first prices.
-            all.enumerate().map(|(j, f)| floor(f, if j == 0 { part } else { 1 })).collect()
-        };
-        let ways = |w: Vec<Vec<u32>>| -> Vec<Way> { w.into_iter().map(Way::from).collect() };
-        for part in NEAR {
-            if (self.stop)() {
-                break;
-            }
-            let floors = floors(part);
-            if let Some(list) = cuts.list(need, &floors, effort)
-                && list.len() <= most_ways
-            {
-                let mut list = ways(list);
-                // Lists leave out giving nothing, which may be all that a board has to do.
-                if list.is_empty() && floors.iter().all(|f| f.least <= 0) {
-                    list.push(vec![0; need.len()].into());
-                }
-                return (list, part == 1);
-            }
-        }
-        let some = cuts.list_some(need, &floors(1), BEAM, effort);
-        let met = self.met.iter().filter(|m| m.0 == stock).map(|m| &m.1);
-        let mut some: Vec<Way> = ways(some.unwrap_or_default());
-        some.extend(lot.ways.iter().chain(met).map(Arc::clone));
-        some.sort_unstable();
-        some.dedup();
-        (some, false)
-    }
-}
-
-/// The last of some prices, and the others that are least like those chosen before, as many as
-/// a listing takes.
-#[allow(clippy::cast_precision_loss)]
-pub(super) fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
-    let shares = |p: &Vec<i64>| -> Vec<f64> {
-        let all = owed(need, p).max(1) as f64;
-        p.iter().zip(need).map(|(&p, &n)| p as f64 * f64::from(n) / all).collect()
-    };
-    let shares: Vec<Vec<f64>> = prices.iter().map(shares).collect();
-    let off = |a: usize, b: usize| -> f64 {
-        shares[a].iter().zip(&shares[b]).map(|(x, y)| (x - y).abs()).sum()
-    };
-    let mut chosen: Vec<usize> = prices.len().checked_sub(1).into_iter().collect();
-    while chosen.len() < list::FLOORS {
-        let far = |j: usize| chosen.iter().map(|&c| off(j, c)).fold(f64::INFINITY, f64::min);
-        let next = (0..prices.len()).map(|j| (far(j), j)).max_by(|a, b| a.0.total_cmp(&b.0));
-        match next {
-            Some((far, j)) if far > 0.02 => chosen.push(j),
-            _ => break,
-        }
-    }
-    chosen
-}
-
-/// Boards with ways to cut them.
-type Lists = Vec<(usize, Vec<Way>)>;
-
-/// A cover of these boards cut by their lists alone, and its boards.
-fn only<'a>(cover: &Cover<'a>, need: &[u32], lists: &Lists) -> (Cover<'a>, Vec<usize>) {
-    let lots = lists
-        .iter()
-        .map(|(b, ways)| Lot {
-            cuts: None,
-            cost: cover.lot(*b).cost,
-            ways: ways.clone(),
-            listed: true,
-        })
-        .collect();
-    let stock = (0..lists.len()).map(|lot| Stock { lot, twin_before: None }).collect();
-    // Fewer ways of fewer boards: sums fit as they did.
-    let (need, stop) = (need.to_vec(), cover.stop.clone());
-    (Cover { need, lots, stock, scale: cover.scale, stop }, (0..lists.len()).collect())
 }
 
 /// What is still needed, and the boards that are left, once some are cut.

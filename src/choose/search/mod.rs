@@ -14,6 +14,7 @@ mod branch;
 mod enough;
 mod freed;
 mod greedy;
+mod halved;
 mod near;
 mod node;
 mod prices;
@@ -21,8 +22,10 @@ mod rounded;
 pub mod sets;
 mod sums;
 pub mod tight;
+mod together;
 
 use crate::choose::effort::freed::AGAIN;
+use crate::choose::effort::halved::HALVES;
 use crate::choose::effort::stages::{
     ANY_ROUNDS, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS, SOON, WAYS,
 };
@@ -60,6 +63,8 @@ pub struct Begin<'b> {
     pub choice: Option<&'b Choice>,
     /// Likely prices of strips, in units of cost.
     pub prices: Option<&'b [f64]>,
+    /// No choice costs less, in units, as is known from elsewhere.
+    pub bound: i64,
 }
 
 /// Searches a cover. `complete` says that the most a board comes to can be relied on.
@@ -102,7 +107,7 @@ pub fn search(
     let (float_prices, trail) = dual(&mut cover, begin.prices, effort);
     let prices = cover.whole_prices(&float_prices);
     let at_prices = bound(&cover, &prices);
-    let bound = if complete { cover.scale.whole_units(at_prices.0) } else { 0 };
+    let bound = if complete { cover.scale.whole_units(at_prices.0).max(begin.bound) } else { 0 };
     let scales = scales(&float_prices);
     let start = first(&cover, many, (&float_prices, &scales));
     tell("choice of boards", start.as_ref().map(|c| cover.cost(c)), bound);
@@ -136,7 +141,7 @@ pub fn search(
             Stage::Sets(..) | Stage::Better | Stage::Freed if many => {}
             Stage::Sets(undecided, longer) => {
                 let fates = settle(&cover, (at_prices.0, &at_prices.1), ceiling);
-                let pains = pains(effort.depth);
+                let pains = pains(effort.depth, undecided);
                 let limits =
                     Limits { nodes: effort.nodes, undecided, longer, pains, stop: effort.stop };
                 let before = (&trail[..], found.memory);
@@ -240,36 +245,45 @@ fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
         Depth::Bound => vec![Stage::Sets(QUICK_SETS, false)],
         Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
         Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, true), Stage::Better],
-        Depth::Full => {
+        Depth::Full | Depth::Good | Depth::Proof => {
             // Of boards with very many ways hardly a set is cut or shown short, and with many strips
             // a good choice comes before the proof.
             let rich = cover.lots.iter().any(|l| !l.listed && l.cuts.is_some_and(|c| !soon(c)));
             let many = strips(cover) > u64::from(MANY_STRIPS);
             let hopeless = rich && many;
-            let parts = (rich || many).then_some([
-                Stage::Sets(QUICK_SETS, false),
-                Stage::Better,
-                Stage::Freed,
-            ]);
-            let sets = [Stage::Sets(FEW_SETS, !hopeless), Stage::Freed, Stage::Better];
-            let more = [Stage::Freed, Stage::Sets(SETS, true)].into_iter();
-            let more = more.take(if hopeless { 1 } else { 2 });
-            let listing = few_strips(&cover.need).then_some(Stage::Listing);
-            [Stage::Sums(1)]
-                .into_iter()
-                .chain(parts.into_iter().flatten())
-                .chain(sets)
-                .chain(more)
-                .chain(listing)
-                .chain([Stage::Sums(40)])
-                .collect()
+            let mut stages = vec![Stage::Sums(1)];
+            if depth != Depth::Proof {
+                if rich || many {
+                    stages.extend([Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]);
+                }
+                if depth == Depth::Full || !(rich || many) {
+                    stages.extend([Stage::Sets(FEW_SETS, !hopeless), Stage::Freed, Stage::Better]);
+                    stages.push(Stage::Freed);
+                }
+            }
+            if depth != Depth::Good {
+                if !hopeless || depth == Depth::Proof {
+                    stages.push(Stage::Sets(SETS, true));
+                }
+                if few_strips(&cover.need) {
+                    stages.push(Stage::Listing);
+                }
+                stages.push(Stage::Sums(40));
+            }
+            stages
         }
     }
 }
 
-/// How much work a set of boards is worth.
-fn pains(depth: Depth) -> Pains {
-    if depth == Depth::Part { Pains::PART } else { Pains::SHORT }
+/// How much work a set of boards is worth, where so many may stay undecided.
+fn pains(depth: Depth, undecided: usize) -> Pains {
+    let halvings = match undecided {
+        n if n <= QUICK_SETS => 1,
+        n if n <= FEW_SETS => 2,
+        _ => HALVES.len(),
+    };
+    let proof = depth == Depth::Proof;
+    if depth == Depth::Part { Pains::PART } else { Pains { halvings, proof, ..Pains::SHORT } }
 }
 
 /// How many strips are needed.

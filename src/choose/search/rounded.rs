@@ -7,9 +7,10 @@
 
 use crate::choose::effort::rounded::{BEAM, MORE};
 use crate::choose::kernel::cover::{Way, clamped, worth};
-use crate::choose::search::enough::{Dive, apart};
+use crate::choose::search::enough::Dive;
 use crate::choose::search::sums::{self, Part, STRIP, Summed};
 use crate::choose::search::tight::{Asked, Tight, exact_slack};
+use crate::choose::search::together::apart;
 use rayon::prelude::*;
 
 impl Dive<'_> {
