@@ -25,11 +25,13 @@
 //!   the search runs again; one that stays open at 1/64 in, the plan has a gap.
 
 use crate::choose::effort::crooked::{
-    AT_ONCE, FEW, FINE, MANY, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
+    AT_ONCE, FEW, FINE, GROUPS, MANY, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
 };
 use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::bound;
 use crate::choose::kernel::cover::clamped;
+use crate::choose::laid::{Laid, Opened};
+use crate::choose::lengths;
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved, Tell};
 use crate::cut::BoardCuts;
@@ -45,6 +47,8 @@ struct Outlook {
     cuts: BoardCuts,
     /// No choice cheaper than the plan cuts the board otherwise than is known.
     settled: bool,
+    /// It gets no finer: it is over one range of all places, or of fewer lengths.
+    fixed: bool,
     /// Too many of its ways matter to be listed, or it has too many.
     rich: bool,
     /// Pairs of marks worked through.
@@ -87,11 +91,15 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     let complete = |outlooks: &[Option<Outlook>], problem: &Problem<'_>| {
         seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete)
     };
+    let complete = complete(&outlooks, problem);
+    // Where outlooks get no finer not all boards will be settled, so a search of the listed places
+    // proves nothing, and the time is better spent on one with outlooks.
+    let hope = rich && !many && complete && effort.depth == Depth::Full;
     // A bound that holds everywhere comes first, from prices: a search that is stopped has no time
     // for one in the end.
     let mut early = 0;
     let mut begun = None;
-    if complete(&outlooks, problem) {
+    if complete {
         let effort_of_prices = Effort { depth: Depth::Prices, ..effort };
         let first = solve::solve(problem, effort_of_prices, &mut |s, cost, _| tell(s, cost, 0));
         early = At::prices(problem, &outlooks, &first.prices)
@@ -100,9 +108,9 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         if effort.depth == Depth::Prices {
             return at_least(problem, first, early);
         }
-        // Outlooks that get no finer are asked for all they tell of sets of boards, too; so are all
-        // where there will hardly be time to settle boards.
-        if many || rich {
+        // Where there will hardly be time to settle boards outlooks are asked for what they tell of
+        // sets of boards, too.
+        if many || rich && !hope {
             let effort = Effort { depth: Depth::Bound, ..effort };
             // What it chooses is hoped for, and no news.
             let mut tell = |stage: &str, _: Option<i128>, bound| tell(stage, None, bound);
@@ -112,22 +120,35 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         }
         begun = first.chosen;
     }
-    // Bounds of this search hold for the listed places only, and are no news.
-    let mut best = solve::solve(problem, effort, &mut |s, cost, _| tell(s, cost, early));
+    problem.proved = problem.proved.max(early);
+    let first = if hope { Depth::Good } else { effort.depth };
+    let listed = |problem: &mut Problem<'_>, depth: Depth, tell: Tell<'_>| {
+        // Bounds of this search hold for the listed places only, and are no news.
+        let effort = Effort { depth, ..effort };
+        let bound = problem.proved;
+        solve::solve(problem, effort, &mut |s, cost, _| tell(s, cost, bound))
+    };
+    let mut best = listed(problem, first, tell);
     // Where the search was stopped before it came as far as that.
     let cost_of = |c: &Option<Vec<(usize, Vec<u32>)>>| c.as_ref().map(|c| problem.cost(c));
     if begun.is_some() && cost_of(&best.chosen).is_none_or(|c| Some(c) > cost_of(&begun)) {
         best.chosen = begun;
     }
-    // Outlooks over all places settle nothing, and with many strips searching with them takes minutes.
-    if rich && many || !complete(&outlooks, problem) {
+    // With many strips searching with outlooks that get no finer takes minutes.
+    if rich && many || !complete {
         return at_least(problem, best, early);
     }
-    let proved = prove(problem, &mut outlooks, best, effort);
-    match proved.proved {
-        Proved::NoChoice => proved,
-        Proved::AtLeast(bound) => at_least(problem, proved, early.max(bound)),
+    let proved = prove(problem, &mut outlooks, best, (effort, hope), tell);
+    let (mut best, mut bound) = match proved.proved {
+        Proved::NoChoice => return proved,
+        Proved::AtLeast(bound) => (proved, early.max(bound)),
+    };
+    if hope && bound < cost(problem, &best) && !(effort.stop)() {
+        let more = listed(problem, effort.depth, tell);
+        bound = bound.max(problem.proved);
+        best = cheaper(problem, best, more);
     }
+    at_least(problem, best, bound)
 }
 
 /// What was found, with a bound that holds: no choice costs less.
@@ -142,22 +163,27 @@ fn at_least(problem: &Problem<'_>, found: Solved, bound: i128) -> Solved {
 
 fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     let (low, high) = usable(problem, class);
-    // With many lengths, ranges have too many sections.
-    let rich = problem.classes[class].cuts.thinned;
     let room = problem.classes[class].places.room;
-    let worked_out = |marks: Places, rich| {
-        let marks = Places { room, ..marks };
-        let cuts = cuts(problem, class, &problem.to_cut, &marks);
-        Outlook { marks, cuts, settled: false, rich, work: 0 }
+    let parted = Places { room, ..Places::parted(low, high, PARTS) };
+    let made = |marks: &Places, cuts: BoardCuts, fixed: bool| {
+        let marks = marks.clone();
+        Outlook { marks, cuts, settled: false, fixed, rich: fixed, work: 0 }
     };
-    if !rich {
-        let parted = worked_out(Places::parted(low, high, PARTS), false);
-        // Too many sections between them, or too many choices: one range has far fewer.
-        if parted.cuts.complete || problem.stop.asked() {
-            return parted;
+    let own = cuts(problem, class, &problem.to_cut, &parted);
+    if own.complete || problem.stop.asked() {
+        return made(&parted, own, false);
+    }
+    // Too many sections between the marks, or too many choices: fewer lengths, or one range, have far
+    // fewer.
+    for most in GROUPS {
+        let groups = lengths::shortest_of_groups(&problem.kinds, &problem.to_cut, most);
+        let few = of(problem, class).cuts_as(&problem.to_cut, &parted, &groups);
+        if few.complete || problem.stop.asked() {
+            return made(&parted, few, true);
         }
     }
-    worked_out(Places::everywhere(), true)
+    let all = Places { room, ..Places::everywhere() };
+    made(&all, cuts(problem, class, &problem.to_cut, &all), true)
 }
 
 fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
@@ -196,27 +222,33 @@ fn known(solved: &Solved, most: i128) -> i128 {
     }
 }
 
-/// Proves what can be proved of the best choice, or finds a better one.
+/// Proves what can be proved of the best choice, or finds a better one. With `hope` it is searched
+/// with outlooks only, since not all boards will be settled.
 fn prove(
     problem: &mut Problem<'_>,
     outlooks: &mut [Option<Outlook>],
     mut best: Solved,
-    effort: Effort<'_>,
+    (effort, hope): (Effort<'_>, bool),
+    tell: Tell<'_>,
 ) -> Solved {
     // No choice at all costs less, wherever sections begin and end, in parts.
     let mut proved = 0;
     // Where the search is quick, it is asked with outlooks before boards are settled.
-    let mut quick = if problem.to_cut.iter().sum::<u32>() <= FEW { QUICK } else { 0 };
+    let few = hope || problem.to_cut.iter().sum::<u32>() <= FEW;
+    let mut quick = if few { QUICK } else { 0 };
     for _ in 0..TURNS {
         // A search may have counted costs anew, so all is worked out from them.
         let dear = cost(problem, &best);
-        let listed = known(&best, dear);
+        let listed = if hope { dear } else { known(&best, dear) };
         let Some(at) = At::prices(problem, outlooks, &best.prices) else { break };
         proved = at.bound(problem).min(dear).max(proved);
         if proved >= listed || (effort.stop)() {
             break;
         }
         if quick == 0 {
+            if hope {
+                break;
+            }
             if settle(problem, outlooks, &at, dear, effort) {
                 let new = solve::solve(problem, effort, &mut |_, _, _| {});
                 best = cheaper(problem, best, new);
@@ -232,8 +264,21 @@ fn prove(
             }
         }
         let mut with_outlooks = hopeful(problem, outlooks);
-        let hoped = solve::solve(&mut with_outlooks, effort, &mut |_, _, _| {});
+        if hope {
+            with_outlooks.known = best.chosen.as_deref().map(known_as).unwrap_or_default();
+        }
+        let depth = if hope { Depth::Proof } else { effort.depth };
+        let with = Effort { depth, ..effort };
+        let mut news = |stage: &str, _: Option<i128>, bound| {
+            if hope {
+                tell(stage, None, bound);
+            }
+        };
+        let hoped = solve::solve(&mut with_outlooks, with, &mut news);
         proved = known(&hoped, dear).max(proved);
+        if problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete) {
+            problem.proved = problem.proved.max(proved);
+        }
         if proved >= listed {
             break;
         }
@@ -248,7 +293,7 @@ fn prove(
                 best = cheaper(problem, best, new);
             }
             Some(Realised { refuted: true, .. }) => {}
-            _ if quick > 0 => quick = 1,
+            _ if quick > 0 && !hope => quick = 1,
             _ => break,
         }
         quick = quick.saturating_sub(1);
@@ -463,6 +508,15 @@ fn hopeful<'a>(problem: &Problem<'a>, outlooks: &[Option<Outlook>]) -> Problem<'
     hopeful
 }
 
+/// A choice for a search to begin with; it is not laid out.
+fn known_as(chosen: &[(usize, Vec<u32>)]) -> Vec<Laid> {
+    let laid = |(class, gives): &(usize, Vec<u32>)| {
+        let board = Opened { class: *class, member: 0, gives: gives.clone() };
+        Laid { board, items: Vec::new(), sections: Vec::new() }
+    };
+    chosen.iter().map(laid).collect()
+}
+
 /// What came of looking for the ways of a choice that was made with outlooks.
 struct Realised {
     /// The choice, if all its ways can be cut; what was in doubt gives no more than is needed.
@@ -500,10 +554,9 @@ fn realised(
         let Some(outlook) = outlooks[*class].as_mut() else { continue };
         let of = of(problem, *class);
         // Ranges of one way are worked out with its own lengths only.
-        let whole = outlook.marks.whole();
         let mut marks = outlook.marks.clone();
         let sought = of.seek(way, &problem.classes[*class].places, &mut marks, effort.stop);
-        if !whole {
+        if !outlook.fixed {
             outlook.marks = marks;
         }
         match sought {
@@ -512,8 +565,7 @@ fn realised(
                 let taken = take(problem, *class, places);
                 (all, gained) = (all && taken, gained || taken);
             }
-            // An outlook over all places gets no finer.
-            Sought::Refuted if whole => all = false,
+            Sought::Refuted if outlook.fixed => all = false,
             Sought::Refuted => {
                 // With too many ways, what follows is likely to be refuted as well.
                 if !(outlook.rich && outlook.halve_all(problem, *class)) {

@@ -155,6 +155,15 @@ pub fn levels(
     levels
 }
 
+/// The kinds that are wanted in groups, so many of them or one for each family, each the longest
+/// first: such that little length is lost if every strip is as short as the shortest of its group.
+pub fn shortest_of_groups(kinds: &[StripKind], wanted: &[u32], most: usize) -> Vec<Vec<usize>> {
+    let mut groups = Groups(families(kinds, wanted));
+    let long: Vec<i128> = kinds.iter().map(|k| i128::from(k.length.units())).collect();
+    while groups.0.len() < most && groups.part(End::Shortest, wanted, &long) {}
+    groups.0
+}
+
 /// How dear a strip of each kind is, for comparison: so many parts of all the boards, if they were
 /// cut into nothing else. Where that is the same for two lengths there is no use in telling them
 /// apart. Bent boards are passed over, if there are others.

@@ -217,6 +217,7 @@ impl<'a> Planner<'a> {
         }
         let mut problem = self.problem(paddles);
         climbed.carry(&mut problem);
+        problem.proved = climbed.bound;
         let stop = || self.stopped();
         let effort = Effort { stop: &stop, depth, ..EFFORT };
         let (before, known) = (climbed.cost(), climbed.bound);
@@ -247,6 +248,7 @@ impl<'a> Planner<'a> {
         }
         let mut longest = self.problem_of(level.longest, paddles);
         climbed.carry(&mut longest);
+        longest.proved = climbed.bound;
         let (before, bound) = (climbed.cost(), climbed.bound);
         let quick = Effort { depth: Depth::Quick, ..effort };
         let solved = solve::solve(&mut longest, quick, &mut |stage, cost, _| {
@@ -255,6 +257,7 @@ impl<'a> Planner<'a> {
         climbed.take(longest, solved, true);
         let Some(depth) = bounds.filter(|_| !climbed.done() && !self.stopped()) else { return };
         let mut shortest = self.problem_of(level.shortest, paddles);
+        shortest.proved = climbed.bound;
         let (before, known) = (climbed.cost(), climbed.bound);
         let effort = Effort { depth, ..effort };
         let solved = crooked::solve(&mut shortest, effort, &mut |stage, _, bound| {

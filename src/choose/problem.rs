@@ -72,6 +72,8 @@ pub struct Problem<'a> {
     pub classes: Vec<Class>,
     /// A choice to begin with, which can be cut.
     pub known: Vec<Laid>,
+    /// No choice costs less, in parts, as was proved before.
+    pub proved: i128,
     /// Ways met of each class by a search before.
     pub met: Vec<Vec<Way>>,
     /// Asks for an end.
@@ -150,6 +152,7 @@ impl<'a> Problem<'a> {
             complete,
             classes,
             known: Vec::new(),
+            proved: 0,
             met: Vec::new(),
             stop,
         };

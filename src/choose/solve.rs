@@ -65,7 +65,10 @@ fn once(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved
         return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
     };
     let known = known(problem, &cover);
-    let begin = Begin { choice: known.as_ref(), prices: None };
+    // Costs in units are whole parts only where they are exact.
+    let bound = if problem.exact { problem.proved.div_euclid(problem.unit) } else { 0 };
+    let bound = i64::try_from(bound).unwrap_or(0).min(cover.everything());
+    let begin = Begin { choice: known.as_ref(), prices: None, bound };
     // News in parts of cost.
     let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
     let part = problem.unit as f64 / cover.scale.parts as f64;

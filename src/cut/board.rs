@@ -58,6 +58,9 @@ pub struct Nested {
     /// For each kind the items whose sums together are the kind's, one of each standing: the
     /// shortest that serves for it.
     pub of_kind: Vec<SmallVec<[usize; 3]>>,
+    /// For each item the kind that one of it is worth as much as: its own, but where it stands for
+    /// longer ones too.
+    pub worth_as: Vec<usize>,
 }
 
 impl Nested {
@@ -82,7 +85,8 @@ impl Nested {
                 standings.into_iter().filter_map(item).collect()
             })
             .collect();
-        Nested { kinds: of_kinds, items: of_items, family, of_kind }
+        let worth_as = items.iter().map(|i| i.kind).collect();
+        Nested { kinds: of_kinds, items: of_items, family, of_kind, worth_as }
     }
 }
 

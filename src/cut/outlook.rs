@@ -7,6 +7,7 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::{Families, Shop, StripKind};
 use crate::stop::Stop;
+use std::sync::Arc;
 
 /// Ranges this narrow are not halved any more: a tape reads no finer.
 pub const TAPE: Length = Length::inch_fraction(1, 64);
@@ -95,6 +96,33 @@ impl Of<'_> {
         BoardCuts::at_places_until_stopped(
             self.board, self.shop, self.kinds, wanted, places, self.stop,
         )
+    }
+
+    /// What the board gives at most if kinds are put into groups, each the longest first: every
+    /// strip is as short as the shortest of its group, and counts as the longest.
+    pub fn cuts_as(&self, wanted: &[u32], places: &Places, groups: &[Vec<usize>]) -> BoardCuts {
+        let mut of_groups = vec![0; wanted.len()];
+        for group in groups {
+            if let Some(&shortest) = group.last() {
+                of_groups[shortest] = group.iter().map(|&k| wanted[k]).sum();
+            }
+        }
+        let mut cuts = self.cuts(&of_groups, places);
+        let mut nested = (*cuts.nested).clone();
+        for group in groups {
+            let (Some(&longest), Some(&shortest)) = (group.first(), group.last()) else { continue };
+            for &kind in group {
+                nested.of_kind[kind] = nested.of_kind[shortest].clone();
+            }
+            for (item, of) in cuts.served.items.iter().enumerate() {
+                if of.kind == shortest {
+                    nested.worth_as[item] = longest;
+                }
+            }
+        }
+        cuts.wanted = nested.kinds.sums(wanted);
+        cuts.nested = Arc::new(nested);
+        cuts
     }
 
     /// Strips of each kind, from sums.

@@ -7,6 +7,7 @@
 
 use crate::cut::across::Graph;
 use crate::cut::board::SectionCuts;
+use crate::cut::leaf::Profile;
 use crate::cut::sections::Builder;
 use crate::cut::serve::Obstacle;
 use std::rc::Rc;
@@ -56,13 +57,25 @@ impl Builder<'_> {
         self.served.modes.iter().any(|m| m.flattened || m.lined)
     }
 
-    /// Do the sections take as much memory as they may?
+    /// Do the sections take as much memory as they may? Over ranges most are needless, so that there
+    /// is more room while they are worked out.
     pub(super) fn full(&self) -> bool {
-        self.used > self.places.room.unwrap_or(ROOM)
+        let room = self.places.room.unwrap_or(ROOM);
+        self.used > if self.places.ranges { room.max(ROOM) } else { room }
+    }
+
+    /// Over ranges, do those that are needed take more than they may? Then nothing is proved with them.
+    pub(super) fn too_many(&self) -> bool {
+        let sections =
+            |s: &SectionCuts| size_of::<SectionCuts>() + size_of_val(s.offers.as_slice());
+        let used: usize = self.sections.iter().map(sections).sum::<usize>()
+            + self.graphs.iter().map(Graph::size).sum::<usize>()
+            + self.profiles.iter().map(Profile::size).sum::<usize>();
+        self.places.ranges && used > self.places.room.unwrap_or(ROOM)
     }
 
     /// Forgets all sections, and what they are made of.
-    fn clear(&mut self) {
+    pub(super) fn clear(&mut self) {
         self.sections.clear();
         self.graphs.clear();
         self.profiles.clear();

@@ -231,6 +231,10 @@ impl BoardCuts {
             drop_needless(sections, graphs, profiles, stacks, stop);
         }
         keep_used(&mut builder.sections, &mut builder.graphs);
+        if builder.too_many() {
+            builder.complete = false;
+            builder.clear();
+        }
         let starts = builder.place();
         builder.sections.sort_by_key(|s| (s.start, s.to, s.mode));
         BoardCuts {

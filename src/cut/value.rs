@@ -62,7 +62,7 @@ impl BoardCuts {
     /// Values the board at these prices of sums of strips (whole numbers, not negative).
     pub fn value(&self, prices: &[i64]) -> Valued {
         let worth = self.nested.kinds.worth(prices);
-        let items: Vec<i64> = self.served.items.iter().map(|i| worth[i.kind]).collect();
+        let items: Vec<i64> = self.nested.worth_as.iter().map(|&k| worth[k]).collect();
         let leaves = |profile: &Profile| {
             let worth: SmallVec<[i64; 32]> =
                 profile.items.iter().map(|&i| items[usize::from(i)]).collect();

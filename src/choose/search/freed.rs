@@ -173,7 +173,7 @@ fn instead(
     let known: Choice = boards.iter().map(|&b| choice[b].clone()).collect();
     let effort = Effort { list: LIST, sums: LABELS, nodes: NODES, depth: Depth::Part, ..effort };
     let choice = cover.meets(choice).then_some(&known);
-    let begin = Begin { choice, prices: Some(&prices) };
+    let begin = Begin { choice, prices: Some(&prices), bound: 0 };
     let Answer { chosen, cost, bound, .. } = search(part, true, begin, effort, &mut |_, _, _| {});
     let all = bound >= cost;
     let Some(chosen) = chosen.filter(|_| cost < before) else { return (None, all) };

@@ -165,6 +165,8 @@ pub struct Master<'a> {
     guessed: Vec<usize>,
     best: Option<Choice>,
     cost: i64,
+    /// No choice costs less, as was known before.
+    lowest: i64,
     gains: Gains,
     ids: usize,
     met: Vec<(usize, Way)>,
@@ -197,6 +199,7 @@ impl<'a> Master<'a> {
             guessed: Vec::new(),
             best: known,
             cost,
+            lowest: 0,
             gains: Gains::new(cover.lots.len()),
             ids: 1,
             met: Vec::new(),
@@ -226,6 +229,7 @@ impl<'a> Master<'a> {
         limits: Limits<'_>,
         tell: &mut dyn FnMut(Option<i64>, i64),
     ) -> Found {
+        self.lowest = lowest;
         let Some((frame, root)) = Frame::new(self.cover, &self.fates, &self.memory.rows, self.more)
         else {
             return self.found(lowest);
@@ -485,7 +489,11 @@ impl<'a> Master<'a> {
                 return Step::Done;
             }
         }
-        let (answer, met) = self.ask(&set, limits.pains, limits);
+        // No choice is so cheap.
+        let (answer, met) = match cost < self.lowest {
+            true => (Answer::No, Vec::new()),
+            false => self.ask(&set, limits.pains, limits),
+        };
         node.relaxed = Some(relaxed);
         Step::Set(node, set, answer, met)
     }
