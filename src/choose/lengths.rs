@@ -225,3 +225,98 @@ pub fn carried(from: &Problem<'_>, laid: &[Laid], to: &Problem<'_>) -> Option<Ve
     };
     laid.iter().map(carry).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{families, shortest_of_groups};
+    use crate::cut::BoardCuts;
+    use crate::cut::outlook::Of;
+    use crate::cut::ranges::Places;
+    use crate::length::{Length, Units};
+    use crate::paddle::strip_kinds;
+    use crate::read::{List, boards_text, job_text};
+    use crate::stop::Stop;
+    use proptest::prelude::*;
+
+    /// Paddles of these lengths and looms, in cm, alike in all else.
+    fn job(sizes: &[(u32, u32)]) -> crate::paddle::Job {
+        let shop = "units = \"mm\"\n[shop]\nfar_edge = 0\ncurve_kerf = 3\nmin_rip = 150\n";
+        let paddle = |(n, (length, loom)): (usize, &(u32, u32))| {
+            let (length, loom) = (length * 10, loom * 10);
+            format!(
+                "[[paddle]]\nname = \"p{n}\"\nlength = {length}\nloom = {loom}\nthickness = 35\n\
+                 rings = 0\n\
+                 [[paddle.lamination]]\nname = \"side\"\nthickness = 9\nruns = \"through\"\n\
+                 [[paddle.lamination]]\nname = \"blade\"\nthickness = 12\nruns = \"blade\"\n"
+            )
+        };
+        let text: String = sizes.iter().enumerate().map(paddle).collect();
+        job_text("p.toml", &(shop.to_owned() + &text)).unwrap()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+
+        /// Whatever a board gives, its outlook with lengths in groups gives too, also for needs of
+        /// which a longer strip is wanted more often than a shorter one.
+        #[test]
+        fn lengths_in_groups_give_no_less(
+            sizes in prop::collection::vec((90..130_u32, 30..50_u32), 2..5),
+            (crook, bow) in prop::sample::select(vec![(20, 0), (-20, 0), (15, 40), (0, 45)]),
+            knot in (100..1_900_i32, 10..60_i32),
+            most in 1..8_usize,
+            parts in 1..5_i64,
+            needs in prop::collection::vec(0..5_u32, 8),
+            prices in prop::collection::vec(0..50_i64, 8),
+        ) {
+            let job = job(&sizes);
+            let kinds = strip_kinds(&job);
+            let wanted: Vec<u32> = (0..kinds.len()).map(|k| 2 + needs[k % 8] % 3).collect();
+            let csv = format!(
+                "board,species,length,width,thickness,crook,bow,zone,from,to,near,far\n\
+                 b,fir,2400,80,40,{crook},{bow},,,,,\n\
+                 b,,,,,,,knot,{},{},{},{}",
+                knot.0, knot.0 + 40, knot.1, knot.1 + 15
+            );
+            let board = boards_text("b.csv", &csv, Units::Mm, List::OnHand).unwrap().remove(0);
+            let stop = Stop::default();
+            let of = Of { board: &board, shop: &job.shop, kinds: &kinds, stop: &stop };
+            let groups = shortest_of_groups(&kinds, &wanted, most);
+            let least = families(&kinds, &wanted).len();
+            prop_assert!(groups.len() >= least && groups.len() <= most.max(least));
+            let parted = Places::parted(Length::ZERO, board.length, parts);
+            let few = of.cuts_as(&wanted, &parted, &groups);
+            let real: BoardCuts = of.cuts(&wanted, &Places::default());
+            prop_assume!(few.complete && real.complete);
+            let prices: Vec<i64> = (0..kinds.len()).map(|k| prices[k % 8]).collect();
+            let (most, best) = (few.value(&prices), real.value(&prices));
+            prop_assert!(few.best(&most).0 >= real.best(&best).0);
+            prop_assert!(few.most_strips() >= real.most_strips());
+            // As few more is asked of boards once others are cut.
+            let need: Vec<u32> = (0..kinds.len()).map(|k| needs[k % 8]).collect();
+            let ways = real.list(&need, &[], 10_000_000).unwrap();
+            let hoped = few.list(&need, &[], 10_000_000).unwrap();
+            // What is said of a shorter strip may be as much as is had of a longer one, where no
+            // more is wanted: so much it is at least.
+            let covered = |way: &Vec<u32>| {
+                hoped.iter().any(|h| {
+                    let enough = |k: usize| {
+                        let longer = of_families(&kinds, k).filter(|&l| need[l] >= need[k]);
+                        h[k] >= way[k] || longer.into_iter().any(|l| h[l] >= way[l])
+                    };
+                    (0..need.len()).all(enough)
+                })
+            };
+            for way in &ways {
+                prop_assert!(covered(way), "{:?} of {:?} need {:?}", way, hoped, need);
+                prop_assert!(few.decide(way, 10_000_000).unwrap().is_some());
+            }
+        }
+    }
+
+    fn of_families(kinds: &[crate::paddle::StripKind], kind: usize) -> impl Iterator<Item = usize> {
+        let families = crate::paddle::Families::of(kinds);
+        let longer: Vec<usize> = families.served_by(kind).skip(1).collect();
+        longer.into_iter()
+    }
+}

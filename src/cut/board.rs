@@ -88,6 +88,12 @@ impl Nested {
         let worth_as = items.iter().map(|i| i.kind).collect();
         Nested { kinds: of_kinds, items: of_items, family, of_kind, worth_as }
     }
+
+    /// How many strips are wanted of an item of this kind: the most of any kind that it stands for.
+    pub fn wanted(&self, item: usize, kind: usize, wanted: &[u32]) -> u32 {
+        let others = self.kinds.serves(self.worth_as[item]).take_while(|&k| k != kind);
+        others.map(|k| wanted[k]).fold(wanted[kind], u32::max)
+    }
 }
 
 /// All candidate ways to cut one board, before any price.

@@ -315,3 +315,6 @@ fn split(lists: &[Listed], tight: &Tight, kinds: usize) -> Option<Split> {
     }
     best.map(|b| b.1)
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,118 @@
+//! Halving of lists beside every cut of few boards.
+
+use super::Halved;
+use crate::choose::kernel::cover::{Cover, Lot, Way};
+use crate::choose::kernel::trial::priced;
+use crate::choose::search::enough::{Dive, Pains};
+use crate::choose::search::together::Listed;
+use crate::cut::BoardCuts;
+use crate::length::Units;
+use crate::paddle::strip_kinds;
+use crate::read::{List, boards_text, job_text};
+use proptest::prelude::*;
+
+/// Do ways, one of each list, come to what is needed?
+fn enough(need: &[u32], lists: &[Vec<Way>]) -> bool {
+    let Some((first, rest)) = lists.split_first() else { return need.iter().all(|&n| n == 0) };
+    first.iter().any(|way| {
+        let left: Vec<u32> =
+            need.iter().zip(way.iter()).map(|(n, w)| n.saturating_sub(*w)).collect();
+        enough(&left, rest)
+    })
+}
+
+/// Is the answer right, and known at all where it must be?
+fn right(answer: &Halved, need: &[u32], lists: &[Vec<Way>]) -> Result<(), TestCaseError> {
+    match answer {
+        Halved::Enough(ways) => {
+            prop_assert!(ways.len() == lists.len());
+            let given = |k: usize| ways.iter().map(|w| w.1[k]).sum::<u32>();
+            prop_assert!(need.iter().enumerate().all(|(k, &n)| given(k) >= n));
+            prop_assert!(enough(need, lists));
+        }
+        Halved::No => prop_assert!(!enough(need, lists), "{need:?} {lists:?}"),
+        Halved::Open => {}
+    }
+    Ok(())
+}
+
+fn far() -> Pains {
+    Pains { halves: 100_000, ..Pains::SHORT }
+}
+
+proptest! {
+    #[test]
+    fn lists_that_are_halved_are_decided((cover, prices) in priced()) {
+        prop_assume!(cover.need.iter().any(|&n| n > 0));
+        let lists: Vec<Vec<Way>> = cover.stock.iter().map(|s| cover.lots[s.lot].ways.clone()).collect();
+        let listed = lists.iter().cloned().enumerate();
+        let mut listed: Vec<Listed> =
+            listed.map(|(board, ways)| Listed { board, ways, every: true }).collect();
+        let scales = vec![1.0; prices.len()];
+        let mut dive = Dive::new(&cover, &scales, far(), &|| false);
+        let answer = dive.halved(&cover.need, &mut listed, vec![cover.whole_prices(&prices)]);
+        prop_assert!(!matches!(answer, Halved::Open));
+        right(&answer, &cover.need, &lists)?;
+    }
+
+    /// Of boards with little work for listing some are valued as they are, and asked at last.
+    #[test]
+    fn boards_that_are_not_listed_are_decided_as_if_they_were(
+        needs in prop::collection::vec(0..7_u32, 4),
+        boards in prop::collection::vec((50..110_i32, 0..2_i32, 10..200_i32, 4..36_i32), 2..4),
+        listed in prop::collection::vec(any::<bool>(), 3),
+        work in prop::sample::select(vec![1_u64, 20, 400, 100_000]),
+        prices in prop::collection::vec(1..50_i64, 4),
+    ) {
+        let paddle = |name: &str, length: u32, loom: u32| format!(
+            "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = {loom}\nthickness = 35\n\
+             rings = 0\n\
+             [[paddle.lamination]]\nname = \"side\"\nthickness = 9\nruns = \"through\"\n\
+             [[paddle.lamination]]\nname = \"blade\"\nthickness = 12\nruns = \"blade\"\n"
+        );
+        let shop = "units = \"mm\"\n[shop]\nfar_edge = 0\ncurve_kerf = 3\nmin_rip = 150\n";
+        let text = format!("{shop}{}{}", paddle("a", 1_300, 420), paddle("b", 1_100, 400));
+        let job = job_text("p.toml", &text).unwrap();
+        let kinds = strip_kinds(&job);
+        let mut csv =
+            "board,species,length,width,thickness,crook,bow,zone,from,to,near,far\n".to_owned();
+        for (b, (width, bow, from, near)) in boards.iter().enumerate() {
+            // Bowed so that some strips go in as flipped pairs only.
+            let bow = bow * 14;
+            csv += &format!(
+                "b{b},fir,2000,{width},40,0,{bow},,,,,\nb{b},,,,,,,knot,{0},{1},{near},{2}\n",
+                from * 9, from * 9 + 40, near + 12
+            );
+        }
+        let boards = boards_text("b.csv", &csv, Units::Mm, List::OnHand).unwrap();
+        let wanted = vec![9; kinds.len()];
+        let cut = |b| BoardCuts::new(b, &job.shop, &kinds, &wanted);
+        let cuts: Vec<BoardCuts> = boards.iter().map(cut).collect();
+        let need: Vec<u32> = (0..kinds.len()).map(|k| needs[k % 4]).collect();
+        prop_assume!(need.iter().any(|&n| n > 0));
+        let lists: Vec<Vec<Way>> = cuts
+            .iter()
+            .map(|c| {
+                let all = c.list(&need, &[], 100_000_000).unwrap();
+                // A board may give nothing as well.
+                let none = std::iter::once(vec![0; need.len()]);
+                all.into_iter().chain(none).map(Way::from).collect()
+            })
+            .collect();
+        let lot = |c| Lot { cuts: Some(c), cost: 5, ways: Vec::new(), listed: false };
+        let lots: Vec<Lot<'_>> = cuts.iter().map(lot).collect();
+        let cover = Cover::new(need.clone(), lots, &vec![1; cuts.len()]).unwrap();
+        let of = |(board, ways): (usize, &Vec<Way>)| {
+            let every = listed[board % 3] || board == 0;
+            Listed { board, ways: if every { ways.clone() } else { Vec::new() }, every }
+        };
+        let mut some: Vec<Listed> = lists.iter().enumerate().map(of).collect();
+        let scales = vec![1.0; need.len()];
+        let pains = Pains { list: work, ..far() };
+        let mut dive = Dive::new(&cover, &scales, pains, &|| false);
+        let prices = (0..need.len()).map(|k| prices[k % 4]).collect();
+        let answer = dive.halved(&need, &mut some, vec![prices]);
+        right(&answer, &need, &lists)?;
+        prop_assert!(work < 100_000 || !matches!(answer, Halved::Open));
+    }
+}
