@@ -1,12 +1,14 @@
 //! Halving of lists beside every cut of few boards.
 
-use super::Halved;
+use super::{Halved, Learned, Step};
 use crate::choose::kernel::cover::{Cover, Lot, Way};
 use crate::choose::kernel::trial::priced;
 use crate::choose::search::enough::{Dive, Pains};
 use crate::choose::search::together::Listed;
 use crate::cut::BoardCuts;
 use crate::length::Units;
+use crate::lumber::Board;
+use crate::paddle::Job;
 use crate::paddle::strip_kinds;
 use crate::read::{List, boards_text, job_text};
 use proptest::prelude::*;
@@ -40,6 +42,41 @@ fn far() -> Pains {
     Pains { halves: 100_000, ..Pains::SHORT }
 }
 
+/// Two paddles, and boards of these widths, bowed or not, with a knot each that begins there.
+fn shop(of: &[(i32, i32, i32, i32)]) -> (Job, Vec<Board>) {
+    let paddle = |name: &str, length: u32, loom: u32| {
+        format!(
+            "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = {loom}\nthickness = 35\n\
+         rings = 0\n\
+         [[paddle.lamination]]\nname = \"side\"\nthickness = 9\nruns = \"through\"\n\
+         [[paddle.lamination]]\nname = \"blade\"\nthickness = 12\nruns = \"blade\"\n"
+        )
+    };
+    let shop = "units = \"mm\"\n[shop]\nfar_edge = 0\ncurve_kerf = 3\nmin_rip = 150\n";
+    let text = format!("{shop}{}{}", paddle("a", 1_300, 420), paddle("b", 1_100, 400));
+    let job = job_text("p.toml", &text).unwrap();
+    let mut csv =
+        "board,species,length,width,thickness,crook,bow,zone,from,to,near,far\n".to_owned();
+    for (b, (width, bow, from, near)) in of.iter().enumerate() {
+        // Bowed so that some strips go in as flipped pairs only.
+        let bow = bow * 14;
+        csv += &format!(
+            "b{b},fir,2000,{width},40,0,{bow},,,,,\nb{b},,,,,,,knot,{0},{1},{near},{2}\n",
+            from * 9,
+            from * 9 + 40,
+            near + 12
+        );
+    }
+    let boards = boards_text("b.csv", &csv, Units::Mm, List::OnHand).unwrap();
+    (job, boards)
+}
+
+/// Every best way of a board, and giving nothing.
+fn every_way(cuts: &BoardCuts, need: &[u32]) -> Vec<Way> {
+    let all = cuts.list(need, &[], 100_000_000).unwrap();
+    all.into_iter().chain(std::iter::once(vec![0; need.len()])).map(Way::from).collect()
+}
+
 proptest! {
     #[test]
     fn lists_that_are_halved_are_decided((cover, prices) in priced()) {
@@ -64,41 +101,14 @@ proptest! {
         work in prop::sample::select(vec![1_u64, 20, 400, 100_000]),
         prices in prop::collection::vec(1..50_i64, 4),
     ) {
-        let paddle = |name: &str, length: u32, loom: u32| format!(
-            "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = {loom}\nthickness = 35\n\
-             rings = 0\n\
-             [[paddle.lamination]]\nname = \"side\"\nthickness = 9\nruns = \"through\"\n\
-             [[paddle.lamination]]\nname = \"blade\"\nthickness = 12\nruns = \"blade\"\n"
-        );
-        let shop = "units = \"mm\"\n[shop]\nfar_edge = 0\ncurve_kerf = 3\nmin_rip = 150\n";
-        let text = format!("{shop}{}{}", paddle("a", 1_300, 420), paddle("b", 1_100, 400));
-        let job = job_text("p.toml", &text).unwrap();
+        let (job, boards) = shop(&boards);
         let kinds = strip_kinds(&job);
-        let mut csv =
-            "board,species,length,width,thickness,crook,bow,zone,from,to,near,far\n".to_owned();
-        for (b, (width, bow, from, near)) in boards.iter().enumerate() {
-            // Bowed so that some strips go in as flipped pairs only.
-            let bow = bow * 14;
-            csv += &format!(
-                "b{b},fir,2000,{width},40,0,{bow},,,,,\nb{b},,,,,,,knot,{0},{1},{near},{2}\n",
-                from * 9, from * 9 + 40, near + 12
-            );
-        }
-        let boards = boards_text("b.csv", &csv, Units::Mm, List::OnHand).unwrap();
         let wanted = vec![9; kinds.len()];
         let cut = |b| BoardCuts::new(b, &job.shop, &kinds, &wanted);
         let cuts: Vec<BoardCuts> = boards.iter().map(cut).collect();
         let need: Vec<u32> = (0..kinds.len()).map(|k| needs[k % 4]).collect();
         prop_assume!(need.iter().any(|&n| n > 0));
-        let lists: Vec<Vec<Way>> = cuts
-            .iter()
-            .map(|c| {
-                let all = c.list(&need, &[], 100_000_000).unwrap();
-                // A board may give nothing as well.
-                let none = std::iter::once(vec![0; need.len()]);
-                all.into_iter().chain(none).map(Way::from).collect()
-            })
-            .collect();
+        let lists: Vec<Vec<Way>> = cuts.iter().map(|c| every_way(c, &need)).collect();
         let lot = |c| Lot { cuts: Some(c), cost: 5, ways: Vec::new(), listed: false };
         let lots: Vec<Lot<'_>> = cuts.iter().map(lot).collect();
         let cover = Cover::new(need.clone(), lots, &vec![1; cuts.len()]).unwrap();
@@ -114,5 +124,60 @@ proptest! {
         let answer = dive.halved(&need, &mut some, vec![prices]);
         right(&answer, &need, &lists)?;
         prop_assert!(work < 100_000 || !matches!(answer, Halved::Open));
+    }
+
+    /// What is learned of a board that can't give what is left is so, and refutes nothing else.
+    #[test]
+    fn what_is_learned_of_a_board_is_so(
+        needs in prop::collection::vec(0..9_u32, 4),
+        asked in prop::collection::vec(0..9_u32, 4),
+        boards in prop::collection::vec((50..110_i32, 0..2_i32, 10..200_i32, 4..36_i32), 2..4),
+        tries in 0..8_usize,
+        first: bool,
+    ) {
+        let (job, boards) = shop(&boards);
+        let kinds = strip_kinds(&job);
+        let wanted = vec![9; kinds.len()];
+        let cut = |b| BoardCuts::new(b, &job.shop, &kinds, &wanted);
+        let cuts: Vec<BoardCuts> = boards.iter().map(cut).collect();
+        let open = if first { 0 } else { cuts.len() - 1 };
+        let asked: Vec<u32> = (0..kinds.len()).map(|k| asked[k % 4]).collect();
+        prop_assume!(cuts[open].decide(&asked, 10_000_000) == Some(None));
+        let need: Vec<u32> = (0..kinds.len()).map(|k| needs[k % 4]).collect();
+        let lot = |c| Lot { cuts: Some(c), cost: 5, ways: Vec::new(), listed: false };
+        let cover =
+            Cover::new(need.clone(), cuts.iter().map(lot).collect(), &vec![1; cuts.len()]).unwrap();
+        let scales = vec![1.0; need.len()];
+        let dive = Dive::new(&cover, &scales, far(), &|| false);
+        let mut left_of = tries;
+        let less = dive.weakened(&cuts[open], asked.clone(), &mut left_of);
+        prop_assert!(less.iter().zip(&asked).all(|(l, a)| l <= a));
+        prop_assert_eq!(cuts[open].decide(&less, 10_000_000), Some(None));
+        let lists: Vec<Vec<Way>> = cuts.iter().map(|c| every_way(c, &need)).collect();
+        let of = |(board, ways): (usize, &Vec<Way>)| {
+            let every = board != open;
+            Listed { board, ways: if every { ways.clone() } else { Vec::new() }, every }
+        };
+        let listed: Vec<Listed> = lists.iter().enumerate().map(of).collect();
+        let learned = Learned { prices: Vec::new(), refuted: vec![(open, less)], tries: 0 };
+        if learned.refutes(&need, &listed) {
+            prop_assert!(!enough(&need, &lists), "{:?}", need);
+        }
+        // Each listed board cut in one way: the last one is asked for the rest.
+        let single: Vec<Listed> = listed
+            .iter()
+            .map(|l| Listed { ways: l.ways.iter().take(1).cloned().collect(), ..l.clone() })
+            .collect();
+        let of_single = |l: &Listed| if l.every { l.ways.clone() } else { lists[l.board].clone() };
+        let ways: Vec<Vec<Way>> = single.iter().map(of_single).collect();
+        let mut learned = Learned { prices: Vec::new(), refuted: Vec::new(), tries };
+        match dive.last(&need, &single, &mut learned) {
+            Step::Enough(_) => prop_assert!(enough(&need, &ways)),
+            Step::Nothing => {
+                prop_assert!(!enough(&need, &ways));
+                prop_assert!(learned.refutes(&need, &single));
+            }
+            _ => prop_assert!(false),
+        }
     }
 }
