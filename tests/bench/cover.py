@@ -124,8 +124,13 @@ def choose(job: Job, kinds: list[Kind], ways, seconds: float | None = None):
     for j, c in enumerate(counts):
         for k in range(len(kinds)):
             got[k] += c * columns[j][1][k]
-    assert all(g >= kind.demand for g, kind in zip(got, kinds)), "the choice does not cover the demand"
+    covered = all(g >= kind.demand for g, kind in zip(got, kinds))
     if status != highspy.HighsModelStatus.kOptimal:
-        return total, Fraction(info.mip_dual_bound) * part, counts
+        if not covered:
+            raise TimeoutError("no choice found in time")
+        # A bound in floats may be above the least cost by its rounding.
+        bound = Fraction(info.mip_dual_bound)
+        return total, (bound - abs(bound) / 10**9) * part, counts
+    assert covered, "the choice does not cover the demand"
     chosen = [(ways[columns[j][0]][0].name, columns[j][1]) for j, c in enumerate(counts) for _ in range(c)]
     return total, total, chosen
