@@ -24,7 +24,7 @@ mod sums;
 pub mod tight;
 mod together;
 
-use crate::choose::effort::freed::AGAIN;
+use crate::choose::effort::freed::{AGAIN, MENDED_AGAIN};
 use crate::choose::effort::halved::HALVES;
 use crate::choose::effort::stages::{
     ANY_ROUNDS, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS, SOON, WAYS,
@@ -158,7 +158,9 @@ pub fn search(
                 found = better(&mut cover, found, start, &at_prices, with, &mut tell);
             }
             Stage::Freed => {
-                let least = (found.bound, AGAIN);
+                // Before a proof a few tries do; more come after it.
+                let again = if effort.depth == Depth::Good { MENDED_AGAIN } else { AGAIN };
+                let least = (found.bound, again);
                 let mut tell = |cost| news(Some(cost), found.bound);
                 let improve = |c| {
                     freed::improve(&cover, c, (&mut drawn, &float_prices), least, effort, &mut tell)
