@@ -24,11 +24,11 @@ use std::collections::HashSet;
 pub fn assemble(
     problem: &Problem<'_>,
     paddles: &[u32],
-    (opened, uses): (Vec<Opened>, Vec<Use>),
+    (opened, mut uses): (Vec<Opened>, Vec<Use>),
     proof: Proof,
 ) -> Option<Plan> {
     let laid = laid(problem, (opened, &uses), Pains::FewCuts)?;
-    let picks = pick(problem, &laid);
+    let picks = pick(problem, &laid, &mut uses);
     let (lines, in_hand) = Lines::new(problem, paddles).share(&picks, &uses);
     let mut boards = Vec::new();
     for ((laid, picked), lines) in laid.iter().zip(&picks).zip(&lines) {
@@ -212,17 +212,21 @@ struct Pick {
     partner: Option<Place>,
 }
 
-/// Chooses which strips of each board are wanted: free ones first, then flipped pairs.
-fn pick(problem: &Problem<'_>, laid: &[Laid]) -> Vec<Vec<Pick>> {
+/// Chooses which strips of each board are wanted: free ones first, then flipped pairs. A strip in hand
+/// whose place a pair takes goes in for a shorter one.
+fn pick(problem: &Problem<'_>, laid: &[Laid], uses: &mut [Use]) -> Vec<Vec<Pick>> {
     let shares: Vec<Vec<u32>> =
         laid.iter().map(|l| problem.families.counts(&l.board.gives)).collect();
     let mut picks: Vec<Vec<Pick>> = vec![Vec::new(); laid.len()];
     let mut free: Vec<Free> = laid.iter().map(Free::of).collect();
+    // Of the next shorter kind so many are had from the rack beside what was counted.
+    let mut moved = 0;
     for &kind in problem.families.longest_first() {
         // Where a family has several lengths, a flipped pair may give two of one though it was to
         // give one of each, so what is wanted is counted over all boards.
         let mut over = false;
-        let mut wanted: u32 = shares.iter().map(|s| s[kind]).sum();
+        let shared: u32 = shares.iter().map(|s| s[kind]).sum();
+        let mut wanted = shared.saturating_sub(std::mem::take(&mut moved));
         for share in [true, false] {
             for board in 0..laid.len() {
                 let many = if share { shares[board][kind].min(wanted) } else { wanted };
@@ -239,12 +243,14 @@ fn pick(problem: &Problem<'_>, laid: &[Laid]) -> Vec<Vec<Pick>> {
         // A pair too many by one frees a strip that goes in alone for shorter ones.
         let alone = |p: &Pick| p.kind == kind && p.partner.is_none();
         let at = |p: &Vec<Pick>| p.iter().rposition(alone);
-        if over
-            && problem.families.shorter(kind).is_some()
-            && let Some((board, at)) = (0..laid.len()).find_map(|b| Some((b, at(&picks[b])?)))
-        {
+        let Some(shorter) = problem.families.shorter(kind).filter(|_| over) else { continue };
+        if let Some((board, at)) = (0..laid.len()).find_map(|b| Some((b, at(&picks[b])?))) {
             let pick = picks[board].remove(at);
             free[board].give_back(&laid[board], pick.place);
+        } else if let Some(other) = uses.iter_mut().find(|u| u.kind == kind && u.partner.is_none())
+        {
+            // Strips in hand that serve a kind serve each shorter one of its family (`rack::nests`).
+            (other.kind, moved) = (shorter, 1);
         }
     }
     picks.iter_mut().for_each(|p| p.sort_by_key(|p| p.place));

@@ -269,14 +269,15 @@ fn prove(
         }
         let depth = if hope { Depth::Proof } else { effort.depth };
         let with = Effort { depth, ..effort };
+        let whole = problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete);
         let mut news = |stage: &str, _: Option<i128>, bound| {
-            if hope {
+            if hope && whole {
                 tell(stage, None, bound);
             }
         };
         let hoped = solve::solve(&mut with_outlooks, with, &mut news);
         proved = known(&hoped, dear).max(proved);
-        if problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete) {
+        if whole {
             problem.proved = problem.proved.max(proved);
         }
         if proved >= listed {

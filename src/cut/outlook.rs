@@ -111,7 +111,10 @@ impl Of<'_> {
         let mut nested = (*cuts.nested).clone();
         for group in groups {
             let (Some(&longest), Some(&shortest)) = (group.first(), group.last()) else { continue };
-            for &kind in group {
+            // Kinds between them too that are not wanted: a longer one counts for those as well.
+            let between: Vec<usize> =
+                nested.kinds.serves(longest).take_while(|&k| k != shortest).collect();
+            for kind in between {
                 nested.of_kind[kind] = nested.of_kind[shortest].clone();
             }
             for (item, of) in cuts.served.items.iter().enumerate() {

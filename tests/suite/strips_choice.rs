@@ -5,7 +5,9 @@ use crate::choose_exhaustive::{Wood, choices, pile_as, wood};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
+use stripwright::length::Units;
 use stripwright::paddle::strips::needed;
+use stripwright::read::{List, boards_text};
 use stripwright::{
     Aim, Angle, Board, Job, Length, NoPlan, Options, Plan, Species, StripInHand, job_text, plan,
     plan_json, plan_text, strip_kinds, verify, verify_file,
@@ -411,4 +413,59 @@ fn a_rack_with_too_many_ways_goes_in_before_any_board() {
     assert!(matches!(found.proof, stripwright::Proof::Optimal), "{:?}", found.proof);
     assert!(found.in_hand.len() > 100, "{}", found.in_hand.len());
     assert!(verify(found, &job, &boards).is_ok());
+}
+
+/// Four builders with a size each, two strips in hand, and bowed boards whose strips go in as pairs: a
+/// pair takes the place that the strip in hand was counted for, which goes in for a shorter one then.
+#[test]
+fn a_strip_in_hand_makes_room_for_a_pair_of_longer_ones() {
+    let paddle = |(n, (length, loom)): (usize, (u32, u32))| {
+        format!(
+            "[[paddle]]\nname = \"p{n}\"\nlength = {length}\nloom = {loom}\nthickness = \"1 3/8\"\n\
+             trim = \"3/8\"\nrings = 30\n\
+             [[paddle.lamination]]\nname = \"spine\"\nthickness = \"3/8\"\nruns = \"through\"\n\
+             centre = true\nspecies = [\"pine\", \"spruce\"]\n\
+             [[paddle.lamination]]\nname = \"side\"\nthickness = \"5/8\"\nruns = \"through\"\n\
+             species = [\"pine\"]\n\
+             [[paddle.lamination]]\nname = \"blade\"\nthickness = \"1/2\"\nruns = \"blade\"\n\
+             species = [\"pine\"]\nallow = [\"sap\"]\n"
+        )
+    };
+    let sizes = [(91, 16), (82, 22), (81, 18), (86, 21)];
+    let shop = "[shop]\nresaw_kerf = \"1/16\"\nboard_end = 2\nplane = \"1/32\"\npull = 1\nmin_rip = 12\n\
+                far_edge = 0\ncurve_kerf = \"1/8\"\n";
+    let text: String = sizes.into_iter().enumerate().map(paddle).collect();
+    let mut job = job_text("p.toml", &format!("{shop}{text}")).unwrap_or_else(|p| panic!("{p}"));
+    let strip = |name: &str, wood: &str, [length, thickness]: [i64; 2]| {
+        let size = [length, thickness, 24].map(sixteenths);
+        StripInHand {
+            rings: Angle::from_degrees(90.0),
+            ..StripInHand::plain(name, Species::new(wood), size)
+        }
+    };
+    job.strips = vec![strip("S1", "pine", [632, 9]), strip("S3", "spruce", [1328, 7])];
+    let csv = "\
+board,species,length,width,thickness,rings,pith_across,pith_depth,crook,bow,runout,price,quantity,zone,from,to,near,far
+B01,pine,96,7 1/4,1 3/4,80,,,,3/4,,29.08,1,,,,,
+B01,,,,,,,,,,,,,knot,9 3/4,12 3/8,0,3/8
+B01,,,,,,,,,,,,,knot,91 5/8,92 3/4,4 5/8,5 5/8
+B01,,,,,,,,,,,,,knot,11 1/4,13 7/8,1 7/8,3 3/8
+B01,,,,,,,,,,,,,sap,,,0,1 1/4
+B02,pine,120,5 1/2,1 1/2,45,,,,,,46.42,1,,,,,
+B02,,,,,,,,,,,,,knot,2 5/8,5,4 7/8,5 1/2
+B12,pine,120,5 1/2,1 3/4,90,,,,,,29.57,1,,,,,
+B12,,,,,,,,,,,,,knot,4,4 7/8,5/8,2 1/4
+B12,,,,,,,,,,,,,pitch,71 3/4,74 1/4,1 3/8,3
+B12,,,,,,,,,,,,,knot,115 1/2,116 5/8,0,3/4
+B12,,,,,,,,,,,,,pitch,106 1/8,108 3/4,1 3/4,3 1/8
+B14,pine,96,5 1/2,1 1/2,80,,,,,,27.85,1,,,,,
+B14,,,,,,,,,,,,,pitch,68 1/2,70,2,3 3/8
+B14,,,,,,,,,,,,,pitch,1 1/4,2,1 1/4,2
+B14,,,,,,,,,,,,,knot,48 3/8,50 5/8,5 1/8,5 1/2
+";
+    let boards =
+        boards_text("b.csv", csv, Units::Inch, List::OnHand).unwrap_or_else(|p| panic!("{p}"));
+    let found = plan(&job, &boards, &Options::default()).unwrap();
+    assert_eq!(found.in_hand.len(), 2);
+    verify(found, &job, &boards).unwrap_or_else(|faults| panic!("{faults:?}"));
 }
