@@ -89,10 +89,11 @@ impl Nested {
         Nested { kinds: of_kinds, items: of_items, family, of_kind, worth_as }
     }
 
-    /// How many strips are wanted of an item of this kind: the most of any kind that it stands for.
-    pub fn wanted(&self, item: usize, kind: usize, wanted: &[u32]) -> u32 {
-        let others = self.kinds.serves(self.worth_as[item]).take_while(|&k| k != kind);
-        others.map(|k| wanted[k]).fold(wanted[kind], u32::max)
+    /// How many strips are wanted of an item: the most of any kind that it is the shortest to serve
+    /// for.
+    pub fn wanted(&self, item: usize, wanted: &[u32]) -> u32 {
+        let serves = self.of_kind.iter().zip(wanted).filter(|k| k.0.contains(&item));
+        serves.map(|k| *k.1).max().unwrap_or(0)
     }
 }
 

@@ -51,7 +51,7 @@ impl Counted {
         let mut counted =
             Counted { lane: vec![None; items.len()], items: Vec::new(), caps: Vec::new() };
         for &item in nested.longest_first() {
-            let wanted_of = |item: usize| cuts.nested.wanted(item, items[item].kind, wanted);
+            let wanted_of = |item: usize| cuts.nested.wanted(item, wanted);
             let longer = nested.served_by(item).nth(1).and_then(|longer| counted.lane[longer]);
             counted.lane[item] = match longer {
                 Some(lane) if wanted_of(item) <= wanted_of(counted.items[lane]) => Some(lane),
@@ -69,7 +69,7 @@ impl Counted {
     /// How many of an item are counted at most.
     fn cap(cuts: &BoardCuts, item: usize, wanted: &[u32]) -> Option<u32> {
         let of = &cuts.served.items[item];
-        let all = cuts.nested.wanted(item, of.kind, wanted);
+        let all = cuts.nested.wanted(item, wanted);
         let cap = match of.standing {
             Standing::Free => all,
             _ => all.next_multiple_of(2),
