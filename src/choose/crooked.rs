@@ -88,10 +88,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     let rich = outlooks.iter().flatten().any(|o| o.rich);
     let many = problem.wanted().iter().sum::<u32>() > MANY_STRIPS;
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
-    let complete = |outlooks: &[Option<Outlook>], problem: &Problem<'_>| {
-        seen && problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete)
-    };
-    let complete = complete(&outlooks, problem);
+    let complete = seen && problem.holds() && all_complete(&outlooks);
     // Where outlooks get no finer not all boards will be settled, so a search of the listed places
     // proves nothing, and the time is better spent on one with outlooks.
     let hope = rich && !many && complete && effort.depth == Depth::Full;
@@ -186,6 +183,11 @@ fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     made(&all, cuts(problem, class, &problem.to_cut, &all), true)
 }
 
+/// Nothing that a board could give is left out of its outlook.
+fn all_complete(outlooks: &[Option<Outlook>]) -> bool {
+    outlooks.iter().flatten().all(|o| o.cuts.complete)
+}
+
 fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
     let board = &problem.boards[problem.classes[class].boards[0].0];
     let end = problem.job.shop.at(board).board_end;
@@ -269,7 +271,7 @@ fn prove(
         }
         let depth = if hope { Depth::Proof } else { effort.depth };
         let with = Effort { depth, ..effort };
-        let whole = problem.holds() && outlooks.iter().flatten().all(|o| o.cuts.complete);
+        let whole = problem.holds() && all_complete(outlooks);
         let mut news = |stage: &str, _: Option<i128>, bound| {
             if hope && whole {
                 tell(stage, None, bound);
@@ -299,7 +301,7 @@ fn prove(
         }
         quick = quick.saturating_sub(1);
     }
-    if !outlooks.iter().flatten().all(|o| o.cuts.complete) {
+    if !all_complete(outlooks) {
         proved = 0;
     }
     let proved = match best.chosen {

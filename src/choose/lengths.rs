@@ -227,7 +227,7 @@ pub fn carried(from: &Problem<'_>, laid: &[Laid], to: &Problem<'_>) -> Option<Ve
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::{families, shortest_of_groups};
     use crate::cut::BoardCuts;
     use crate::cut::outlook::Of;
@@ -239,7 +239,7 @@ mod tests {
     use proptest::prelude::*;
 
     /// Paddles of these lengths and looms, in cm, alike in all else.
-    fn job(sizes: &[(u32, u32)]) -> crate::paddle::Job {
+    pub(crate) fn job(sizes: &[(u32, u32)]) -> crate::paddle::Job {
         let shop = "units = \"mm\"\n[shop]\nfar_edge = 0\ncurve_kerf = 3\nmin_rip = 150\n";
         let paddle = |(n, (length, loom)): (usize, &(u32, u32))| {
             let (length, loom) = (length * 10, loom * 10);

@@ -217,7 +217,6 @@ impl<'a> Planner<'a> {
         }
         let mut problem = self.problem(paddles);
         climbed.carry(&mut problem);
-        problem.proved = climbed.bound;
         let stop = || self.stopped();
         let effort = Effort { stop: &stop, depth, ..EFFORT };
         let (before, known) = (climbed.cost(), climbed.bound);
@@ -248,7 +247,6 @@ impl<'a> Planner<'a> {
         }
         let mut longest = self.problem_of(level.longest, paddles);
         climbed.carry(&mut longest);
-        longest.proved = climbed.bound;
         let (before, bound) = (climbed.cost(), climbed.bound);
         let quick = Effort { depth: Depth::Quick, ..effort };
         let solved = solve::solve(&mut longest, quick, &mut |stage, cost, _| {
@@ -330,8 +328,9 @@ impl<'a> Climbed<'a> {
         self.none || self.best.as_ref().is_some_and(proved)
     }
 
-    /// Lets a problem begin with the best choice.
+    /// Lets a problem begin with the best choice, and with what is proved.
     fn carry(&self, to: &mut Problem<'_>) {
+        to.proved = self.bound;
         if let Some((from, _)) = &self.best {
             to.known = lengths::carried(from, &self.laid, to).unwrap_or_default();
         }

@@ -46,6 +46,13 @@ pub struct SectionCuts {
     pub pairs: bool,
 }
 
+impl SectionCuts {
+    /// Bytes that it takes, about.
+    pub(super) fn size(&self) -> usize {
+        size_of::<SectionCuts>() + size_of_val(self.offers.as_slice())
+    }
+}
+
 /// What serves for what, among kinds of strip and among a board's items.
 #[derive(Clone, Debug)]
 pub struct Nested {

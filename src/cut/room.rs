@@ -66,9 +66,7 @@ impl Builder<'_> {
 
     /// Over ranges, do those that are needed take more than they may? Then nothing is proved with them.
     pub(super) fn too_many(&self) -> bool {
-        let sections =
-            |s: &SectionCuts| size_of::<SectionCuts>() + size_of_val(s.offers.as_slice());
-        let used: usize = self.sections.iter().map(sections).sum::<usize>()
+        let used: usize = self.sections.iter().map(SectionCuts::size).sum::<usize>()
             + self.graphs.iter().map(Graph::size).sum::<usize>()
             + self.profiles.iter().map(Profile::size).sum::<usize>();
         self.places.ranges && used > self.places.room.unwrap_or(ROOM)

@@ -534,18 +534,10 @@ impl Builder<'_> {
         }
         if any {
             let graph = u32::try_from(graph).unwrap_or(u32::MAX);
-            self.used += size_of::<SectionCuts>() + size_of_val(offers.as_slice());
-            self.sections.push(SectionCuts {
-                from,
-                to,
-                reach,
-                mode,
-                start: 0,
-                next: 0,
-                graph,
-                offers,
-                pairs,
-            });
+            let section =
+                SectionCuts { from, to, reach, mode, start: 0, next: 0, graph, offers, pairs };
+            self.used += section.size();
+            self.sections.push(section);
         }
         any
     }

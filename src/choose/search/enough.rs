@@ -7,8 +7,8 @@
 //! slack. A few steps back are taken where that fails.
 
 use crate::choose::effort::enough::{
-    CHEAP, FEW, FLOORED, FLOORS, FREED, LAST, LIST, LISTING, LOOKS, MANY, NEARLY, ROUNDS, TRIES,
-    WAYS, WIDTHS,
+    CHEAP, FEW, FLOORED, FLOORS, FREED, LAST, LIST, LISTING, LOOKS, MANY, NEAR, NEARLY, ROUNDS,
+    TRIES, WAYS, WIDTHS,
 };
 use crate::choose::effort::halved::HALVES;
 use crate::choose::effort::rounded::MANY as ROUNDED;
@@ -179,8 +179,10 @@ impl<'a> Dive<'a> {
             return Cutting::Yes(ways);
         }
         // Halving has done its best where a proof is wanted.
-        let widths = if self.left.proof { &WIDTHS[..0] } else { &WIDTHS[..] };
-        for &width in widths {
+        if self.left.proof {
+            return Cutting::Unknown;
+        }
+        for width in WIDTHS {
             self.width = width;
             if let Some(ways) = self.from(need, boards, &tight) {
                 return Cutting::Yes(ways);
@@ -349,15 +351,8 @@ impl<'a> Dive<'a> {
         if !lot.listed && boards.len() <= FEW {
             self.spend(&boards[at..=at], LISTING);
             let slack = self.cover.whole_prices(&[tight.slack.max(0.0)])[0];
-            ways.extend(
-                self.listed(
-                    boards[at],
-                    need,
-                    (std::slice::from_ref(&whole), &[slack]),
-                    (LIST, WAYS),
-                )
-                .0,
-            );
+            let near = (std::slice::from_ref(&whole), &[slack][..]);
+            ways.extend(self.listed(boards[at], need, near, (LIST, WAYS), &NEAR));
         }
         let score = |way: &Way| -> f64 {
             let mut loss = most as f64;

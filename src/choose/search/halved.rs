@@ -8,15 +8,12 @@
 //! enough slack. So it is decided whether the boards are enough, mostly soon.
 
 use crate::choose::effort::enough::{FLOORINGS, ROUNDS};
-use crate::choose::effort::halved::{
-    AGAIN, HALVES, LIST, MORE, MORE_WAYS, OTHERS, POOL, SECTIONS, WEAKER,
-};
+use crate::choose::effort::halved::{AGAIN, HALVES, MORE, OTHERS, POOL, SECTIONS, WEAKER};
 use crate::choose::kernel::cover::Way;
 use crate::choose::search::enough::Dive;
-use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
-use crate::choose::search::together::{Listed, keep, partly, unlike};
+use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest};
+use crate::choose::search::together::{Listed, partly};
 use crate::cut::BoardCuts;
-use rayon::prelude::*;
 use std::sync::Arc;
 
 /// What came of halving lists.
@@ -72,7 +69,7 @@ impl Dive<'_> {
         let first: Vec<f64> = prices.last().into_iter().flatten().map(|&p| p as f64).collect();
         let mut learned = Learned { prices, refuted: Vec::new(), tries: WEAKER };
         for (round, &(more, halves)) in HALVES.iter().take(self.left.halvings).enumerate() {
-            let others = lists.iter().filter(|l| !l.every).count();
+            let others = lists.iter().filter(|l| !l.alone).count();
             let halves = halves.min(self.left.halves);
             if halves == 0 || others == lists.len() || others > OTHERS[round] {
                 break;
@@ -91,25 +88,6 @@ impl Dive<'_> {
             }
         }
         Halved::Open
-    }
-
-    /// Lists the boards that are not listed, if that takes no more than so many times the usual work.
-    fn list_others(
-        &self,
-        need: &[u32],
-        lists: &mut [Listed],
-        (prices, slacks): (&[Vec<i64>], &[i128]),
-        more: u64,
-    ) {
-        let at = unlike(prices, slacks, need);
-        let most = self.left.ways * if more > 1 { MORE_WAYS } else { 1 };
-        let list = |l: &mut Listed| {
-            let work = (self.left.list * more).min(LIST);
-            let all = self.all_ways(l.board, need, (&at.0, &at.1), (work, most));
-            l.every = all.is_some();
-            l.ways = all.unwrap_or_default();
-        };
-        lists.par_iter_mut().filter(|l| !l.every).for_each(list);
     }
 
     fn halving(
@@ -141,7 +119,7 @@ impl Dive<'_> {
 
     /// Looks at one half, and lists boards with so many times the usual work.
     fn halve(&mut self, need: &[u32], mut half: Half, learned: &mut Learned, more: u64) -> Step {
-        let others: Vec<usize> = half.lists.iter().filter(|l| !l.every).map(|l| l.board).collect();
+        let others: Vec<usize> = half.lists.iter().filter(|l| !l.alone).map(|l| l.board).collect();
         let mut last: Option<Tight> = None;
         for floors in [0.0, FLOORINGS[1]] {
             if self.drop_ways(need, &mut half.lists, &learned.prices).is_none() {
@@ -195,9 +173,9 @@ impl Dive<'_> {
     /// Looks at boards of which each that is listed has a single way left.
     fn last(&self, need: &[u32], lists: &[Listed], learned: &mut Learned) -> Step {
         let of = |l: &Listed| Some((l.board, Arc::clone(l.ways.first()?)));
-        let mut ways: Vec<(usize, Way)> = lists.iter().filter(|l| l.every).filter_map(of).collect();
+        let mut ways: Vec<(usize, Way)> = lists.iter().filter(|l| l.alone).filter_map(of).collect();
         let left = left(need, lists);
-        let mut others = lists.iter().filter(|l| !l.every).map(|l| l.board);
+        let mut others = lists.iter().filter(|l| !l.alone).map(|l| l.board);
         match (others.next(), others.next()) {
             (None, _) if left.iter().all(|&n| n == 0) => Step::Enough(ways),
             (None, _) => Step::Nothing,
@@ -235,34 +213,12 @@ impl Dive<'_> {
         }
         asked
     }
-
-    /// Drops ways that take more than the slack at some prices, and returns the slacks; `None` if
-    /// nothing is left.
-    fn drop_ways(
-        &self,
-        need: &[u32],
-        lists: &mut [Listed],
-        prices: &[Vec<i64>],
-    ) -> Option<Vec<i128>> {
-        let (cover, places) = partly(self.cover, need, lists);
-        let asked = Asked { need, boards: &places, scales: self.scales };
-        let mut slacks = Vec::with_capacity(prices.len());
-        for p in prices {
-            let slack = exact_slack(&cover, asked, p);
-            if slack < 0 {
-                return None;
-            }
-            lists.iter_mut().filter(|l| l.every).for_each(|l| keep(&mut l.ways, p, slack));
-            slacks.push(slack);
-        }
-        lists.iter().all(|l| !l.every || !l.ways.is_empty()).then_some(slacks)
-    }
 }
 
 impl Learned {
     /// Is more asked of the one board that is not listed than it can give?
     fn refutes(&self, need: &[u32], lists: &[Listed]) -> bool {
-        let mut others = lists.iter().filter(|l| !l.every).map(|l| l.board);
+        let mut others = lists.iter().filter(|l| !l.alone).map(|l| l.board);
         let (Some(board), None) = (others.next(), others.next()) else { return false };
         let left = left(need, lists);
         let asks = |less: &Vec<u32>| less.iter().zip(&left).all(|(l, n)| l <= n);
@@ -273,7 +229,7 @@ impl Learned {
 /// What others are to give at least, if each board that is listed gives the most of every kind.
 fn left(need: &[u32], lists: &[Listed]) -> Vec<u32> {
     let most = |l: &Listed, k: usize| l.ways.iter().map(|w| w[k]).max().unwrap_or(0);
-    let given = |k: usize| lists.iter().filter(|l| l.every).map(|l| most(l, k)).sum::<u32>();
+    let given = |k: usize| lists.iter().filter(|l| l.alone).map(|l| most(l, k)).sum::<u32>();
     need.iter().enumerate().map(|(k, &n)| n.saturating_sub(given(k))).collect()
 }
 
@@ -295,7 +251,7 @@ struct Split {
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
 fn split(lists: &[Listed], tight: &Tight, kinds: usize) -> Option<Split> {
     let mut best: Option<(f64, Split)> = None;
-    for (place, Listed { ways, .. }) in lists.iter().enumerate().filter(|l| l.1.every) {
+    for (place, Listed { ways, .. }) in lists.iter().enumerate().filter(|l| l.1.alone) {
         let mean = tight.mixture(place, kinds);
         for (kind, &mean) in mean.iter().enumerate() {
             let (low, high) = (mean.floor(), mean.ceil());

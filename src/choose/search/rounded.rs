@@ -5,6 +5,7 @@
 //! gives, rounded up: that leaves few ways of each, and of those one each is sought that together
 //! give what is needed. Sums that stay near the mixtures go on.
 
+use crate::choose::effort::enough::NEAR;
 use crate::choose::effort::rounded::{BEAM, MORE};
 use crate::choose::kernel::cover::{Way, clamped, worth};
 use crate::choose::search::enough::Dive;
@@ -43,7 +44,7 @@ impl Dive<'_> {
                 let up = |(&m, &n): (&f64, &u32)| ((m - 1e-6).ceil().max(0.0) as u32 + more).min(n);
                 let most: Vec<u32> = mean.iter().zip(need).map(up).collect();
                 let pains = (self.left.list, self.left.ways);
-                let mut ways = self.listed(board, &most, (&prices, &slacks), pains).0;
+                let mut ways = self.listed(board, &most, (&prices, &slacks), pains, &NEAR);
                 // Those it is mixed of may give more of a kind than that.
                 ways.extend(tight.mixed(place));
                 ways.sort_unstable();

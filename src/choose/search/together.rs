@@ -8,6 +8,7 @@
 use crate::choose::effort::enough::{
     BEAM, BEAMS, FLOORINGS, LISTING, NEAR, PRICES, ROUNDS, SQUEEZES,
 };
+use crate::choose::effort::halved::{LIST, MORE_WAYS};
 use crate::choose::kernel::cover::{Cover, Lot, Stock, Way, clamped, owed, worth};
 use crate::choose::search::enough::Dive;
 use crate::choose::search::halved::Halved;
@@ -19,16 +20,13 @@ use crate::cut::value::Valued;
 use rayon::prelude::*;
 use std::sync::Arc;
 
-/// Boards with ways to cut them.
-type Lists = Vec<(usize, Vec<Way>)>;
-
 /// A board with those of its ways that may be part of it.
 #[derive(Clone)]
 pub(super) struct Listed {
     pub board: usize,
     pub ways: Vec<Way>,
-    /// They are all of them.
-    pub every: bool,
+    /// It is cut by these alone: they are all of them, or others are left aside.
+    pub alone: bool,
 }
 
 impl Dive<'_> {
@@ -48,27 +46,27 @@ impl Dive<'_> {
         if slacks.iter().any(|&s| s < 0) {
             return Some(None);
         }
-        let (floors, slacks) = unlike(&prices, &slacks, need);
-        let pains = (self.left.list, self.left.ways);
-        let list = |&board: &usize| {
-            let ways = self.all_ways(board, need, (&floors, &slacks), pains);
-            Listed { board, every: ways.is_some(), ways: ways.unwrap_or_default() }
-        };
-        let mut lists: Vec<Listed> = boards.par_iter().map(list).collect();
+        let unlisted = |&board: &usize| Listed { board, ways: Vec::new(), alone: false };
+        let mut lists: Vec<Listed> = boards.iter().map(unlisted).collect();
+        self.list_others(need, &mut lists, (&prices, &slacks), 1);
         match self.halved(need, &mut lists, prices.clone()) {
             Halved::Enough(ways) => return Some(Some(ways)),
             Halved::No => return Some(None),
             Halved::Open => {}
         }
-        let complete = lists.iter().all(|l| l.every);
-        let some = |l: &mut Listed| l.ways = self.some_ways(l.board, need, (&floors, &slacks));
-        lists.par_iter_mut().filter(|l| !l.every).for_each(some);
-        let lists = lists.into_iter().map(|l| (l.board, l.ways)).collect();
+        let complete = lists.iter().all(|l| l.alone);
+        let (floors, slacks) = unlike(&prices, &slacks, need);
+        let pains = (self.left.list, self.left.ways);
+        let some = |l: &mut Listed| {
+            l.ways = self.listed(l.board, need, (&floors, &slacks), pains, &NEAR[1..]);
+            l.alone = true;
+        };
+        lists.par_iter_mut().filter(|l| !l.alone).for_each(some);
         let Some((lists, prices)) = self.squeeze(need, lists, prices) else {
             return complete.then_some(None);
         };
-        let part = |list: &'_ (usize, Vec<Way>)| -> Vec<i64> {
-            let most = |p: &Vec<i64>| list.1.iter().map(|w| worth(w, p)).max().unwrap_or(0);
+        let part = |list: &Listed| -> Vec<i64> {
+            let most = |p: &Vec<i64>| list.ways.iter().map(|w| worth(w, p)).max().unwrap_or(0);
             prices.iter().map(most).collect()
         };
         // Two halves that are about as much work.
@@ -77,9 +75,9 @@ impl Dive<'_> {
         for list in lists.iter().rev() {
             let half = usize::from(work[1] < work[0]);
             let most = part(list);
-            work[half] += (list.1.len() as f64).ln() + 1e-3;
+            work[half] += (list.ways.len() as f64).ln() + 1e-3;
             let about = Vec::new();
-            halves[half].push(Part { board: list.0, cost: 0, most, ways: &list.1, about });
+            halves[half].push(Part { board: list.board, cost: 0, most, ways: &list.ways, about });
         }
         halves.iter_mut().for_each(|h| h.reverse());
         // The boards are opened anyway: with a cost of nothing each, any choice will do.
@@ -108,14 +106,15 @@ impl Dive<'_> {
     fn squeeze(
         &self,
         need: &[u32],
-        mut lists: Lists,
+        mut lists: Vec<Listed>,
         mut prices: Vec<Vec<i64>>,
-    ) -> Option<(Lists, Vec<Vec<i64>>)> {
+    ) -> Option<(Vec<Listed>, Vec<Vec<i64>>)> {
         for round in 0..SQUEEZES {
-            let before: usize = lists.iter().map(|l| l.1.len()).sum();
-            let (cover, places) = only(self.cover, need, &lists);
-            let asked = Asked { need, boards: &places, scales: self.scales };
+            let ways = |lists: &[Listed]| lists.iter().map(|l| l.ways.len()).sum::<usize>();
+            let before = ways(&lists);
             if round > 0 {
+                let (cover, places) = partly(self.cover, need, &lists);
+                let asked = Asked { need, boards: &places, scales: self.scales };
                 let first: Vec<f64> = prices.last()?.iter().map(|&p| p as f64).collect();
                 let mut search = Tightest::new(&cover, asked, &first, &[]);
                 for part in FLOORINGS {
@@ -126,71 +125,85 @@ impl Dive<'_> {
                     }
                 }
             }
-            for p in &prices {
-                let slack = exact_slack(&cover, asked, p);
-                if slack < 0 {
-                    return None;
-                }
-                lists.iter_mut().for_each(|l| keep(&mut l.1, p, slack));
-            }
-            if lists.iter().any(|l| l.1.is_empty()) {
-                return None;
-            }
-            let after: usize = lists.iter().map(|l| l.1.len()).sum();
-            if round > 0 && after * 20 >= before * 19 {
+            self.drop_ways(need, &mut lists, &prices)?;
+            if round > 0 && ways(&lists) * 20 >= before * 19 {
                 break;
             }
         }
-        lists.sort_by_key(|l| (l.1.len(), l.0));
+        lists.sort_by_key(|l| (l.ways.len(), l.board));
         let far = prices.len().saturating_sub(PRICES);
         Some((lists, prices.split_off(far)))
     }
 
-    /// Ways of a board that take no more than the slack at each of some prices; all of them, or as
-    /// many as are quick to list. A price may go to strips that the board can't give, so a way
-    /// may come to nothing there.
+    /// Drops ways that take more than the slack at some prices, and returns the slacks; `None` if
+    /// nothing is left.
+    pub(super) fn drop_ways(
+        &self,
+        need: &[u32],
+        lists: &mut [Listed],
+        prices: &[Vec<i64>],
+    ) -> Option<Vec<i128>> {
+        let (cover, places) = partly(self.cover, need, lists);
+        let asked = Asked { need, boards: &places, scales: self.scales };
+        let mut slacks = Vec::with_capacity(prices.len());
+        for p in prices {
+            let slack = exact_slack(&cover, asked, p);
+            if slack < 0 {
+                return None;
+            }
+            lists.iter_mut().filter(|l| l.alone).for_each(|l| keep(&mut l.ways, p, slack));
+            slacks.push(slack);
+        }
+        lists.iter().all(|l| !l.alone || !l.ways.is_empty()).then_some(slacks)
+    }
+
+    /// Lists the boards that are not listed, if that takes no more than so many times the usual work.
+    pub(super) fn list_others(
+        &self,
+        need: &[u32],
+        lists: &mut [Listed],
+        (prices, slacks): (&[Vec<i64>], &[i128]),
+        more: u64,
+    ) {
+        let at = unlike(prices, slacks, need);
+        let most = self.left.ways * if more > 1 { MORE_WAYS } else { 1 };
+        let list = |l: &mut Listed| {
+            let work = (self.left.list * more).min(LIST);
+            let all = self.all_ways(l.board, need, (&at.0, &at.1), (work, most), &NEAR[..1]);
+            l.alone = all.is_some();
+            l.ways = all.unwrap_or_default();
+        };
+        lists.par_iter_mut().filter(|l| !l.alone).for_each(list);
+    }
+
+    /// Ways of a board that take no more than the slack at each of some prices, or than the first of
+    /// these parts of it for which that is quick; else as many as are quick to list. A price may go
+    /// to strips that the board can't give, so a way may come to nothing there.
     pub(super) fn listed(
         &self,
         board: usize,
         need: &[u32],
         at: (&[Vec<i64>], &[i64]),
         pains: (u64, usize),
-    ) -> (Vec<Way>, bool) {
-        let within = self.ways_within(board, need, at, pains, &NEAR);
-        within.unwrap_or_else(|| (self.ways_met(board, need, at, pains.0), false))
-    }
-
-    /// All of them, if they are quick to list.
-    pub(super) fn all_ways(
-        &self,
-        board: usize,
-        need: &[u32],
-        at: (&[Vec<i64>], &[i64]),
-        pains: (u64, usize),
-    ) -> Option<Vec<Way>> {
-        Some(self.ways_within(board, need, at, pains, &NEAR[..1])?.0)
-    }
-
-    /// Some of them, where all are too many.
-    fn some_ways(&self, board: usize, need: &[u32], at: (&[Vec<i64>], &[i64])) -> Vec<Way> {
-        let pains = (self.left.list, self.left.ways);
-        let within = self.ways_within(board, need, at, pains, &NEAR[1..]);
-        within.map_or_else(|| self.ways_met(board, need, at, pains.0), |w| w.0)
+        parts: &[i64],
+    ) -> Vec<Way> {
+        let within = self.all_ways(board, need, at, pains, parts);
+        within.unwrap_or_else(|| self.ways_met(board, need, at, pains.0))
     }
 
     /// All ways of a board that take no more than the first of these parts of the slack for which
-    /// that is quick, and whether they are all that take no more than the slack.
-    fn ways_within(
+    /// that is quick.
+    fn all_ways(
         &self,
         board: usize,
         need: &[u32],
         at: (&[Vec<i64>], &[i64]),
         (effort, most): (u64, usize),
         parts: &[i64],
-    ) -> Option<(Vec<Way>, bool)> {
+    ) -> Option<Vec<Way>> {
         let lot = self.cover.lot(board);
         let Some(cuts) = lot.cuts.filter(|_| !lot.listed) else {
-            return Some((lot.ways.clone(), true));
+            return Some(lot.ways.clone());
         };
         let valued: Vec<Valued> = at.0.iter().map(|p| cuts.value(p)).collect();
         for &part in parts {
@@ -206,7 +219,7 @@ impl Dive<'_> {
                 if list.is_empty() && floors.iter().all(|f| f.least <= 0) {
                     list.push(vec![0; need.len()].into());
                 }
-                return Some((list, part == 1));
+                return Some(list);
             }
         }
         None
@@ -253,7 +266,7 @@ impl Dive<'_> {
 }
 
 /// Keeps of ways those that take no more than the slack at these prices.
-pub(super) fn keep(ways: &mut Vec<Way>, prices: &[i64], slack: i128) {
+fn keep(ways: &mut Vec<Way>, prices: &[i64], slack: i128) {
     let most = ways.iter().map(|w| worth(w, prices)).max().unwrap_or(0);
     ways.retain(|w| i128::from(most) - i128::from(worth(w, prices)) <= slack);
 }
@@ -293,16 +306,7 @@ pub(super) fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
     chosen
 }
 
-/// A cover of these boards cut by their lists alone, and its boards.
-fn only<'a>(cover: &Cover<'a>, need: &[u32], lists: &Lists) -> (Cover<'a>, Vec<usize>) {
-    let lot = |(board, ways): &(usize, Vec<Way>)| {
-        let cost = cover.lot(*board).cost;
-        Lot { cuts: None, cost, ways: ways.clone(), listed: true }
-    };
-    of_lots(cover, need, lists.iter().map(lot).collect())
-}
-
-/// A cover of boards cut by their lists where those are of all ways, and its boards.
+/// A cover of boards, some of them cut by their lists alone, and its boards.
 pub(super) fn partly<'a>(
     cover: &Cover<'a>,
     need: &[u32],
@@ -310,20 +314,14 @@ pub(super) fn partly<'a>(
 ) -> (Cover<'a>, Vec<usize>) {
     let lot = |l: &Listed| {
         let lot = cover.lot(l.board);
-        if l.every {
-            Lot { cuts: None, ways: l.ways.clone(), listed: true, ..lot.clone() }
-        } else {
-            lot.clone()
+        match l.alone {
+            true => Lot { cuts: None, cost: lot.cost, ways: l.ways.clone(), listed: true },
+            false => lot.clone(),
         }
     };
-    of_lots(cover, need, lists.iter().map(lot).collect())
-}
-
-/// A cover of one board of each of these lots, which are cut in no more ways than before.
-fn of_lots<'a>(cover: &Cover<'a>, need: &[u32], lots: Vec<Lot<'a>>) -> (Cover<'a>, Vec<usize>) {
-    let stock: Vec<Stock> = (0..lots.len()).map(|lot| Stock { lot, twin_before: None }).collect();
-    let boards = (0..lots.len()).collect();
+    let stock: Vec<Stock> = (0..lists.len()).map(|lot| Stock { lot, twin_before: None }).collect();
     // Fewer ways of fewer boards: sums fit as they did.
     let (need, stop) = (need.to_vec(), cover.stop.clone());
-    (Cover { need, lots, stock, scale: cover.scale, stop }, boards)
+    let lots = lists.iter().map(lot).collect();
+    (Cover { need, lots, stock, scale: cover.scale, stop }, (0..lists.len()).collect())
 }

@@ -3,6 +3,7 @@
 use super::{Halved, Learned, Step};
 use crate::choose::kernel::cover::{Cover, Lot, Way};
 use crate::choose::kernel::trial::priced;
+use crate::choose::lengths::tests::job;
 use crate::choose::search::enough::{Dive, Pains};
 use crate::choose::search::together::Listed;
 use crate::cut::BoardCuts;
@@ -10,7 +11,7 @@ use crate::length::Units;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::paddle::strip_kinds;
-use crate::read::{List, boards_text, job_text};
+use crate::read::{List, boards_text};
 use proptest::prelude::*;
 
 /// Do ways, one of each list, come to what is needed?
@@ -44,17 +45,7 @@ fn far() -> Pains {
 
 /// Two paddles, and boards of these widths, bowed or not, with a knot each that begins there.
 fn shop(of: &[(i32, i32, i32, i32)]) -> (Job, Vec<Board>) {
-    let paddle = |name: &str, length: u32, loom: u32| {
-        format!(
-            "[[paddle]]\nname = \"{name}\"\nlength = {length}\nloom = {loom}\nthickness = 35\n\
-         rings = 0\n\
-         [[paddle.lamination]]\nname = \"side\"\nthickness = 9\nruns = \"through\"\n\
-         [[paddle.lamination]]\nname = \"blade\"\nthickness = 12\nruns = \"blade\"\n"
-        )
-    };
-    let shop = "units = \"mm\"\n[shop]\nfar_edge = 0\ncurve_kerf = 3\nmin_rip = 150\n";
-    let text = format!("{shop}{}{}", paddle("a", 1_300, 420), paddle("b", 1_100, 400));
-    let job = job_text("p.toml", &text).unwrap();
+    let job = job(&[(130, 42), (110, 40)]);
     let mut csv =
         "board,species,length,width,thickness,crook,bow,zone,from,to,near,far\n".to_owned();
     for (b, (width, bow, from, near)) in of.iter().enumerate() {
@@ -84,7 +75,7 @@ proptest! {
         let lists: Vec<Vec<Way>> = cover.stock.iter().map(|s| cover.lots[s.lot].ways.clone()).collect();
         let listed = lists.iter().cloned().enumerate();
         let mut listed: Vec<Listed> =
-            listed.map(|(board, ways)| Listed { board, ways, every: true }).collect();
+            listed.map(|(board, ways)| Listed { board, ways, alone: true }).collect();
         let scales = vec![1.0; prices.len()];
         let mut dive = Dive::new(&cover, &scales, far(), &|| false);
         let answer = dive.halved(&cover.need, &mut listed, vec![cover.whole_prices(&prices)]);
@@ -113,8 +104,8 @@ proptest! {
         let lots: Vec<Lot<'_>> = cuts.iter().map(lot).collect();
         let cover = Cover::new(need.clone(), lots, &vec![1; cuts.len()]).unwrap();
         let of = |(board, ways): (usize, &Vec<Way>)| {
-            let every = listed[board % 3] || board == 0;
-            Listed { board, ways: if every { ways.clone() } else { Vec::new() }, every }
+            let alone = listed[board % 3] || board == 0;
+            Listed { board, ways: if alone { ways.clone() } else { Vec::new() }, alone }
         };
         let mut some: Vec<Listed> = lists.iter().enumerate().map(of).collect();
         let scales = vec![1.0; need.len()];
@@ -155,8 +146,8 @@ proptest! {
         prop_assert_eq!(cuts[open].decide(&less, 10_000_000), Some(None));
         let lists: Vec<Vec<Way>> = cuts.iter().map(|c| every_way(c, &need)).collect();
         let of = |(board, ways): (usize, &Vec<Way>)| {
-            let every = board != open;
-            Listed { board, ways: if every { ways.clone() } else { Vec::new() }, every }
+            let alone = board != open;
+            Listed { board, ways: if alone { ways.clone() } else { Vec::new() }, alone }
         };
         let listed: Vec<Listed> = lists.iter().enumerate().map(of).collect();
         let learned = Learned { prices: Vec::new(), refuted: vec![(open, less)], tries: 0 };
@@ -168,7 +159,7 @@ proptest! {
             .iter()
             .map(|l| Listed { ways: l.ways.iter().take(1).cloned().collect(), ..l.clone() })
             .collect();
-        let of_single = |l: &Listed| if l.every { l.ways.clone() } else { lists[l.board].clone() };
+        let of_single = |l: &Listed| if l.alone { l.ways.clone() } else { lists[l.board].clone() };
         let ways: Vec<Vec<Way>> = single.iter().map(of_single).collect();
         let mut learned = Learned { prices: Vec::new(), refuted: Vec::new(), tries };
         match dive.last(&need, &single, &mut learned) {
