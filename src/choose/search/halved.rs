@@ -76,7 +76,10 @@ impl Dive<'_> {
             }
             let prices = &learned.prices;
             let Some(slacks) = self.drop_ways(need, lists, prices) else { return Halved::No };
-            self.list_others(need, lists, (prices, &slacks), more);
+            // With little work they were just tried.
+            if round > 0 {
+                self.list_others(need, lists, (prices, &slacks), more);
+            }
             let all = Half { lists: lists.to_vec(), first: first.clone(), tried: f64::INFINITY };
             let kept = self.left.sections;
             self.left.sections = SECTIONS * halves as u64;
