@@ -30,7 +30,6 @@ use crate::choose::effort::crooked::{
 use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::bound;
 use crate::choose::kernel::cover::clamped;
-use crate::choose::laid::{Laid, Opened};
 use crate::choose::lengths;
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved, Tell};
@@ -91,11 +90,11 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     let complete = seen && problem.holds() && all_complete(&outlooks);
     // Where outlooks get no finer not all boards will be settled, so a search of the listed places
     // proves nothing, and the time is better spent on one with outlooks.
-    let hope = rich && !many && complete && effort.depth == Depth::Full;
+    let hope = (rich || many) && complete && effort.depth == Depth::Full;
     // A bound that holds everywhere comes first, from prices: a search that is stopped has no time
     // for one in the end.
     let mut early = 0;
-    let mut begun = None;
+    let mut begun = Solved::nothing(problem);
     if complete {
         let effort_of_prices = Effort { depth: Depth::Prices, ..effort };
         let first = solve::solve(problem, effort_of_prices, &mut |s, cost, _| tell(s, cost, 0));
@@ -107,45 +106,66 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         }
         // Where there will hardly be time to settle boards outlooks are asked for what they tell of
         // sets of boards, too.
+        begun = first;
+        let rows = if hope { Depth::Rows } else { Depth::Bound };
         if many || rich && !hope {
-            let effort = Effort { depth: Depth::Bound, ..effort };
             // What it chooses is hoped for, and no news.
             let mut tell = |stage: &str, _: Option<i128>, bound| tell(stage, None, bound);
             tell("prices", None, early);
-            let hoped = solve::solve(&mut hopeful(problem, &outlooks), effort, &mut tell);
+            let mut hopeful = hopeful(problem, &outlooks);
+            let hoped = solve::solve(&mut hopeful, Effort { depth: rows, ..effort }, &mut tell);
+            problem.refuted = hopeful.refuted;
             early = early.max(known(&hoped, beyond(problem)));
         }
-        begun = first.chosen;
     }
     problem.proved = problem.proved.max(early);
-    let first = if hope { Depth::Good } else { effort.depth };
-    let listed = |problem: &mut Problem<'_>, depth: Depth, tell: Tell<'_>| {
-        // Bounds of this search hold for the listed places only, and are no news.
-        let effort = Effort { depth, ..effort };
-        let bound = problem.proved;
-        solve::solve(problem, effort, &mut |s, cost, _| tell(s, cost, bound))
+    // Jobs of many strips look for a good choice first, then for what is proved of it with little
+    // work, and then for both with more.
+    let depths: &[Depth] = match (hope, many) {
+        (true, true) => &[Depth::Soon, Depth::Good],
+        (true, false) => &[Depth::Good],
+        _ => &[effort.depth],
     };
-    let mut best = listed(problem, first, tell);
-    // Where the search was stopped before it came as far as that.
-    let cost_of = |c: &Option<Vec<(usize, Vec<u32>)>>| c.as_ref().map(|c| problem.cost(c));
-    if begun.is_some() && cost_of(&best.chosen).is_none_or(|c| Some(c) > cost_of(&begun)) {
-        best.chosen = begun;
+    let mut best = at_least(problem, begun, early);
+    for (n, &depth) in depths.iter().enumerate() {
+        let more = listed(problem, Effort { depth, ..effort }, tell);
+        best = cheaper(problem, best, more);
+        if !hope {
+            break;
+        }
+        let depth = if n + 1 < depths.len() { Depth::Bound } else { Depth::Proof };
+        let proved = prove(problem, &mut outlooks, best, (Effort { depth, ..effort }, true), tell);
+        match proved.proved {
+            Proved::NoChoice => return proved,
+            Proved::AtLeast(bound) => early = early.max(bound),
+        }
+        best = proved;
+        if early >= cost(problem, &best) || (effort.stop)() {
+            return at_least(problem, best, early);
+        }
+        problem.begun = best.chosen.clone().unwrap_or_default();
     }
-    // With many strips searching with outlooks that get no finer takes minutes.
-    if rich && many || !complete {
-        return at_least(problem, best, early);
-    }
-    let proved = prove(problem, &mut outlooks, best, (effort, hope), tell);
-    let (mut best, mut bound) = match proved.proved {
-        Proved::NoChoice => return proved,
-        Proved::AtLeast(bound) => (proved, early.max(bound)),
-    };
-    if hope && bound < cost(problem, &best) && !(effort.stop)() {
-        let more = listed(problem, effort.depth, tell);
-        bound = bound.max(problem.proved);
+    if hope {
+        let more = listed(problem, effort, tell);
         best = cheaper(problem, best, more);
     }
-    at_least(problem, best, bound)
+    // With many strips searching with outlooks that get no finer takes minutes.
+    if rich && (many || hope) || !complete {
+        return at_least(problem, best, early);
+    }
+    let proved = prove(problem, &mut outlooks, best, (effort, false), tell);
+    match proved.proved {
+        Proved::NoChoice => proved,
+        Proved::AtLeast(bound) => at_least(problem, proved, early.max(bound)),
+    }
+}
+
+/// Searches the listed places. What is proved of them holds for no others, and is no news.
+fn listed(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
+    let (bound, refuted) = (problem.proved, problem.refuted.len());
+    let found = solve::solve(problem, effort, &mut |s, cost, _| tell(s, cost, bound));
+    problem.refuted.truncate(refuted);
+    found
 }
 
 /// What was found, with a bound that holds: no choice costs less.
@@ -241,10 +261,10 @@ fn prove(
     for _ in 0..TURNS {
         // A search may have counted costs anew, so all is worked out from them.
         let dear = cost(problem, &best);
-        let listed = if hope { dear } else { known(&best, dear) };
+        let of_listed = if hope { dear } else { known(&best, dear) };
         let Some(at) = At::prices(problem, outlooks, &best.prices) else { break };
         proved = at.bound(problem).min(dear).max(proved);
-        if proved >= listed || (effort.stop)() {
+        if proved >= of_listed || (effort.stop)() {
             break;
         }
         if quick == 0 {
@@ -252,13 +272,13 @@ fn prove(
                 break;
             }
             if settle(problem, outlooks, &at, dear, effort) {
-                let new = solve::solve(problem, effort, &mut |_, _, _| {});
+                let new = listed(problem, effort, &mut |_, _, _| {});
                 best = cheaper(problem, best, new);
                 continue;
             }
             let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
             if !outlooks.iter().any(unsettled) {
-                proved = proved.max(listed);
+                proved = proved.max(of_listed);
                 break;
             }
             if (effort.stop)() {
@@ -267,22 +287,21 @@ fn prove(
         }
         let mut with_outlooks = hopeful(problem, outlooks);
         if hope {
-            with_outlooks.known = best.chosen.as_deref().map(known_as).unwrap_or_default();
+            with_outlooks.begun = best.chosen.clone().unwrap_or_default();
         }
-        let depth = if hope { Depth::Proof } else { effort.depth };
-        let with = Effort { depth, ..effort };
         let whole = problem.holds() && all_complete(outlooks);
         let mut news = |stage: &str, _: Option<i128>, bound| {
             if hope && whole {
                 tell(stage, None, bound);
             }
         };
-        let hoped = solve::solve(&mut with_outlooks, with, &mut news);
+        let hoped = solve::solve(&mut with_outlooks, effort, &mut news);
         proved = known(&hoped, dear).max(proved);
         if whole {
             problem.proved = problem.proved.max(proved);
+            problem.refuted = with_outlooks.refuted;
         }
-        if proved >= listed {
+        if proved >= of_listed {
             break;
         }
         let cheaper_yet = hoped.chosen.is_some() && cost(problem, &hoped) < dear;
@@ -292,7 +311,7 @@ fn prove(
                 best = Solved { chosen: Some(chosen), ..hoped };
             }
             Some(Realised { gained: true, .. }) => {
-                let new = solve::solve(problem, effort, &mut |_, _, _| {});
+                let new = listed(problem, effort, &mut |_, _, _| {});
                 best = cheaper(problem, best, new);
             }
             Some(Realised { refuted: true, .. }) => {}
@@ -509,15 +528,6 @@ fn hopeful<'a>(problem: &Problem<'a>, outlooks: &[Option<Outlook>]) -> Problem<'
     // They may give more strips, which prices must allow for.
     hopeful.count();
     hopeful
-}
-
-/// A choice for a search to begin with; it is not laid out.
-fn known_as(chosen: &[(usize, Vec<u32>)]) -> Vec<Laid> {
-    let laid = |(class, gives): &(usize, Vec<u32>)| {
-        let board = Opened { class: *class, member: 0, gives: gives.clone() };
-        Laid { board, items: Vec::new(), sections: Vec::new() }
-    };
-    chosen.iter().map(laid).collect()
 }
 
 /// What came of looking for the ways of a choice that was made with outlooks.

@@ -32,8 +32,12 @@ pub enum Depth {
     Any,
     /// Prices, the bound from them, and the first choice.
     Prices,
-    /// As far as sets of boards soon give a better bound.
+    /// As far as rows of prices give a better bound of sets of boards.
+    Rows,
+    /// As far as a few sets of boards that are decided give one.
     Bound,
+    /// As far as a good choice is found in seconds.
+    Soon,
     /// As far as is worth while for a part of a choice, of which there are many.
     Part,
     /// As far as good choices are found quickly.
@@ -153,8 +157,6 @@ pub mod sums {
     pub const SLICE: usize = 1 << 16;
     /// Sums of two halves that are looked at together at most.
     pub const PAIRS: usize = 500_000_000;
-    /// Of each half as many, where none are enough and those are sought that lack least.
-    pub const NEAREST: usize = 1_000;
 }
 
 /// Sets of boards (`search/sets.rs`).
@@ -242,6 +244,8 @@ pub mod halved {
     pub const MORE_WAYS: usize = 4;
     /// Candidate sections of boards valued for each half, on the average.
     pub const SECTIONS: u64 = 10_000;
+    /// Ways met of a board that is not listed, on the average, that the next half begins with.
+    pub const MET: usize = 60;
     /// Boards are listed again once there is so much less slack.
     pub const AGAIN: f64 = 0.7;
     /// Prices that are kept.
@@ -257,8 +261,30 @@ pub mod rounded {
     pub const MANY: std::ops::RangeInclusive<usize> = 6..=30;
     /// So many strips of each kind more than the mixture rounded up.
     pub const MORE: [u32; 3] = [0, 1, 2];
-    /// Sums that go on where the ways of boards are put together.
-    pub const BEAM: usize = 3_000;
+    /// Comparisons of labels for listing a board's ways, at most: it is listed round after round.
+    pub const LIST: u64 = 60_000;
+    /// Rounds around the cut that lacks least.
+    pub const AROUND: usize = 10;
+    /// Of those that find nothing better, one after another.
+    pub const FAILED: usize = 1;
+}
+
+/// Boards that are cut anew one after another (`search/recut.rs`).
+pub mod recut {
+    /// Steps at most. What is found is mostly found in the first few hundred.
+    pub const STEPS: usize = 20_000;
+    /// Ways looked at in them, about.
+    pub const LOOKS: usize = 2_000_000;
+    /// Steps between two questions whether to stop.
+    pub const ASKED: usize = 64;
+    /// The weight of the dearest kind at first.
+    pub const FINEST: f64 = 4_096.0;
+    /// The least weight.
+    pub const LEAST: i32 = 40;
+    /// What lacks counts for so small a part more.
+    pub const RAISED: i32 = 4;
+    /// No weight grows much beyond this.
+    pub const HEAVIEST: i32 = 1 << 18;
 }
 
 /// The prices at which a set comes nearest to falling short (`search/tight.rs`).
@@ -282,6 +308,9 @@ pub mod freed {
     pub const TRIES: usize = 300;
     /// So many that find nothing, one after another, are the end.
     pub const AGAIN: usize = 10;
+    /// So many choices that could not be mended, one after another, are the end of mending. Each takes
+    /// up to five seconds.
+    pub const MENDS_FAILED: usize = 2;
     /// Tries, two at a time, to mend a choice that lacks little.
     pub const MENDS: usize = 3;
     /// Tries that find nothing, one after another, that are the end of improving such a one.

@@ -72,8 +72,14 @@ pub struct Problem<'a> {
     pub classes: Vec<Class>,
     /// A choice to begin with, which can be cut.
     pub known: Vec<Laid>,
+    /// A choice to begin with in its place, as a search gave it; none if
+    /// empty. See [`crate::choose::solve::Solved::chosen`].
+    pub begun: Vec<(usize, Vec<u32>)>,
     /// No choice costs less, in parts, as was proved before.
     pub proved: i128,
+    /// Classes of boards that are not enough together, as a search decided, each as often as it has
+    /// boards among them.
+    pub refuted: Vec<Vec<usize>>,
     /// Ways met of each class by a search before.
     pub met: Vec<Vec<Way>>,
     /// Asks for an end.
@@ -152,6 +158,8 @@ impl<'a> Problem<'a> {
             complete,
             classes,
             known: Vec::new(),
+            begun: Vec::new(),
+            refuted: Vec::new(),
             proved: 0,
             met: Vec::new(),
             stop,

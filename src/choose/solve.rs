@@ -22,6 +22,14 @@ pub struct Solved {
     pub prices: Vec<f64>,
 }
 
+impl Solved {
+    /// Nothing found, and nothing proved.
+    pub fn nothing(problem: &Problem<'_>) -> Solved {
+        let prices = vec![0.0; problem.need.len()];
+        Solved { chosen: None, proved: Proved::AtLeast(0), prices }
+    }
+}
+
 /// What a search proves.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Proved {
@@ -61,21 +69,22 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
 fn once(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved {
     let (lots, copies) = problem.lots(|_, c| (&c.cuts, c.cost));
     let Some(cover) = problem.cover(lots, &copies) else {
-        let prices = vec![0.0; problem.need.len()];
-        return Solved { chosen: None, proved: Proved::AtLeast(0), prices };
+        return Solved::nothing(problem);
     };
     let known = known(problem, &cover);
     // Costs in units are whole parts only where they are exact.
     let bound = if problem.exact { problem.proved.div_euclid(problem.unit) } else { 0 };
     let bound = i64::try_from(bound).unwrap_or(0).min(cover.everything());
-    let begin = Begin { choice: known.as_ref(), prices: None, bound };
+    let refuted = &problem.refuted;
+    let begin = Begin { choice: known.as_ref(), prices: None, bound, refuted };
     // News in parts of cost.
     let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
     let part = problem.unit as f64 / cover.scale.parts as f64;
     let mut tell_parts =
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
-    let Answer { chosen, cost, bound, prices, met } =
+    let Answer { chosen, cost, bound, prices, met, refuted: new } =
         search(cover, problem.holds(), begin, effort, &mut tell_parts);
+    problem.refuted.extend(new);
     problem.met = met;
     problem.met.truncate(problem.classes.len());
     // A way may have been cut off at what was needed of a shorter kind and not of a longer one.
@@ -93,13 +102,17 @@ fn once(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved
 
 /// The choice that the problem begins with, as one of the cover's.
 fn known(problem: &Problem<'_>, cover: &Cover<'_>) -> Option<Choice> {
+    let known = problem.known.iter().map(|laid| (laid.board.class, &laid.board.gives));
+    let begun = problem.begun.iter().map(|(class, way)| (*class, way));
+    let ways: Vec<(usize, &Vec<u32>)> =
+        if problem.begun.is_empty() { known.collect() } else { begun.collect() };
     let mut choice: Choice = vec![None; cover.stock.len()];
-    for laid in &problem.known {
-        let free = |b: &usize| cover.stock[*b].lot == laid.board.class && choice[*b].is_none();
+    for &(class, way) in &ways {
+        let free = |b: &usize| cover.stock[*b].lot == class && choice[*b].is_none();
         let board = (0..choice.len()).find(free)?;
-        choice[board] = Some(laid.board.gives.clone().into());
+        choice[board] = Some(way.clone().into());
     }
-    (!problem.known.is_empty()).then_some(choice)
+    (!ways.is_empty()).then_some(choice)
 }
 
 /// How many strips of each kind are missing from the best that the boards give: as few as the

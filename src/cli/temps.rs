@@ -76,7 +76,8 @@ pub(super) struct Temp {
 impl Temp {
     /// Makes a file in a folder, as readable as a new file is there, or as `like`.
     pub(super) fn new(folder: &Path, like: Option<&std::fs::Metadata>) -> io::Result<Temp> {
-        let prefix = format!("{BEGIN}{:08x}-{}-", machine(), std::process::id());
+        let (process, since) = (std::process::id(), since(std::process::id()).unwrap_or(0));
+        let prefix = format!("{BEGIN}{:08x}-{process}-{since}-", machine());
         let mut options = File::options();
         options.write(true).create_new(true);
         rights(&mut options, like);
@@ -175,24 +176,50 @@ pub(super) fn sweep(folder: &Path) -> bool {
     between
 }
 
-/// The machine and the process that a temporary name names.
-fn run(name: &str) -> Option<(u32, u32)> {
-    let rest = name.strip_prefix(BEGIN)?;
-    let rest = rest.strip_suffix(".tmp").or(rest.strip_suffix(".old"))?;
-    let mut parts = rest.splitn(3, '-');
-    let machine = u32::from_str_radix(parts.next()?, 16).ok()?;
-    let process = parts.next()?.parse().ok()?;
-    parts.next().map(|_| (machine, process))
+/// What a temporary name says of the run that made it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Run {
+    machine: u32,
+    process: u32,
+    /// When the process was started, in ticks of the machine; 0 where that isn't told.
+    since: u64,
 }
 
-/// Has a process of this machine ended? Of another one that can't be known.
-fn gone((of, process): (u32, u32)) -> bool {
-    if of != machine() || process == std::process::id() || !Path::new("/proc/self").exists() {
+fn run(name: &str) -> Option<Run> {
+    let rest = name.strip_prefix(BEGIN)?;
+    let rest = rest.strip_suffix(".tmp").or(rest.strip_suffix(".old"))?;
+    let mut parts = rest.splitn(4, '-');
+    let machine = u32::from_str_radix(parts.next()?, 16).ok()?;
+    let process = parts.next()?.parse().ok()?;
+    // Before the start was told its place had the file's number, and nothing came behind.
+    let since = parts.next()?.parse().unwrap_or(0);
+    Some(Run { machine, process, since: parts.next().map_or(0, |_| since) })
+}
+
+/// Has a process of this machine ended? Of another one that can't be known. Whatever its program is
+/// called now, it has not as long as a process of its number is there that was started when it was.
+fn gone(run: Run) -> bool {
+    if run.machine != machine() || !Path::new("/proc/self").exists() {
         return false;
     }
-    let name = std::fs::read_to_string(format!("/proc/{process}/comm"));
-    // Its number may have gone to another program since.
-    name.map_or(true, |name| !name.starts_with("stripwright"))
+    match since(run.process) {
+        Some(started) => run.since != 0 && started != 0 && started != run.since,
+        None => true,
+    }
+}
+
+/// When a process of this machine was started, in ticks; 0 where that isn't told, `None` where no such
+/// process is there.
+fn since(process: u32) -> Option<u64> {
+    // proc_pid_stat(5): the name stands in brackets and may hold anything; the start is field 22.
+    match std::fs::read_to_string(format!("/proc/{process}/stat")) {
+        Ok(text) => {
+            let (_, fields) = text.rsplit_once(')')?;
+            Some(fields.split_whitespace().nth(19).and_then(|f| f.parse().ok()).unwrap_or(0))
+        }
+        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+        Err(_) => Some(0),
+    }
 }
 
 /// This machine since it was started, and who counts processes on it; 0 where that isn't told.
@@ -210,33 +237,42 @@ fn machine() -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Temp, gone, machine, run, sweep};
+    use super::{Run, Temp, gone, machine, run, sweep};
 
     #[test]
     fn only_what_a_run_that_is_gone_has_left_is_swept() {
         let folder = tempfile::tempdir().unwrap();
         let kept = Temp::new(folder.path(), None).unwrap();
         let name = kept.path.file_name().unwrap().to_str().unwrap();
-        assert_eq!(run(name), Some((machine(), std::process::id())));
+        let own = std::process::id();
+        let since = super::since(own).unwrap_or(0);
+        assert_eq!(since > 0, cfg!(target_os = "linux"));
+        assert_eq!(run(name), Some(Run { machine: machine(), process: own, since }));
         let others = [
             format!(".stripwright-{:08x}-1-abc.tmp", machine() ^ 1),
             ".stripwright-notes".to_owned(),
             ".stripwright-0-x-y.tmp".to_owned(),
+            // This process, whatever it is called: as old names told it, and new ones.
+            format!(".stripwright-{:08x}-{own}-7.tmp", machine()),
+            format!(".stripwright-{:08x}-{own}-{since}-7.tmp", machine()),
             "plan.json".to_owned(),
         ];
         for name in &others {
             std::fs::write(folder.path().join(name), "mine").unwrap();
         }
-        // No process has a number this high.
-        let left = format!(".stripwright-{:08x}-4294967295-abc", machine());
+        // No process has a number this high, and the one that had this one's was started before.
+        let left = format!(".stripwright-{:08x}-4294967295-5-abc", machine());
         for end in ["tmp", "old"] {
             std::fs::write(folder.path().join(format!("{left}.{end}")), "").unwrap();
         }
+        let before = format!(".stripwright-{:08x}-{own}-{}-7.tmp", machine(), since + 1);
+        std::fs::write(folder.path().join(&before), "").unwrap();
         assert_eq!(sweep(folder.path()), cfg!(target_os = "linux"));
         assert!(!sweep(folder.path()));
         assert!(kept.path.exists());
         assert!(others.iter().all(|name| folder.path().join(name).exists()));
-        let swept = gone((machine(), u32::MAX));
+        let swept = gone(Run { machine: machine(), process: u32::MAX, since: 5 });
+        assert_eq!(folder.path().join(before).exists(), !swept);
         assert_eq!(folder.path().join(format!("{left}.tmp")).exists(), !swept);
         assert_eq!(folder.path().join(format!("{left}.old")).exists(), !swept);
         assert!(swept || !cfg!(target_os = "linux"));

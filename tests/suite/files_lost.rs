@@ -342,6 +342,24 @@ fn what_a_killed_run_left_is_swept_by_the_next() {
 }
 
 #[test]
+fn a_run_keeps_its_files_by_whatever_name_while_others_run_beside_it() {
+    let shop = Shop::new();
+    symlink(assert_cmd::cargo::cargo_bin("stripwright"), shop.at("paddlesmith")).unwrap();
+    assert!(Command::new("mkfifo").arg(shop.at("held")).status().unwrap().success());
+    let mut run = Command::new(shop.at("paddlesmith"));
+    run.current_dir(shop.at("")).arg("plan").args(JOB);
+    run.args(["--json", "plan.json", "--cuts", "held"]).stdout(Stdio::null());
+    let mut child = run.spawn().unwrap();
+    wait_for(|| shop.names().iter().any(|n| n.starts_with(".stripwright-")));
+    assert_eq!(shop.plan(&["--json", "other.json"]).0, 0);
+    assert!(!shop.at("plan.json").exists());
+    let cuts = fs::read_to_string(shop.at("held")).unwrap();
+    assert!(cuts.starts_with("board"), "{cuts}");
+    assert_eq!(child.wait().unwrap().code(), Some(0));
+    assert_eq!(shop.text("plan.json"), shop.text("other.json"));
+}
+
+#[test]
 fn temporary_files_are_gone_after_a_second_request_to_end() {
     for signal in ["INT", "TERM"] {
         let shop = Shop::new();

@@ -3,7 +3,7 @@
 //! A set that comes to just what is needed can hardly ever be cut into whole strips. One that comes to
 //! somewhat more is easier to cut and costs more. How much more it takes is found by halving.
 
-use crate::choose::effort::freed::MENDED_AGAIN;
+use crate::choose::effort::freed::{MENDED_AGAIN, MENDS_FAILED};
 use crate::choose::effort::rounded::MANY;
 use crate::choose::effort::stages::{CLOSE_ENOUGH, CLOSE_PART, SLACK_NODES, SLACK_SETS, TURNS};
 use crate::choose::effort::{Depth, Effort};
@@ -53,7 +53,8 @@ pub fn better(
             // Few boards are soon decided, and very many are not cut near their mixtures.
             let opened = found.choice.iter().flatten().flatten().count();
             let little = !part && opened <= *MANY.end();
-            let rounds = rounds.into_iter().enumerate().skip(usize::from(!little));
+            let most = if effort.depth == Depth::Soon { 1 } else { rounds.len() };
+            let rounds = rounds.into_iter().enumerate().take(most).skip(usize::from(!little));
             for (longer, (pains, undecided)) in rounds {
                 let now = cost(cover, &found.choice);
                 let fates = settle(cover, (*total, reduced), now);
@@ -63,6 +64,7 @@ pub fn better(
                 let limits = Limits { pains, ..Limits::new(SLACK_NODES, undecided, effort.stop) };
                 let mut new = master.with_slack(more, &passed).run(lowest, limits, &mut |_, _| {});
                 cover.keep(std::mem::take(&mut new.met));
+                new.refuted.append(&mut found.refuted);
                 found = new;
                 tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
                 let failed = std::mem::take(&mut found.failed);
@@ -115,11 +117,13 @@ fn mended(
     // The cheapest stands last.
     nearest.sort_by(|a, b| dear(b).total_cmp(&dear(a)).then_with(|| b.cmp(a)));
     let now = found.choice.as_ref().map_or(cover.everything() + 1, |c| cover.cost(c));
+    let mut failed = 0;
     while let Some(lacking) = nearest.pop() {
-        if (effort.stop)() || dear(&lacking) >= now as f64 {
+        if (effort.stop)() || dear(&lacking) >= now as f64 || failed >= MENDS_FAILED {
             nearest.clear();
             break;
         }
+        failed += 1;
         if let Some(better) = freed::mend(cover, &lacking, (&mut *drawn, prices), now, effort) {
             let (least, again) = (found.bound, MENDED_AGAIN);
             let better =

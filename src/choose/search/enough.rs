@@ -67,8 +67,14 @@ impl Pains {
     };
 
     /// A try in a part of a choice, where boards have too many ways to be listed.
-    pub const PART: Pains =
-        Pains { list: 200_000, halvings: 1, halves: 60, sections: 1_500_000, ..Pains::SHORT };
+    pub const PART: Pains = Pains {
+        list: 200_000,
+        halvings: 1,
+        halves: 60,
+        looks: 60,
+        sections: 400_000,
+        ..Pains::SHORT
+    };
 
     /// So many times as much.
     pub fn times(self, times: u32) -> Pains {
@@ -155,15 +161,18 @@ impl<'a> Dive<'a> {
             }
             Tightened::Open(tight) => tight,
         };
-        // Where a choice is sought what is quick comes first, and what decides it where that is asked.
+        // Where a choice is sought, or little is to be tried, what is quick comes first, and what decides
+        // it where that is asked.
         let near = |dive: &mut Self| {
             let ways = ROUNDED.contains(&boards.len()).then(|| dive.rounded(need, boards, &tight));
             ways.flatten()
         };
-        let sought = self.slack > 0.0;
+        let sought = self.slack > 0.0 || self.left.looks == 0;
         if sought {
             self.left.halvings = self.left.halvings.min(1);
-            if let Some(ways) = near(self) {
+            if !self.left.proof
+                && let Some(ways) = near(self)
+            {
                 return Cutting::Yes(ways);
             }
             if self.spent() {
@@ -175,12 +184,12 @@ impl<'a> Dive<'a> {
             Some(None) => return Cutting::No,
             None => {}
         }
-        if !sought && let Some(ways) = near(self) {
-            return Cutting::Yes(ways);
-        }
         // Halving has done its best where a proof is wanted.
         if self.left.proof {
             return Cutting::Unknown;
+        }
+        if !sought && let Some(ways) = near(self) {
+            return Cutting::Yes(ways);
         }
         for width in WIDTHS {
             self.width = width;

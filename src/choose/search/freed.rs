@@ -23,7 +23,7 @@ impl Drawn {
     }
 
     /// A number below `end`, which is not 0.
-    fn below(&mut self, end: usize) -> usize {
+    pub fn below(&mut self, end: usize) -> usize {
         // Knuth's multiplier and increment for 64 bits (The Art of Computer Programming 2, 3.3.4).
         self.0 =
             self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
@@ -90,7 +90,7 @@ pub fn mend(
     effort: Effort<'_>,
 ) -> Option<Choice> {
     let mut sizes = MENDED;
-    for _ in 0..MENDS {
+    for _ in 0..if effort.depth == Depth::Soon { 1 } else { MENDS } {
         if (effort.stop)() {
             break;
         }
@@ -173,7 +173,7 @@ fn instead(
     let known: Choice = boards.iter().map(|&b| choice[b].clone()).collect();
     let effort = Effort { list: LIST, sums: LABELS, nodes: NODES, depth: Depth::Part, ..effort };
     let choice = cover.meets(choice).then_some(&known);
-    let begin = Begin { choice, prices: Some(&prices), bound: 0 };
+    let begin = Begin { choice, prices: Some(&prices), ..Begin::default() };
     let Answer { chosen, cost, bound, .. } = search(part, true, begin, effort, &mut |_, _, _| {});
     let all = bound >= cost;
     let Some(chosen) = chosen.filter(|_| cost < before) else { return (None, all) };

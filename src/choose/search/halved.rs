@@ -8,7 +8,7 @@
 //! enough slack. So it is decided whether the boards are enough, mostly soon.
 
 use crate::choose::effort::enough::{FLOORINGS, ROUNDS};
-use crate::choose::effort::halved::{AGAIN, HALVES, MORE, OTHERS, POOL, SECTIONS, WEAKER};
+use crate::choose::effort::halved::{AGAIN, HALVES, MET, MORE, OTHERS, POOL, SECTIONS, WEAKER};
 use crate::choose::kernel::cover::Way;
 use crate::choose::search::enough::Dive;
 use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest};
@@ -37,9 +37,12 @@ struct Half {
 }
 
 /// What is known on the way.
+#[derive(Default)]
 struct Learned {
     /// Prices met, the latest last.
     prices: Vec<Vec<i64>>,
+    /// Ways met of boards that are not listed, by their places, the latest last.
+    met: Vec<(usize, Way)>,
     /// What a board can't give, alone or with more.
     refuted: Vec<(usize, Vec<u32>)>,
     /// Tries left at asking less of a board that can't give it.
@@ -67,7 +70,7 @@ impl Dive<'_> {
         prices: Vec<Vec<i64>>,
     ) -> Halved {
         let first: Vec<f64> = prices.last().into_iter().flatten().map(|&p| p as f64).collect();
-        let mut learned = Learned { prices, refuted: Vec::new(), tries: WEAKER };
+        let mut learned = Learned { prices, tries: WEAKER, ..Learned::default() };
         for (round, &(more, halves)) in HALVES.iter().take(self.left.halvings).enumerate() {
             let others = lists.iter().filter(|l| !l.alone).count();
             let halves = halves.min(self.left.halves);
@@ -133,9 +136,14 @@ impl Dive<'_> {
             }
             let (cover, places) = partly(self.cover, need, &half.lists);
             let asked = Asked { need, boards: &places, scales: self.scales };
-            let mut search = Tightest::new(&cover, asked, &half.first, &[]);
+            let still = |m: &&(usize, Way)| !half.lists[m.0].alone;
+            let met: Vec<(usize, Way)> = learned.met.iter().filter(still).cloned().collect();
+            let mut search = Tightest::new(&cover, asked, &half.first, &met);
             let floors = if floors > 0.0 { search.floors(floors) } else { Vec::new() };
             let found = search.find(&floors, ROUNDS);
+            learned.met.append(&mut search.met);
+            let far = learned.met.len().saturating_sub(MET * others.len());
+            learned.met.drain(..far);
             self.spend(&others, search.times + learned.prices.len() as u64);
             match found {
                 Tightened::Short(_) => return Step::Nothing,

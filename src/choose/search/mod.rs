@@ -18,6 +18,7 @@ mod halved;
 mod near;
 mod node;
 mod prices;
+mod recut;
 mod rounded;
 pub mod sets;
 mod sums;
@@ -54,6 +55,9 @@ pub struct Answer {
     pub prices: Vec<i64>,
     /// Ways met of each lot that was not listed.
     pub met: Vec<Vec<Way>>,
+    /// Lots of boards that are not enough, as deciding them showed, each as often as it has boards
+    /// among them.
+    pub refuted: Vec<Vec<usize>>,
 }
 
 /// What a search begins with.
@@ -65,6 +69,8 @@ pub struct Begin<'b> {
     pub prices: Option<&'b [f64]>,
     /// No choice costs less, in units, as is known from elsewhere.
     pub bound: i64,
+    /// Lots that are known not to be enough, as [`Answer::refuted`].
+    pub refuted: &'b [Vec<usize>],
 }
 
 /// Searches a cover. `complete` says that the most a board comes to can be relied on.
@@ -83,6 +89,7 @@ pub fn search(
         bound: if complete { everything + 1 } else { 0 },
         prices: vec![0; cover.need.len()],
         met: Vec::new(),
+        refuted: Vec::new(),
     };
     if cover.need.iter().all(|&n| n == 0) {
         return Answer { chosen: Some(Vec::new()), cost: 0, bound: 0, ..nothing };
@@ -120,6 +127,11 @@ pub fn search(
     };
     let mut found = Found { choice: start, bound, ..Found::default() };
     let mut drawn = Drawn::new();
+    let mut refuted: Vec<Vec<usize>> =
+        begin.refuted.iter().filter_map(|lots| first_of(&cover, lots)).collect();
+    let known = refuted.len();
+    let mut told = false;
+    let many_strips = strips(&cover) > u64::from(MANY_STRIPS);
     for stage in stages(effort.depth, &cover) {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
         if found.bound >= ceiling || (effort.stop)() {
@@ -147,8 +159,12 @@ pub fn search(
                 let before = (&trail[..], found.memory);
                 let prices = (&float_prices[..], &scales[..]);
                 let master = Master::new(&cover, fates, found.choice, before, prices);
+                // What one search has learned the next one knows.
+                let master = if told { master } else { master.knowing(&refuted) };
+                told = true;
                 let mut new = master.run(found.bound, limits, &mut news);
                 cover.keep(std::mem::take(&mut new.met));
+                refuted.append(&mut new.refuted);
                 found = new;
             }
             Stage::Better => {
@@ -156,10 +172,13 @@ pub fn search(
                 let mut tell = |cost, bound| news(cost, bound);
                 let with = (&mut drawn, effort);
                 found = better(&mut cover, found, start, &at_prices, with, &mut tell);
+                refuted.append(&mut found.refuted);
             }
             Stage::Freed => {
                 // Before a proof a few tries do; more come after it.
-                let again = if effort.depth == Depth::Good { MENDED_AGAIN } else { AGAIN };
+                let few =
+                    effort.depth == Depth::Soon || effort.depth == Depth::Good && !many_strips;
+                let again = if few { MENDED_AGAIN } else { AGAIN };
                 let least = (found.bound, again);
                 let mut tell = |cost| news(Some(cost), found.bound);
                 let improve = |c| {
@@ -175,12 +194,24 @@ pub fn search(
     }
     let proved = if complete { found.bound.max(bound) } else { 0 };
     let met = met(&mut cover);
+    let lot = |&b: &usize| cover.stock[b].lot;
+    let refuted = refuted[known..].iter().map(|set| set.iter().map(lot).collect()).collect();
     let Some(choice) = found.choice else {
-        return Answer { bound: proved, prices, met, ..nothing };
+        return Answer { bound: proved, prices, met, refuted, ..nothing };
     };
     let cost = cover.cost(&choice);
     let chosen = opened(&cover, choice);
-    Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices, met }
+    Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices, met, refuted }
+}
+
+/// The first boards of these lots, if there are as many.
+fn first_of(cover: &Cover<'_>, lots: &[usize]) -> Option<Vec<usize>> {
+    let mut boards: Vec<usize> = Vec::with_capacity(lots.len());
+    for &lot in lots {
+        let free = |&b: &usize| cover.stock[b].lot == lot && !boards.contains(&b);
+        boards.push((0..cover.stock.len()).find(free)?);
+    }
+    Some(boards)
 }
 
 /// Lists the ways of the lots of which that is quick.
@@ -244,7 +275,11 @@ fn first(cover: &Cover<'_>, many: bool, (prices, scales): (&[f64], &[f64])) -> O
 fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
     match depth {
         Depth::Any | Depth::Prices => Vec::new(),
-        Depth::Bound => vec![Stage::Sets(QUICK_SETS, false)],
+        Depth::Rows => vec![Stage::Sets(QUICK_SETS, false)],
+        Depth::Bound => vec![Stage::Sets(FEW_SETS, false)],
+        Depth::Soon => {
+            vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]
+        }
         Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
         Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, true), Stage::Better],
         Depth::Full | Depth::Good | Depth::Proof => {
@@ -255,7 +290,10 @@ fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
             let hopeless = rich && many;
             let mut stages = vec![Stage::Sums(1)];
             if depth != Depth::Proof {
-                if rich || many {
+                // Sets with slack were tried soon where a good choice is all that is asked.
+                if depth == Depth::Good && many {
+                    stages.push(Stage::Freed);
+                } else if rich || many {
                     stages.extend([Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]);
                 }
                 if depth == Depth::Full || !(rich || many) {
@@ -264,7 +302,10 @@ fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
                 }
             }
             if depth != Depth::Good {
-                if !hopeless || depth == Depth::Proof {
+                // Deciding a set takes seconds there.
+                if many && depth == Depth::Proof {
+                    stages.push(Stage::Sets(FEW_SETS, true));
+                } else if !hopeless {
                     stages.push(Stage::Sets(SETS, true));
                 }
                 if few_strips(&cover.need) {
@@ -285,7 +326,13 @@ fn pains(depth: Depth, undecided: usize) -> Pains {
         _ => HALVES.len(),
     };
     let proof = depth == Depth::Proof;
-    if depth == Depth::Part { Pains::PART } else { Pains { halvings, proof, ..Pains::SHORT } }
+    match depth {
+        Depth::Part => Pains::PART,
+        Depth::Rows => Pains { proof: true, ..Pains::LITTLE },
+        Depth::Bound => Pains { halvings: 1, proof: true, ..Pains::SHORT },
+        Depth::Soon | Depth::Full | Depth::Good if undecided == QUICK_SETS => Pains::LITTLE,
+        _ => Pains { halvings, proof, ..Pains::SHORT },
+    }
 }
 
 /// How many strips are needed.

@@ -132,7 +132,6 @@ fn instead(
             cost: cover.lot(board).cost,
             most: vec![most[cover.stock[board].lot]],
             ways,
-            about: Vec::new(),
         })
         .collect();
     let asked = sums::Asked {

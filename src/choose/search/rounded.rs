@@ -3,20 +3,23 @@
 //! At the tightest prices boards are mixtures of ways that come to more than is needed, all of them
 //! together ([`crate::choose::search::tight`]). Each board is cut into no more of a kind than its mixture
 //! gives, rounded up: that leaves few ways of each, and of those one each is sought that together
-//! give what is needed. Sums that stay near the mixtures go on.
+//! give what is needed ([`crate::choose::search::recut`]). Then the lists grow around the cut that
+//! lacks least: by ways of each board that give no more than is left if the others are cut as they are.
 
 use crate::choose::effort::enough::NEAR;
-use crate::choose::effort::rounded::{BEAM, MORE};
-use crate::choose::kernel::cover::{Way, clamped, worth};
+use crate::choose::effort::recut::{LOOKS, STEPS};
+use crate::choose::effort::rounded::{AROUND, FAILED, LIST, MORE};
+use crate::choose::kernel::cover::{Way, clamped};
 use crate::choose::search::enough::Dive;
-use crate::choose::search::sums::{self, Part, STRIP, Summed};
+use crate::choose::search::recut::{Recut, recut};
 use crate::choose::search::tight::{Asked, Tight, exact_slack};
 use crate::choose::search::together::apart;
 use rayon::prelude::*;
+use std::sync::Arc;
 
 impl Dive<'_> {
-    /// Ways of these boards that give what is needed, if any are found near the mixtures.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)]
+    /// Ways of these boards that give what is needed, if any are found near the mixtures. If not,
+    /// those that lack least are kept.
     pub(super) fn rounded(
         &mut self,
         need: &[u32],
@@ -33,65 +36,97 @@ impl Dive<'_> {
         let prices: Vec<Vec<i64>> = near.iter().map(|&j| tight.near[j].clone()).collect();
         let slack = |p: &Vec<i64>| clamped(exact_slack(self.cover, asked, p));
         let slacks: Vec<i64> = prices.iter().map(slack).collect();
-        // Of the prices of sums the last ones, here the tightest, say what lacks most.
-        let last: Vec<Vec<i64>> = prices.iter().rev().cloned().collect();
-        for more in MORE {
-            if (self.stop)() {
-                return None;
+        let pains = (self.left.list.min(LIST), self.left.ways);
+        // All of the boards' ways that give no more than this.
+        let listed = |(place, most): (usize, Vec<u32>)| {
+            let mut ways = self.listed(boards[place], &most, (&prices, &slacks), pains, &NEAR);
+            // Those it is mixed of may give more of a kind than that.
+            ways.extend(tight.mixed(place));
+            ways
+        };
+        let mut lists: Vec<Vec<Way>> = vec![Vec::new(); boards.len()];
+        let mut best: Option<(i64, Vec<Way>)> = None;
+        let mut failed = 0;
+        for round in 0..MORE.len() + AROUND {
+            if (self.stop)() || failed > FAILED {
+                break;
             }
-            let list = |(place, (&board, mean)): (usize, (&usize, &Vec<f64>))| {
-                // A trifle over a whole number is that number.
-                let up = |(&m, &n): (&f64, &u32)| ((m - 1e-6).ceil().max(0.0) as u32 + more).min(n);
-                let most: Vec<u32> = mean.iter().zip(need).map(up).collect();
-                let pains = (self.left.list, self.left.ways);
-                let mut ways = self.listed(board, &most, (&prices, &slacks), pains, &NEAR);
-                // Those it is mixed of may give more of a kind than that.
-                ways.extend(tight.mixed(place));
-                ways.sort_unstable();
-                ways.dedup();
-                ways
+            // First around the mixtures, then around the cut that lacks least so far.
+            let (around, more) = match (MORE.get(round), &best) {
+                (Some(&more), _) => (None, more),
+                (None, Some((_, ways))) => (Some(ways), u32::from(round % 2 == 1)),
+                (None, None) => break,
             };
-            let places = boards.par_iter().zip(&means).enumerate();
-            let lists: Vec<Vec<Way>> = places.map(list).collect();
-            if lists.iter().any(Vec::is_empty) {
-                return None;
-            }
-            let mut parts: Vec<Part<'_>> = Vec::with_capacity(boards.len());
-            for ((&board, ways), mean) in boards.iter().zip(&lists).zip(&means) {
-                let most = |p: &Vec<i64>| ways.iter().map(|w| worth(w, p)).max().unwrap_or(0);
-                let about = mean.iter().map(|m| (m * STRIP as f64) as i64).collect();
-                parts.push(Part {
-                    board,
-                    cost: 0,
-                    most: last.iter().map(most).collect(),
-                    ways,
-                    about,
-                });
-            }
-            // Fewer ways first: there is less to make up for them with.
-            parts.sort_by_key(|p| (p.ways.len(), p.board));
-            let asked = sums::Asked {
-                need,
-                prices: &last,
-                scale: self.cover.scale,
-                ceiling: 1,
-                beam: BEAM,
-                effort: self.left.added,
-                stop: self.stop,
+            let most: Vec<Vec<u32>> = match around {
+                None => means.iter().map(|mean| rounded_up(mean, need, more)).collect(),
+                Some(ways) => left_for_each(ways, need, more),
             };
-            // Two halves that are about as much work.
-            let mut halves: [Vec<Part<'_>>; 2] = [Vec::new(), Vec::new()];
-            for (i, part) in parts.into_iter().enumerate() {
-                halves[i % 2].push(part);
+            let new: Vec<Vec<Way>> = most.into_par_iter().enumerate().map(listed).collect();
+            match around {
+                None => lists = new,
+                Some(_) => lists.iter_mut().zip(new).for_each(|(list, new)| list.extend(new)),
             }
-            match sums::meet([&halves[0], &halves[1]], &asked) {
-                Summed::Better { ways, .. } => return Some(ways),
-                Summed::Unknown { nearest } if !nearest.is_empty() => self.nearest = nearest,
-                _ => {}
+            for (place, list) in lists.iter_mut().enumerate() {
+                list.extend(around.map(|ways| Arc::clone(&ways[place])));
+                list.sort_unstable();
+                list.dedup();
             }
+            let first = |(place, list): (usize, &Vec<Way>)| match around {
+                None => nearest(list, &means[place], &tight.prices),
+                Some(ways) => list.iter().position(|way| *way == ways[place]),
+            };
+            let first: Option<Vec<usize>> = lists.iter().enumerate().map(first).collect();
+            let Some(first) = first else { break };
+            let cut = |at: Vec<usize>| -> Vec<Way> {
+                lists.iter().zip(at).map(|(list, way)| Arc::clone(&list[way])).collect()
+            };
+            let ways: usize = lists.iter().map(Vec::len).sum();
+            let steps = (LOOKS * lists.len() / ways.max(1)).min(STEPS);
+            match recut(need, &lists, &tight.prices, first, steps, self.stop) {
+                Recut::Enough(at) => return Some(boards.iter().copied().zip(cut(at)).collect()),
+                Recut::Nearest { at, lacks } => {
+                    failed += usize::from(around.is_some());
+                    if best.as_ref().is_none_or(|best| lacks < best.0) {
+                        best = Some((lacks, cut(at)));
+                        failed = 0;
+                    }
+                }
+            }
+        }
+        if let Some((_, ways)) = best {
+            self.nearest = boards.iter().copied().zip(ways).collect();
         }
         None
     }
+}
+
+/// No more of a kind than a mixture gives, rounded up, and so many more.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+fn rounded_up(mean: &[f64], need: &[u32], more: u32) -> Vec<u32> {
+    // A trifle over a whole number is that number.
+    let up =
+        |(&m, &n): (&f64, &u32)| ((m - 1e-6).ceil().max(0.0) as u32).saturating_add(more).min(n);
+    mean.iter().zip(need).map(up).collect()
+}
+
+/// What each board is to give if the others are cut in these ways, and so many more of a kind.
+fn left_for_each(ways: &[Way], need: &[u32], more: u32) -> Vec<Vec<u32>> {
+    let given = |k: usize| ways.iter().map(|w| w[k]).sum::<u32>();
+    let left = |way: &Way, k: usize| {
+        let left = need[k].saturating_add(way[k]).saturating_sub(given(k));
+        left.saturating_add(more).min(need[k])
+    };
+    ways.iter().map(|way| (0..need.len()).map(|k| left(way, k)).collect()).collect()
+}
+
+/// The way that is nearest to a mixture by worth.
+fn nearest(ways: &[Way], mean: &[f64], prices: &[f64]) -> Option<usize> {
+    let off = |way: &Way| -> f64 {
+        let kinds = way.iter().zip(mean).zip(prices);
+        kinds.map(|((&n, mean), price)| (f64::from(n) - mean).abs() * price).sum()
+    };
+    let ways = ways.iter().map(off).enumerate();
+    ways.min_by(|a, b| a.1.total_cmp(&b.1)).map(|way| way.0)
 }
 
 #[cfg(test)]

@@ -61,6 +61,8 @@ pub struct Found {
     pub failed: Vec<Vec<usize>>,
     /// Sets that are not decided, cut so that they lack little.
     pub nearest: Vec<Choice>,
+    /// Sets that are not enough, as deciding them showed.
+    pub refuted: Vec<Vec<usize>>,
     /// For another search.
     pub memory: Memory,
     /// Ways met of lots that are not listed.
@@ -161,6 +163,8 @@ pub struct Master<'a> {
     failed: Vec<Vec<usize>>,
     /// Sets that are not decided, cut so that they lack little.
     nearest: Vec<Choice>,
+    /// Sets that are not enough, as deciding them showed.
+    refuted: Vec<Vec<usize>>,
     /// Rows that keep such sets from being found again; they may be enough all the same.
     guessed: Vec<usize>,
     best: Option<Choice>,
@@ -196,6 +200,7 @@ impl<'a> Master<'a> {
             more: 0.0,
             failed: Vec::new(),
             nearest: Vec::new(),
+            refuted: Vec::new(),
             guessed: Vec::new(),
             best: known,
             cost,
@@ -204,6 +209,15 @@ impl<'a> Master<'a> {
             ids: 1,
             met: Vec::new(),
         }
+    }
+
+    /// The same, knowing that these sets are not enough.
+    pub fn knowing(mut self, refuted: &[Vec<usize>]) -> Self {
+        for set in refuted {
+            let size = set.iter().map(|&b| self.cover.lot(b).cost).sum();
+            self.memory.rows.push(Row::beside(self.cover, set, size));
+        }
+        self
     }
 
     /// A search for the cheapest set that comes to somewhat more than is needed, so that it is
@@ -340,8 +354,8 @@ impl<'a> Master<'a> {
     fn found(mut self, bound: i64) -> Found {
         // From behind, so that those before keep their places.
         self.guessed.iter().rev().for_each(|&row| drop(self.memory.rows.remove(row)));
-        let Master { best: choice, memory, met, failed, nearest, .. } = self;
-        Found { choice, bound, failed, nearest, memory, met }
+        let Master { best: choice, memory, met, failed, nearest, refuted, .. } = self;
+        Found { choice, bound, failed, nearest, refuted, memory, met }
     }
 
     /// The least bound of the sets that are not decided.
@@ -361,7 +375,8 @@ impl<'a> Master<'a> {
                 self.memory.postponed.push(set);
                 continue;
             }
-            let (answer, met) = self.ask(&set.boards, Pains::SHORT.times(times), limits);
+            let pains = Pains { proof: limits.pains.proof, ..Pains::SHORT.times(times) };
+            let (answer, met) = self.ask(&set.boards, pains, limits);
             self.met.extend(met);
             match answer {
                 Answer::Yes(choice) => {
@@ -371,7 +386,8 @@ impl<'a> Master<'a> {
                         self.memory.postponed.push(set);
                     }
                 }
-                Answer::Short(_) | Answer::No => {}
+                Answer::No => self.refuted.push(set.boards),
+                Answer::Short(_) => {}
                 Answer::Unknown(_) => self.memory.postponed.push(set),
             }
         }
@@ -407,7 +423,10 @@ impl<'a> Master<'a> {
         let size: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
         match answer {
             Answer::Yes(choice) => self.take(choice),
-            Answer::No => self.memory.rows.push(Row::beside(self.cover, set, size)),
+            Answer::No => {
+                self.refuted.push(set.to_vec());
+                self.memory.rows.push(Row::beside(self.cover, set, size));
+            }
             Answer::Short(prices) => {
                 let whole = self.cover.whole_prices(&prices);
                 self.prices = prices;

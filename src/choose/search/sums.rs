@@ -10,7 +10,7 @@
 //! gap between bound and ceiling is small this leaves few, and the search is exact; where they
 //! are too many the best go on, and what is found is a choice, but no proof.
 
-use crate::choose::effort::sums::{NEAREST, PAIRS, SLICE};
+use crate::choose::effort::sums::{PAIRS, SLICE};
 use crate::choose::kernel::cover::{Choice, Cover, Lot, MOST, Scale, Way, owed, worth};
 use rayon::prelude::*;
 use rustc_hash::FxHashMap;
@@ -32,13 +32,7 @@ pub struct Part<'a> {
     pub most: Vec<i64>,
     /// Ways to cut it.
     pub ways: &'a [Way],
-    /// About what it is to give of each kind, in so many parts of a strip ([`STRIP`]); empty where
-    /// that is not known.
-    pub about: Vec<i64>,
 }
-
-/// Parts of a strip.
-pub const STRIP: i64 = 256;
 
 /// What is asked.
 pub struct Asked<'a> {
@@ -71,16 +65,9 @@ pub enum Summed {
     },
     /// These ways hold no choice below the ceiling.
     NoBetter,
-    /// None was found, but sums were left out. Where it is known about what boards are to give
-    /// ([`Part::about`]), the ways that lack least.
-    Unknown {
-        /// Boards, each with its way; none where that is not known.
-        nearest: Vec<(usize, Way)>,
-    },
+    /// None was found, but sums were left out.
+    Unknown,
 }
-
-/// Nothing is known.
-const UNKNOWN: Summed = Summed::Unknown { nearest: Vec::new() };
 
 #[derive(Clone, Copy)]
 struct Label {
@@ -107,12 +94,12 @@ struct Walk {
 /// Adds boards up in the order given.
 pub fn add_up(parts: &[Part<'_>], asked: &Asked<'_>) -> Summed {
     let Some(walk) = walk(parts, asked, &vec![0; asked.prices.len()]) else {
-        return UNKNOWN;
+        return Summed::Unknown;
     };
     match walk.best {
         Some(best) => better(chosen(parts, &walk.steps, best), best.1.cost, walk.every),
         None if walk.every => Summed::NoBetter,
-        None => UNKNOWN,
+        None => Summed::Unknown,
     }
 }
 
@@ -120,7 +107,7 @@ pub fn add_up(parts: &[Part<'_>], asked: &Asked<'_>) -> Summed {
 /// the sums to each.
 pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
     let (Some(goal), [first, second]) = (cap(asked.need, asked.need), parts) else {
-        return UNKNOWN;
+        return Summed::Unknown;
     };
     let rest = |parts: &[Part<'_>]| -> Vec<i128> {
         (0..asked.prices.len())
@@ -129,7 +116,7 @@ pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
     };
     let walks =
         rayon::join(|| walk(first, asked, &rest(second)), || walk(second, asked, &rest(first)));
-    let (Some(one), Some(two)) = walks else { return UNKNOWN };
+    let (Some(one), Some(two)) = walks else { return Summed::Unknown };
     for (part, walk) in [(first, &one), (second, &two)] {
         if let Some(best) = walk.best {
             return better(chosen(part, &walk.steps, best), 0, false);
@@ -139,7 +126,7 @@ pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
     let none = Vec::new();
     let ends = [&one, &two].map(|w| w.steps.last().filter(|_| w.ended).unwrap_or(&none));
     if ends[0].len().saturating_mul(ends[1].len()) > PAIRS {
-        return UNKNOWN;
+        return Summed::Unknown;
     }
     let meets = |label: &Label, other: &Label| {
         (0..KINDS).all(|k| label.sum[k].saturating_add(other.sum[k]) >= goal[k])
@@ -154,41 +141,9 @@ pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
     });
     match pair {
         Some((label, other)) => better(both(label, other), 0, false),
-        None if !parts.iter().any(|half| aimed(half)) => {
-            if every {
-                Summed::NoBetter
-            } else {
-                UNKNOWN
-            }
-        }
-        None => {
-            // In sixteenths of a unit of cost: what lacks least need not be known exactly.
-            let part = (asked.scale.parts / 16).max(1);
-            let prices = asked.prices.last().into_iter().flatten().map(|p| p / part);
-            let prices: Vec<i64> = prices.collect();
-            let lacks = |label: &Label, other: &Label| -> i64 {
-                let of = |(k, &price): (usize, &i64)| {
-                    let given = label.sum[k].saturating_add(other.sum[k]);
-                    i64::from(goal[k].saturating_sub(given)).saturating_mul(price)
-                };
-                prices.iter().enumerate().map(of).fold(0, i64::saturating_add)
-            };
-            let some = |ends: &'_ [Label]| ends.len().min(NEAREST);
-            let (firsts, seconds) = (&ends[0][..some(ends[0])], &ends[1][..some(ends[1])]);
-            let least = |(at, label): (usize, &Label)| {
-                let all = seconds.iter().enumerate();
-                all.map(|(i, other)| (lacks(label, other), at, i)).min()
-            };
-            let nearest = firsts.par_iter().enumerate().filter_map(least).min();
-            let nearest = nearest.map(|(_, at, i)| both(firsts[at], seconds[i]));
-            Summed::Unknown { nearest: nearest.unwrap_or_default() }
-        }
+        None if every => Summed::NoBetter,
+        None => Summed::Unknown,
     }
-}
-
-/// Is it known about what boards are to give?
-fn aimed(parts: &[Part<'_>]) -> bool {
-    parts.iter().any(|p| !p.about.is_empty())
 }
 
 fn better(ways: Vec<(usize, Way)>, cost: i64, cheapest: bool) -> Summed {
@@ -217,8 +172,6 @@ struct Adding<'a> {
     ways: Vec<Sum>,
     /// At each of the prices: a sum is dropped whose worth is not more than this.
     owed: Vec<i128>,
-    /// About what the boards so far are to give, in parts of a strip.
-    about: Vec<i64>,
 }
 
 impl Adding<'_> {
@@ -234,19 +187,7 @@ impl Adding<'_> {
             }
             all += bound;
         }
-        (cost < ceiling).then(|| all + self.off(sum))
-    }
-
-    /// What a sum lacks of what the boards so far are to give: others would have to make up for it.
-    /// It only says which sums go on.
-    fn off(&self, sum: &Sum) -> i128 {
-        let Some(prices) = self.asked.prices.last() else { return 0 };
-        let lacking = |((&about, &n), &price): ((&i64, &u8), &i64)| {
-            i128::from((about - i64::from(n) * STRIP).max(0)) * i128::from(price)
-        };
-        let all: i128 = self.about.iter().zip(sum).zip(prices).map(lacking).sum();
-        // The bounds of as many prices are added up, too.
-        all * self.asked.prices.len() as i128 / i128::from(STRIP)
+        (cost < ceiling).then_some(all)
     }
 
     /// What becomes of a label, without the board and with each of its ways.
@@ -347,15 +288,11 @@ fn walk(parts: &[Part<'_>], asked: &Asked<'_>, rest: &[i128]) -> Option<Walk> {
     let mut left = asked.effort;
     let start = Label { sum: [0; KINDS], cost: 0, before: 0, way: WHOLE };
     let mut walk = Walk { steps: vec![vec![start]], best: None, every: true, ended: false };
-    let mut about = vec![0; if aimed(parts) { KINDS } else { 0 }];
     for (at, part) in parts.iter().enumerate() {
         let ways: Vec<Sum> = part.ways.iter().map(|w| cap(w, asked.need)).collect::<Option<_>>()?;
         let owed = asked.prices.iter().zip(&to_come[at + 1]).map(|(p, t)| comes_to(&goal, p) + t);
-        about.iter_mut().zip(&part.about).for_each(|(all, of)| *all += of);
-        let most = |(&all, &goal): (&i64, &u8)| all.min(i64::from(goal) * STRIP);
-        let aim = about.iter().zip(&goal).map(most).collect();
         let owed = owed.collect();
-        let adding = Adding { asked, goal, cost: part.cost, ways, owed, about: aim };
+        let adding = Adding { asked, goal, cost: part.cost, ways, owed };
         let mut next = Kept::new(asked.beam);
         let slice = (SLICE / (adding.ways.len() + 1)).max(1);
         for (first, labels) in walk.steps[at].chunks(slice).enumerate() {
@@ -433,7 +370,7 @@ pub fn cheapest(
         .map(|&board| {
             let lot = cover.stock[board].lot;
             let Lot { cost, ways, .. } = &cover.lots[lot];
-            Part { board, cost: *cost, most: vec![most[lot]], ways, about: Vec::new() }
+            Part { board, cost: *cost, most: vec![most[lot]], ways }
         })
         .collect();
     let asked = Asked {
@@ -486,7 +423,6 @@ mod tests {
                     cost: cover.lot(board).cost,
                     most: prices.iter().map(|p| cover.most(cover.stock[board].lot, p)).collect(),
                     ways: &cover.lot(board).ways,
-                    about: Vec::new(),
                 })
                 .collect();
             let asked = Asked {
@@ -507,7 +443,7 @@ mod tests {
                     prop_assert!(!cheapest || Some(cost) == least(&cover));
                 }
                 Summed::NoBetter => prop_assert_eq!(least(&cover), None),
-                Summed::Unknown { .. } => {}
+                Summed::Unknown => {}
             }
         }
 
@@ -521,7 +457,6 @@ mod tests {
                 cost: 0,
                 most: prices.iter().map(|p| cover.most(cover.stock[board].lot, p)).collect(),
                 ways: &cover.lot(board).ways,
-                about: Vec::new(),
             };
             let parts: Vec<Part<'_>> = (0..cover.stock.len()).map(part).collect();
             let asked = Asked {
@@ -541,7 +476,7 @@ mod tests {
                     prop_assert!(cover.meets(&choice));
                 }
                 Summed::NoBetter => prop_assert_eq!(least(&cover), None),
-                Summed::Unknown { .. } => prop_assert!(beam < 100),
+                Summed::Unknown => prop_assert!(beam < 100),
             }
         }
     }

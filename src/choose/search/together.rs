@@ -55,6 +55,10 @@ impl Dive<'_> {
             Halved::Open => {}
         }
         let complete = lists.iter().all(|l| l.alone);
+        // Lists that are not complete prove nothing.
+        if self.left.proof && !complete {
+            return None;
+        }
         let (floors, slacks) = unlike(&prices, &slacks, need);
         let pains = (self.left.list, self.left.ways);
         let some = |l: &mut Listed| {
@@ -76,8 +80,7 @@ impl Dive<'_> {
             let half = usize::from(work[1] < work[0]);
             let most = part(list);
             work[half] += (list.ways.len() as f64).ln() + 1e-3;
-            let about = Vec::new();
-            halves[half].push(Part { board: list.board, cost: 0, most, ways: &list.ways, about });
+            halves[half].push(Part { board: list.board, cost: 0, most, ways: &list.ways });
         }
         halves.iter_mut().for_each(|h| h.reverse());
         // The boards are opened anyway: with a cost of nothing each, any choice will do.
@@ -94,7 +97,7 @@ impl Dive<'_> {
             match sums::meet([&halves[0], &halves[1]], &asked) {
                 Summed::Better { ways, .. } => return Some(Some(ways)),
                 Summed::NoBetter => return complete.then_some(None),
-                Summed::Unknown { .. } => {}
+                Summed::Unknown => {}
             }
         }
         None

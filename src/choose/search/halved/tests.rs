@@ -150,7 +150,7 @@ proptest! {
             Listed { board, ways: if alone { ways.clone() } else { Vec::new() }, alone }
         };
         let listed: Vec<Listed> = lists.iter().enumerate().map(of).collect();
-        let learned = Learned { prices: Vec::new(), refuted: vec![(open, less)], tries: 0 };
+        let learned = Learned { refuted: vec![(open, less)], ..Learned::default() };
         if learned.refutes(&need, &listed) {
             prop_assert!(!enough(&need, &lists), "{:?}", need);
         }
@@ -161,7 +161,7 @@ proptest! {
             .collect();
         let of_single = |l: &Listed| if l.alone { l.ways.clone() } else { lists[l.board].clone() };
         let ways: Vec<Vec<Way>> = single.iter().map(of_single).collect();
-        let mut learned = Learned { prices: Vec::new(), refuted: Vec::new(), tries };
+        let mut learned = Learned { tries, ..Learned::default() };
         match dive.last(&need, &single, &mut learned) {
             Step::Enough(_) => prop_assert!(enough(&need, &ways)),
             Step::Nothing => {
