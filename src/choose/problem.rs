@@ -72,8 +72,7 @@ pub struct Problem<'a> {
     pub classes: Vec<Class>,
     /// A choice to begin with, which can be cut.
     pub known: Vec<Laid>,
-    /// A choice to begin with in its place, as a search gave it; none if
-    /// empty. See [`crate::choose::solve::Solved::chosen`].
+    /// A choice to begin with in its place, as a search gave it (`Solved::chosen`); none if empty.
     pub begun: Vec<(usize, Vec<u32>)>,
     /// No choice costs less, in parts, as was proved before.
     pub proved: i128,
