@@ -104,16 +104,16 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         if effort.depth == Depth::Prices {
             return at_least(problem, first, early);
         }
+        begun = first;
         // Where there will hardly be time to settle boards outlooks are asked for what they tell of
         // sets of boards, too.
-        begun = first;
-        let rows = if hope { Depth::Rows } else { Depth::Bound };
         if many || rich && !hope {
+            let depth = if hope { Depth::Rows } else { Depth::Bound };
             // What it chooses is hoped for, and no news.
             let mut tell = |stage: &str, _: Option<i128>, bound| tell(stage, None, bound);
             tell("prices", None, early);
             let mut hopeful = hopeful(problem, &outlooks);
-            let hoped = solve::solve(&mut hopeful, Effort { depth: rows, ..effort }, &mut tell);
+            let hoped = solve::solve(&mut hopeful, Effort { depth, ..effort }, &mut tell);
             problem.refuted = hopeful.refuted;
             early = early.max(known(&hoped, beyond(problem)));
         }
@@ -121,19 +121,15 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     problem.proved = problem.proved.max(early);
     // Jobs of many strips look for a good choice first, then for what is proved of it with little
     // work, and then for both with more.
-    let depths: &[Depth] = match (hope, many) {
-        (true, true) => &[Depth::Soon, Depth::Good],
-        (true, false) => &[Depth::Good],
-        _ => &[effort.depth],
+    let turns: &[(Depth, Depth)] = match (hope, many) {
+        (true, true) => &[(Depth::Soon, Depth::Bound), (Depth::Good, Depth::Proof)],
+        (true, false) => &[(Depth::Good, Depth::Proof)],
+        (false, _) => &[],
     };
     let mut best = at_least(problem, begun, early);
-    for (n, &depth) in depths.iter().enumerate() {
-        let more = listed(problem, Effort { depth, ..effort }, tell);
+    for &(choice, depth) in turns {
+        let more = listed(problem, Effort { depth: choice, ..effort }, tell);
         best = cheaper(problem, best, more);
-        if !hope {
-            break;
-        }
-        let depth = if n + 1 < depths.len() { Depth::Bound } else { Depth::Proof };
         let proved = prove(problem, &mut outlooks, best, (Effort { depth, ..effort }, true), tell);
         match proved.proved {
             Proved::NoChoice => return proved,
@@ -145,10 +141,8 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         }
         problem.begun = best.chosen.clone().unwrap_or_default();
     }
-    if hope {
-        let more = listed(problem, effort, tell);
-        best = cheaper(problem, best, more);
-    }
+    let more = listed(problem, effort, tell);
+    best = cheaper(problem, best, more);
     // With many strips searching with outlooks that get no finer takes minutes.
     if rich && (many || hope) || !complete {
         return at_least(problem, best, early);

@@ -76,8 +76,7 @@ pub(super) struct Temp {
 impl Temp {
     /// Makes a file in a folder, as readable as a new file is there, or as `like`.
     pub(super) fn new(folder: &Path, like: Option<&std::fs::Metadata>) -> io::Result<Temp> {
-        let (process, since) = (std::process::id(), since(std::process::id()).unwrap_or(0));
-        let prefix = format!("{BEGIN}{:08x}-{process}-{since}-", machine());
+        let prefix = own();
         let mut options = File::options();
         options.write(true).create_new(true);
         rights(&mut options, like);
@@ -220,6 +219,15 @@ fn since(process: u32) -> Option<u64> {
         Err(error) if error.kind() == io::ErrorKind::NotFound => None,
         Err(_) => Some(0),
     }
+}
+
+/// How names of this run begin: there may be many thousands.
+fn own() -> &'static str {
+    static OWN: OnceLock<String> = OnceLock::new();
+    OWN.get_or_init(|| {
+        let process = std::process::id();
+        format!("{BEGIN}{:08x}-{process}-{}-", machine(), since(process).unwrap_or(0))
+    })
 }
 
 /// This machine since it was started, and who counts processes on it; 0 where that isn't told.

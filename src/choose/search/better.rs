@@ -9,8 +9,9 @@ use crate::choose::effort::stages::{CLOSE_ENOUGH, CLOSE_PART, SLACK_NODES, SLACK
 use crate::choose::effort::{Depth, Effort};
 use crate::choose::kernel::bound::settle;
 use crate::choose::kernel::cover::{Choice, Cover};
+use crate::choose::search::drawn::Drawn;
 use crate::choose::search::enough::Pains;
-use crate::choose::search::freed::{self, Drawn};
+use crate::choose::search::freed;
 use crate::choose::search::near::around;
 use crate::choose::search::pains;
 use crate::choose::search::sets::{Found, Limits, Master};

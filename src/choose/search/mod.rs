@@ -11,6 +11,7 @@
 
 mod better;
 mod branch;
+mod drawn;
 mod enough;
 mod freed;
 mod greedy;
@@ -36,8 +37,8 @@ use crate::choose::kernel::cover::{Choice, Cover, Lot, Way, clamped};
 use crate::cut::BoardCuts;
 use crate::cut::list::Floor;
 use better::better;
+use drawn::Drawn;
 use enough::Pains;
-use freed::Drawn;
 use prices::{dual, scales};
 use rayon::prelude::*;
 use sets::{Found, Limits, Master};
@@ -127,10 +128,10 @@ pub fn search(
     };
     let mut found = Found { choice: start, bound, ..Found::default() };
     let mut drawn = Drawn::new();
-    let mut refuted: Vec<Vec<usize>> =
+    // What other searches have learned the first one for sets is told; it stays with its rows.
+    let mut known: Vec<Vec<usize>> =
         begin.refuted.iter().filter_map(|lots| first_of(&cover, lots)).collect();
-    let known = refuted.len();
-    let mut told = false;
+    let mut refuted: Vec<Vec<usize>> = Vec::new();
     let many_strips = strips(&cover) > u64::from(MANY_STRIPS);
     for stage in stages(effort.depth, &cover) {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
@@ -159,9 +160,7 @@ pub fn search(
                 let before = (&trail[..], found.memory);
                 let prices = (&float_prices[..], &scales[..]);
                 let master = Master::new(&cover, fates, found.choice, before, prices);
-                // What one search has learned the next one knows.
-                let master = if told { master } else { master.knowing(&refuted) };
-                told = true;
+                let master = master.knowing(&std::mem::take(&mut known));
                 let mut new = master.run(found.bound, limits, &mut news);
                 cover.keep(std::mem::take(&mut new.met));
                 refuted.append(&mut new.refuted);
@@ -195,7 +194,7 @@ pub fn search(
     let proved = if complete { found.bound.max(bound) } else { 0 };
     let met = met(&mut cover);
     let lot = |&b: &usize| cover.stock[b].lot;
-    let refuted = refuted[known..].iter().map(|set| set.iter().map(lot).collect()).collect();
+    let refuted = refuted.iter().map(|set| set.iter().map(lot).collect()).collect();
     let Some(choice) = found.choice else {
         return Answer { bound: proved, prices, met, refuted, ..nothing };
     };

@@ -7,7 +7,7 @@
 
 use crate::choose::effort::recut::{ASKED, FINEST, HEAVIEST, LEAST, RAISED};
 use crate::choose::kernel::cover::Way;
-use crate::choose::search::freed::Drawn;
+use crate::choose::search::drawn::Drawn;
 
 /// What came of it: a place in each list.
 pub(super) enum Recut {

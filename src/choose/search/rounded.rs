@@ -9,11 +9,11 @@
 use crate::choose::effort::enough::NEAR;
 use crate::choose::effort::recut::{LOOKS, STEPS};
 use crate::choose::effort::rounded::{AROUND, FAILED, LIST, MORE};
-use crate::choose::kernel::cover::{Way, clamped};
+use crate::choose::kernel::cover::Way;
 use crate::choose::search::enough::Dive;
 use crate::choose::search::recut::{Recut, recut};
 use crate::choose::search::tight::{Asked, Tight, exact_slack};
-use crate::choose::search::together::apart;
+use crate::choose::search::together::unlike;
 use rayon::prelude::*;
 use std::sync::Arc;
 
@@ -32,10 +32,8 @@ impl Dive<'_> {
         let means: Vec<Vec<f64>> =
             (0..boards.len()).map(|place| tight.mixture(place, need.len())).collect();
         let asked = Asked { need, boards, scales: self.scales };
-        let near = apart(&tight.near, need);
-        let prices: Vec<Vec<i64>> = near.iter().map(|&j| tight.near[j].clone()).collect();
-        let slack = |p: &Vec<i64>| clamped(exact_slack(self.cover, asked, p));
-        let slacks: Vec<i64> = prices.iter().map(slack).collect();
+        let slack = |j: usize| exact_slack(self.cover, asked, &tight.near[j]);
+        let (prices, slacks) = unlike(&tight.near, slack, need);
         let pains = (self.left.list.min(LIST), self.left.ways);
         // All of the boards' ways that give no more than this.
         let listed = |(place, most): (usize, Vec<u32>)| {

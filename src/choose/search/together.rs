@@ -59,7 +59,7 @@ impl Dive<'_> {
         if self.left.proof && !complete {
             return None;
         }
-        let (floors, slacks) = unlike(&prices, &slacks, need);
+        let (floors, slacks) = unlike(&prices, |j| slacks[j], need);
         let pains = (self.left.list, self.left.ways);
         let some = |l: &mut Listed| {
             l.ways = self.listed(l.board, need, (&floors, &slacks), pains, &NEAR[1..]);
@@ -168,7 +168,7 @@ impl Dive<'_> {
         (prices, slacks): (&[Vec<i64>], &[i128]),
         more: u64,
     ) {
-        let at = unlike(prices, slacks, need);
+        let at = unlike(prices, |j| slacks[j], need);
         let most = self.left.ways * if more > 1 { MORE_WAYS } else { 1 };
         let list = |l: &mut Listed| {
             let work = (self.left.list * more).min(LIST);
@@ -277,18 +277,18 @@ fn keep(ways: &mut Vec<Way>, prices: &[i64], slack: i128) {
 /// Of prices, the tightest of which come last, those that tell most, and the slacks there.
 pub(super) fn unlike(
     prices: &[Vec<i64>],
-    slacks: &[i128],
+    slack: impl Fn(usize) -> i128,
     need: &[u32],
 ) -> (Vec<Vec<i64>>, Vec<i64>) {
     // Unlike ones tell more than those near the tightest. No board comes to more than 64 bits hold.
     let apart = apart(prices, need);
-    apart.iter().map(|&j| (prices[j].clone(), clamped(slacks[j]))).unzip()
+    apart.iter().map(|&j| (prices[j].clone(), clamped(slack(j)))).unzip()
 }
 
 /// The last of some prices, and the others that are least like those chosen before, as many as
 /// a listing takes.
 #[allow(clippy::cast_precision_loss)]
-pub(super) fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
+fn apart(prices: &[Vec<i64>], need: &[u32]) -> Vec<usize> {
     let shares = |p: &Vec<i64>| -> Vec<f64> {
         let all = owed(need, p).max(1) as f64;
         p.iter().zip(need).map(|(&p, &n)| p as f64 * f64::from(n) / all).collect()
