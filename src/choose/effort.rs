@@ -287,6 +287,47 @@ pub mod recut {
     pub const HEAVIEST: i32 = 1 << 18;
 }
 
+/// Boards that are exchanged (`search/exchange.rs`). What a minute of other searches found in jobs of 25
+/// paddles of four or five kinds is found in 2 to 8 s.
+pub mod exchange {
+    /// Walks side by side.
+    pub const WALKS: usize = 2;
+    /// Rounds at most.
+    pub const ROUNDS: usize = 100;
+    /// So many rounds that find nothing are the end, the first time and later.
+    pub const FAILED: [usize; 2] = [6, 15];
+    /// Lots whose ways walks know, at most.
+    pub const LOTS: usize = 150;
+    /// Comparisons of labels for listing a board's ways at first, the first time and later.
+    pub const LIST: [u64; 2] = [30_000, 300_000];
+    /// And for what others leave.
+    pub const AROUND: u64 = 20_000;
+    /// Ways of a board that are listed at once, at most.
+    pub const WAYS: usize = 500;
+    /// Ways are listed that take no more than such a part of the gap.
+    pub const PARTS: [i64; 6] = [1, 2, 4, 8, 16, 32];
+    /// Steps of a walk in one round.
+    pub const STEPS: usize = 3_000;
+    /// Ways looked at in them, about.
+    pub const WORK: usize = 100_000_000;
+}
+
+/// A walk from choice to choice (`search/walk.rs`).
+pub mod walk {
+    /// Steps between two questions whether to stop.
+    pub const ASKED: usize = 16;
+    /// What a choice costs counts for so much beside what it lacks.
+    pub const COST: f32 = 0.5;
+    /// A cheap strip that lacks counts for so small a part of the dearest at least.
+    pub const FINEST: f64 = 100.0;
+    /// After so many steps for each opened board that did no better what lacks counts for more.
+    pub const STUCK: usize = 2;
+    /// For so small a part more.
+    pub const RAISED: f32 = 4.0;
+    /// No weight grows beyond so many times what it was at first.
+    pub const HEAVIEST: f32 = 64.0;
+}
+
 /// The prices at which a set comes nearest to falling short (`search/tight.rs`).
 pub mod tight {
     /// Prices that are kept beside the tightest.

@@ -11,6 +11,11 @@ impl Drawn {
         Drawn(1)
     }
 
+    /// Others for each of some searches side by side.
+    pub fn of_search(search: usize) -> Self {
+        Drawn(1 + search as u64)
+    }
+
     /// A number below `end`, which is not 0.
     pub fn below(&mut self, end: usize) -> usize {
         // Knuth's multiplier and increment for 64 bits (The Art of Computer Programming 2, 3.3.4).

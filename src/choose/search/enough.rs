@@ -131,7 +131,12 @@ pub struct Dive<'a> {
     pub met: Vec<(usize, Way)>,
     /// Ways of the boards that lack little of what is needed, where none were found that are enough.
     pub nearest: Vec<(usize, Way)>,
+    /// Prices that tell most of the boards that were cut near their mixtures, and the slacks there.
+    pub told: Option<Told>,
 }
+
+/// Prices and slacks there, in price parts.
+pub type Told = (Vec<Vec<i64>>, Vec<i64>);
 
 impl<'a> Dive<'a> {
     /// A dive; `scales` are typical prices.
@@ -142,7 +147,7 @@ impl<'a> Dive<'a> {
         stop: &'a (dyn Fn() -> bool + Sync),
     ) -> Self {
         let (met, nearest) = (Vec::new(), Vec::new());
-        Dive { cover, scales, left: pains, slack: 0.0, width: 1, stop, met, nearest }
+        Dive { cover, scales, left: pains, slack: 0.0, width: 1, stop, met, nearest, told: None }
     }
 
     /// The same for boards that must come to so much more than is needed, as a part of it; those

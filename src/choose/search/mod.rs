@@ -13,6 +13,7 @@ mod better;
 mod branch;
 mod drawn;
 mod enough;
+mod exchange;
 mod freed;
 mod greedy;
 mod halved;
@@ -25,6 +26,7 @@ pub mod sets;
 mod sums;
 pub mod tight;
 mod together;
+mod walk;
 
 use crate::choose::effort::freed::{AGAIN, MENDED_AGAIN};
 use crate::choose::effort::halved::HALVES;
@@ -151,7 +153,23 @@ pub fn search(
                 }
             }
             // Programs with a row for each board take too long there.
-            Stage::Sets(..) | Stage::Better | Stage::Freed if many => {}
+            Stage::Sets(..) | Stage::Better | Stage::Freed | Stage::Exchange(_) if many => {}
+            Stage::Exchange(time) => {
+                let Some(choice) = found.choice.take() else { continue };
+                let known = exchange::Known {
+                    prices: &float_prices,
+                    scales: &scales,
+                    trail: &trail,
+                    reduced: &at_prices.1,
+                    lowest: found.bound,
+                };
+                let mut tell = |cost| news(Some(cost), found.bound);
+                let with = (time, effort.stop);
+                let better = exchange::exchanged(&cover, choice, known, with, &mut tell);
+                cover.keep(better.met);
+                found.choice = Some(better.choice);
+                found.nearest.extend(better.nearest);
+            }
             Stage::Sets(undecided, longer) => {
                 let fates = settle(&cover, (at_prices.0, &at_prices.1), ceiling);
                 let pains = pains(effort.depth, undecided);
@@ -277,7 +295,7 @@ fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
         Depth::Rows => vec![Stage::Sets(QUICK_SETS, false)],
         Depth::Bound => vec![Stage::Sets(FEW_SETS, false)],
         Depth::Soon => {
-            vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]
+            vec![Stage::Sums(1), Stage::Exchange(0), Stage::Better, Stage::Freed]
         }
         Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
         Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, true), Stage::Better],
@@ -291,7 +309,7 @@ fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
             if depth != Depth::Proof {
                 // Sets with slack were tried soon where a good choice is all that is asked.
                 if depth == Depth::Good && many {
-                    stages.push(Stage::Freed);
+                    stages.extend([Stage::Exchange(1), Stage::Freed]);
                 } else if rich || many {
                     stages.extend([Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]);
                 }
@@ -434,6 +452,8 @@ enum Stage {
     Sets(usize, bool),
     /// A search for a better choice.
     Better,
+    /// The same by exchanging boards, the first time or a later one.
+    Exchange(usize),
     /// The same with a few boards freed.
     Freed,
     /// Adding up boards, with so many times the labels.

@@ -34,6 +34,7 @@ impl Dive<'_> {
         let asked = Asked { need, boards, scales: self.scales };
         let slack = |j: usize| exact_slack(self.cover, asked, &tight.near[j]);
         let (prices, slacks) = unlike(&tight.near, slack, need);
+        self.told = Some((prices.clone(), slacks.clone()));
         let pains = (self.left.list.min(LIST), self.left.ways);
         // All of the boards' ways that give no more than this.
         let listed = |(place, most): (usize, Vec<u32>)| {

@@ -1,0 +1,316 @@
+//! Better choices by exchanging boards.
+//!
+//! Many boards are listed at the prices of the relaxation, a part of their ways each, and walks
+//! ([`crate::choose::search::walk`]) go from choice to choice over all those lists. A choice near
+//! the end of a walk lacks a strip or two, since the ways that would give just what is needed stand in
+//! no list. So its boards are asked for in earnest, near their own mixtures
+//! ([`crate::choose::search::rounded`]), and listed anew for what the others leave. Then the walks go
+//! on. Boards that prices show to come to too little are a row, and no walk asks for such again.
+//! Nothing is proved by it.
+
+use crate::choose::effort::enough::NEAR;
+use crate::choose::effort::exchange::{
+    AROUND, FAILED, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS, WAYS, WORK,
+};
+use crate::choose::kernel::cover::{Choice, Cover, Fate, Way, clamped};
+use crate::choose::kernel::rows::Row;
+use crate::choose::search::drawn::Drawn;
+use crate::choose::search::enough::{Cutting, Dive, Pains, Told};
+use crate::choose::search::walk::{From, Table, Walk, Walked};
+use rayon::prelude::*;
+use std::sync::Arc;
+
+/// What is known before.
+#[derive(Clone, Copy)]
+pub(super) struct Known<'k> {
+    /// Good prices of strips, and typical ones.
+    pub prices: &'k [f64],
+    pub scales: &'k [f64],
+    /// Prices for rows.
+    pub trail: &'k [Vec<i64>],
+    /// What each board costs over what it comes to, in price parts.
+    pub reduced: &'k [i128],
+    /// No choice costs less, in units.
+    pub lowest: i64,
+}
+
+/// What came of it.
+pub(super) struct Exchanged {
+    pub choice: Choice,
+    /// Sets that are not decided, cut so that they lack little.
+    pub nearest: Vec<Choice>,
+    /// Ways met of lots that are not listed.
+    pub met: Vec<(usize, Way)>,
+}
+
+/// Boards that were asked for: cut so, if they are enough, or so that little lacks.
+struct Answer {
+    cutting: Cutting,
+    nearest: Vec<(usize, Way)>,
+    met: Vec<(usize, Way)>,
+    /// Prices that tell most of them.
+    told: Option<Told>,
+}
+
+struct Exchange<'a> {
+    cover: &'a Cover<'a>,
+    known: Known<'a>,
+    dive: Dive<'a>,
+    /// The good prices in whole parts.
+    whole: [Vec<i64>; 1],
+    /// Of each lot the ways that walks know.
+    lists: Vec<Vec<Way>>,
+    rows: Vec<Row>,
+    /// Sets that were asked for, with prices that tell most of them.
+    asked: Vec<(Vec<usize>, Option<Told>)>,
+    found: Exchanged,
+    stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// Looks for a cheaper choice from a known one on; `tell` hears what the better ones cost.
+pub(super) fn exchanged(
+    cover: &Cover<'_>,
+    choice: Choice,
+    known: Known<'_>,
+    (time, stop): (usize, &(dyn Fn() -> bool + Sync)),
+    tell: &mut dyn FnMut(i64),
+) -> Exchanged {
+    let mut exchange = Exchange::new(cover, choice, known, (time, stop));
+    let mut drawn: Vec<Drawn> =
+        (0..WALKS).map(|walk| Drawn::of_search(time * WALKS + walk)).collect();
+    let first = From { choice: exchange.found.choice.clone(), weights: Vec::new() };
+    let mut from = vec![first; WALKS];
+    let mut failed = 0;
+    for round in 0..ROUNDS {
+        let dear = cover.cost(&exchange.found.choice);
+        if stop() || dear <= known.lowest || failed > FAILED[time.min(1)] {
+            break;
+        }
+        let (mut near, mut asked): (Vec<Choice>, Vec<Choice>) = (Vec::new(), Vec::new());
+        for walked in exchange.walks(&from, &mut drawn).into_iter().enumerate() {
+            let (walk, Walked { best, near: [nearest, worth_asking], last }) = walked;
+            from[walk] = last;
+            exchange.take(best);
+            near.extend(nearest);
+            asked.extend(worth_asking);
+        }
+        near.extend(exchange.ask(asked));
+        exchange.list_around(&near, u32::from(round % 2 == 1));
+        let now = cover.cost(&exchange.found.choice);
+        failed = if now < dear { 0 } else { failed + 1 };
+        if now < dear {
+            tell(now);
+        }
+    }
+    exchange.found
+}
+
+impl<'a> Exchange<'a> {
+    fn new(
+        cover: &'a Cover<'a>,
+        choice: Choice,
+        known: Known<'a>,
+        (time, stop): (usize, &'a (dyn Fn() -> bool + Sync)),
+    ) -> Self {
+        let fates = vec![Fate::Open; cover.stock.len()];
+        let row = |prices: &Vec<i64>| Row::priced(cover, &fates, prices);
+        let found = Exchanged { choice, nearest: Vec::new(), met: Vec::new() };
+        let mut exchange = Exchange {
+            cover,
+            known,
+            dive: Dive::new(cover, known.scales, Pains::LITTLE, stop),
+            whole: [cover.whole_prices(known.prices)],
+            lists: vec![Vec::new(); cover.lots.len()],
+            rows: known.trail.iter().filter_map(row).collect(),
+            asked: Vec::new(),
+            found,
+            stop,
+        };
+        let of_use = exchange.of_use();
+        let need = &cover.need;
+        let list = |&board: &usize| exchange.list(board, need, LIST[time.min(1)]);
+        let lists: Vec<Vec<Way>> = of_use.par_iter().map(list).collect();
+        for (board, list) in of_use.into_iter().zip(lists) {
+            exchange.lists[cover.stock[board].lot] = list;
+        }
+        let opened = exchange.found.choice.clone();
+        exchange.know(opened.into_iter().enumerate().filter_map(|(b, way)| Some((b, way?))));
+        exchange
+    }
+
+    /// One board of each lot that can be part of a cheaper choice: those that cost least over what
+    /// they come to.
+    fn of_use(&self) -> Vec<usize> {
+        let (cover, reduced) = (self.cover, self.known.reduced);
+        let gap = cover.cost(&self.found.choice) - self.known.lowest;
+        let first = |&b: &usize| cover.stock[b].twin_before.is_none();
+        let may = |&b: &usize| reduced[b] < cover.scale.parts_of(gap);
+        let mut boards: Vec<usize> = (0..cover.stock.len()).filter(first).filter(may).collect();
+        boards.sort_by_key(|&b| (reduced[b], b));
+        boards.truncate(LOTS);
+        boards
+    }
+
+    /// Ways of a board that lose no more than what the choice costs over the bound, or a part of it.
+    fn list(&self, board: usize, most: &[u32], work: u64) -> Vec<Way> {
+        let gap = self.cover.cost(&self.found.choice) - self.known.lowest;
+        let slack = clamped(self.cover.scale.parts_of(gap));
+        self.dive.listed(board, most, (&self.whole, &[slack]), (work, WAYS), &PARTS)
+    }
+
+    /// Keeps ways of boards for walks.
+    fn know(&mut self, ways: impl Iterator<Item = (usize, Way)>) {
+        for (board, way) in ways {
+            self.lists[self.cover.stock[board].lot].push(way);
+        }
+        for list in &mut self.lists {
+            list.sort_unstable();
+            list.dedup();
+        }
+    }
+
+    /// Takes a choice if it is better than the best so far.
+    fn take(&mut self, choice: Option<Choice>) {
+        let (cover, best) = (self.cover, &mut self.found.choice);
+        if let Some(choice) = choice
+            && cover.meets(&choice)
+            && cover.cost(&choice) < cover.cost(best)
+        {
+            *best = choice;
+        }
+    }
+
+    /// Walks from these choices on, side by side.
+    fn walks(&self, from: &[From], drawn: &mut [Drawn]) -> Vec<Walked> {
+        let (cover, known) = (self.cover, self.known);
+        let table = Table::of(cover, &self.lists);
+        let steps = STEPS.min(WORK / table.len().max(1));
+        let costs = (cover.cost(&self.found.choice), known.lowest);
+        let worth_asking = |set: &[usize]| {
+            let short = |row: &Row| row.short(set.iter().copied());
+            !self.rows.iter().any(short) && !self.asked.iter().any(|asked| asked.0 == set)
+        };
+        let walk = |(from, drawn): (&From, &mut Drawn)| {
+            let walk = Walk::new(&table, from, known.prices, drawn);
+            walk.steps(cover, steps, costs, worth_asking, self.stop)
+        };
+        from.par_iter().zip(drawn).map(walk).collect()
+    }
+
+    /// Asks in earnest for the boards of choices that lack little, and returns those and what their
+    /// boards lack least with.
+    fn ask(&mut self, mut near: Vec<Choice>) -> Vec<Choice> {
+        let (cover, known, stop) = (self.cover, self.known, self.stop);
+        let boards = |c: &Choice| (0..c.len()).filter(|&b| c[b].is_some()).collect();
+        let mut sets: Vec<Vec<usize>> = near.iter().map(boards).collect();
+        sets.sort();
+        sets.dedup();
+        let ask = |set: &Vec<usize>| {
+            let mut dive = Dive::new(cover, known.scales, Pains::LITTLE, stop);
+            let cutting = dive.cut(set, known.prices);
+            let Dive { nearest, met, told, .. } = dive;
+            Answer { cutting, nearest, met, told }
+        };
+        let answers: Vec<Answer> = sets.par_iter().map(ask).collect();
+        let fates = vec![Fate::Open; cover.stock.len()];
+        for (set, Answer { cutting, nearest, met, told }) in sets.into_iter().zip(answers) {
+            self.asked.push((set.clone(), told));
+            for (lot, way) in &met {
+                if !self.lists[*lot].is_empty() {
+                    self.lists[*lot].push(Arc::clone(way));
+                }
+            }
+            self.found.met.extend(met);
+            self.know(nearest.iter().cloned());
+            match cutting {
+                Cutting::Yes(ways) => {
+                    self.know(ways.iter().cloned());
+                    self.take(Some(opened(cover, ways)));
+                }
+                Cutting::Short(prices) => {
+                    let whole = cover.whole_prices(&prices);
+                    self.rows.extend(Row::priced(cover, &fates, &whole));
+                }
+                Cutting::Unknown if !nearest.is_empty() => {
+                    let nearest = opened(cover, nearest);
+                    self.found.nearest.push(nearest.clone());
+                    near.push(nearest);
+                }
+                Cutting::Unknown | Cutting::No => {}
+            }
+        }
+        near
+    }
+
+    /// Lists the boards of choices for what their other boards leave, and so many more of each kind.
+    fn list_around(&mut self, near: &[Choice], more: u32) {
+        let cover = self.cover;
+        let mut asked: Vec<(usize, Vec<u32>, Option<&Told>)> = Vec::new();
+        for choice in near {
+            let missing = cover.missing(choice);
+            let boards: Vec<usize> = (0..choice.len()).filter(|&b| choice[b].is_some()).collect();
+            let told = self.asked.iter().find(|a| a.0 == boards).and_then(|a| a.1.as_ref());
+            for (board, way) in choice.iter().enumerate() {
+                let Some(way) = way else { continue };
+                let left = |k: usize| {
+                    let left = u32::try_from((missing[k] + i64::from(way[k])).max(0));
+                    left.unwrap_or(u32::MAX).saturating_add(more).min(cover.need[k])
+                };
+                asked.push((board, (0..missing.len()).map(left).collect(), told));
+            }
+        }
+        asked.sort();
+        asked.dedup();
+        let list = |(board, most, told): &(usize, Vec<u32>, Option<&Told>)| match told {
+            Some((prices, slacks)) => {
+                self.dive.listed(*board, most, (prices, slacks), (AROUND, WAYS), &NEAR)
+            }
+            None => self.list(*board, most, AROUND),
+        };
+        let lists: Vec<Vec<Way>> = asked.par_iter().map(list).collect();
+        let ways = asked
+            .iter()
+            .zip(lists)
+            .flat_map(|((board, ..), list)| list.into_iter().map(|way| (*board, way)));
+        self.know(ways.collect::<Vec<_>>().into_iter());
+    }
+}
+
+/// Boards cut so, as a choice.
+fn opened(cover: &Cover<'_>, ways: Vec<(usize, Way)>) -> Choice {
+    let mut choice: Choice = vec![None; cover.stock.len()];
+    ways.into_iter().for_each(|(b, way)| choice[b] = Some(way));
+    choice
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Known, exchanged};
+    use crate::choose::kernel::bound::bound;
+    use crate::choose::kernel::trial::{least, priced};
+    use crate::choose::search::greedy;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_better_choice_is_enough_and_nearest_ones_are_not((cover, prices) in priced()) {
+            prop_assume!(cover.need.iter().any(|&n| n > 0));
+            let none = vec![None; cover.stock.len()];
+            let Ok(start) = greedy::complete(&cover, &prices, none) else { return Ok(()) };
+            let whole = cover.whole_prices(&prices);
+            let (total, reduced) = bound(&cover, &whole);
+            let lowest = cover.scale.whole_units(total);
+            let (scales, trail) = (vec![1.0; prices.len()], [whole]);
+            let (prices, scales, reduced) = (&prices[..], &scales[..], &reduced[..]);
+            let known = Known { prices, scales, trail: &trail, reduced, lowest };
+            let (before, mut told) = (cover.cost(&start), Vec::new());
+            let found = exchanged(&cover, start, known, (0, &|| false), &mut |cost| told.push(cost));
+            prop_assert!(cover.meets(&found.choice));
+            let cost = cover.cost(&found.choice);
+            prop_assert!(cost <= before && Some(cost) >= least(&cover));
+            prop_assert_eq!(told.last().copied().unwrap_or(before), cost);
+            prop_assert!(told.is_sorted_by(|a, b| a > b));
+            prop_assert!(found.nearest.iter().all(|near| !cover.meets(near)));
+        }
+    }
+}
