@@ -137,11 +137,15 @@ pub fn meet(parts: [&[Part<'_>]; 2], asked: &Asked<'_>) -> Summed {
         ways
     };
     let pair = ends[0].par_iter().find_map_first(|label| {
+        // All pairs of two full halves take seconds.
+        if (asked.stop)() {
+            return None;
+        }
         ends[1].iter().find(|other| meets(label, other)).map(|other| (*label, *other))
     });
     match pair {
         Some((label, other)) => better(both(label, other), 0, false),
-        None if every => Summed::NoBetter,
+        None if every && !(asked.stop)() => Summed::NoBetter,
         None => Summed::Unknown,
     }
 }
@@ -396,8 +400,32 @@ pub fn cheapest(
 #[cfg(test)]
 mod tests {
     use super::{Asked, Part, Summed, add_up, cheapest, meet};
+    use crate::choose::kernel::cover::{Scale, Way};
     use crate::choose::kernel::trial::{least, priced};
     use proptest::prelude::*;
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    /// Asked for an end once both halves are added up, no pair is looked at and nothing is claimed.
+    #[test]
+    fn pairs_that_were_not_looked_at_prove_nothing() {
+        let way = |n: [u32; 2]| Way::from(n.to_vec());
+        let (first, second) = ([way([1, 0]), way([0, 1])], [way([1, 0]), way([0, 0])]);
+        let part = |board, ways| Part { board, cost: 0, most: Vec::new(), ways };
+        let met = |need: [u32; 2], stopped: bool| {
+            // The halves ask once each.
+            let times = AtomicUsize::new(0);
+            let stop = || times.fetch_add(1, Ordering::Relaxed) >= 2 && stopped;
+            let scale = Scale::new(10, 10).expect("small");
+            let (beam, effort, ceiling) = (10, 100, 1);
+            let asked =
+                Asked { need: &need, prices: &[], scale, ceiling, beam, effort, stop: &stop };
+            meet([&[part(0, &first)], &[part(1, &second)]], &asked)
+        };
+        assert!(matches!(met([1, 1], false), Summed::Better { .. }));
+        assert!(matches!(met([2, 1], false), Summed::NoBetter));
+        assert!(matches!(met([1, 1], true), Summed::Unknown));
+        assert!(matches!(met([2, 1], true), Summed::Unknown));
+    }
 
     proptest! {
         #[test]
