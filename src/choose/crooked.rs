@@ -403,7 +403,14 @@ fn settle(
     let mut any = false;
     for (class, places) in gained.into_iter().enumerate() {
         let Some(places) = places else { continue };
-        any |= take(problem, class, places);
+        let taken = take(problem, class, places);
+        any |= taken;
+        // What was found is not known then, or other ways may be lost with it.
+        if let Some(outlook) = outlooks[class].as_mut()
+            && (!taken || problem.classes[class].cuts.thinned)
+        {
+            (outlook.settled, outlook.rich) = (false, true);
+        }
     }
     any
 }
