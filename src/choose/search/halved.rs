@@ -183,13 +183,16 @@ impl Dive<'_> {
 
     /// Looks at boards of which each that is listed has a single way left.
     fn last(&self, need: &[u32], lists: &[Listed], learned: &mut Learned) -> Step {
-        let of = |l: &Listed| Some((l.board, Arc::clone(l.ways.first()?)));
+        // Where several are left, one of them covers the others.
+        let most = |l: &Listed| l.ways.iter().max_by_key(|w| w.iter().sum::<u32>()).map(Arc::clone);
+        let of = |l: &Listed| Some((l.board, most(l)?));
         let mut ways: Vec<(usize, Way)> = lists.iter().filter(|l| l.alone).filter_map(of).collect();
         let left = left(need, lists);
         let mut others = lists.iter().filter(|l| !l.alone).map(|l| l.board);
         match (others.next(), others.next()) {
-            (None, _) if left.iter().all(|&n| n == 0) => Step::Enough(ways),
-            (None, _) => Step::Nothing,
+            (None, _) if left.iter().any(|&n| n > 0) => Step::Nothing,
+            (None, _) if enough(need, &ways) => Step::Enough(ways),
+            (None, _) => Step::Open,
             // One board is to give all that is left.
             (Some(board), None) => {
                 let Some(cuts) = self.cover.lot(board).cuts else { return Step::Open };
@@ -235,6 +238,12 @@ impl Learned {
         let asks = |less: &Vec<u32>| less.iter().zip(&left).all(|(l, n)| l <= n);
         self.refuted.iter().any(|(of, less)| *of == board && asks(less))
     }
+}
+
+/// Do boards cut in these ways give what is needed?
+fn enough(need: &[u32], ways: &[(usize, Way)]) -> bool {
+    let given = |k: usize| ways.iter().map(|w| w.1[k]).sum::<u32>();
+    need.iter().enumerate().all(|(k, &n)| given(k) >= n)
 }
 
 /// What others are to give at least, if each board that is listed gives the most of every kind.

@@ -68,6 +68,21 @@ fn every_way(cuts: &BoardCuts, need: &[u32]) -> Vec<Way> {
     all.into_iter().chain(std::iter::once(vec![0; need.len()])).map(Way::from).collect()
 }
 
+/// A way that another of its list covers is not taken for it, though prices don't tell them apart.
+#[test]
+fn of_two_ways_the_one_that_covers_the_other_is_taken() {
+    let way = |n: [u32; 2]| Way::from(n.to_vec());
+    let lists = [vec![way([0, 2]), way([3, 2])], vec![way([2, 1])]];
+    let lot = |ways: &Vec<Way>| Lot { cuts: None, cost: 2, ways: ways.clone(), listed: true };
+    let cover = Cover::new(vec![3, 3], lists.iter().map(lot).collect(), &[1, 1]).unwrap();
+    let of = |(board, ways): (usize, &Vec<Way>)| Listed { board, ways: ways.clone(), alone: true };
+    let mut listed: Vec<Listed> = lists.iter().enumerate().map(of).collect();
+    let mut dive = Dive::new(&cover, &[0.0, 1.0], far(), &|| false);
+    let answer = dive.halved(&[3, 3], &mut listed, vec![vec![0, 0]]);
+    assert!(matches!(answer, Halved::Enough(_)));
+    right(&answer, &[3, 3], &lists).unwrap();
+}
+
 proptest! {
     #[test]
     fn lists_that_are_halved_are_decided((cover, prices) in priced()) {
