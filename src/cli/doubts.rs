@@ -2,7 +2,7 @@
 
 use crate::cli::sizes::{likewise, of_all, sizes, together};
 use crate::cli::woods::not_wanted;
-use crate::cli::{rack, warn};
+use crate::cli::{rack, warn, zones};
 use crate::length::{Length, Units};
 use crate::lumber::{BENT, Board, Slope, Species, Zone, ZoneKind, look};
 use crate::paddle::{Job, strip_kinds};
@@ -27,6 +27,7 @@ pub fn doubts(job: &Job, boards: &[Board]) -> Vec<String> {
     // What no board is cut for comes first: all that is short may come of it.
     let misspelt = not_wanted(job, boards).into_iter().filter(|n| n.near.is_some());
     let mut out: Vec<String> = misspelt.map(|n| n.text).collect();
+    out.extend(zones::misspelt(job, boards));
     out.extend(sizes(job, boards));
     out.extend(settings(job));
     out.extend(taken_off(job, boards));

@@ -26,6 +26,7 @@ mod temps;
 mod threads;
 mod verify;
 mod woods;
+mod zones;
 
 use crate::read::{Inputs, inputs_in_hand};
 use clap::{Parser, Subcommand};

@@ -17,11 +17,11 @@ pub struct NotWanted<'a> {
 }
 
 /// The woods of boards and strips in hand that no lamination may be of, in the order of the lists.
+/// Where some laminations may be of any wood, those that no other may be of and that are spelled nearly
+/// as a wood that is asked for.
 pub fn not_wanted<'a>(job: &'a Job, boards: &'a [crate::lumber::Board]) -> Vec<NotWanted<'a>> {
-    // Any wood will do for some lamination.
-    if strip_kinds(job).iter().any(|kind| kind.species.is_empty()) {
-        return Vec::new();
-    }
+    let any = strip_kinds(job).iter().any(|kind| kind.species.is_empty());
+    let no_lamination = if any { "no lamination that names its wood" } else { "no lamination" };
     let laminations = || job.paddles.iter().flat_map(|p| &p.laminations);
     let wanted: Vec<&Species> = laminations().flat_map(|l| &l.species).collect();
     let boards = boards.iter().map(|b| (&b.species, &b.name, u64::from(b.quantity)));
@@ -38,12 +38,15 @@ pub fn not_wanted<'a>(job: &'a Job, boards: &'a [crate::lumber::Board]) -> Vec<N
             let names: Vec<String> = same.iter().map(|(_, name, _)| plain(name)).collect();
             let count = same.iter().map(|(.., n)| n).sum::<u64>();
             let near = near(wood, &wanted);
+            if any && near.is_none() {
+                continue;
+            }
             let who = match (&names[..], count) {
                 ([name], 1) => format!("{what} {name} is"),
                 _ => format!("{} ({}) are", counted(count, what), named(&names)),
             };
             let mut text =
-                format!("{who} of {}, which no lamination may be of", plain(wood.name()));
+                format!("{who} of {}, which {no_lamination} may be of", plain(wood.name()));
             if let Some(meant) = near {
                 let of: Vec<String> = laminations()
                     .filter(|l| l.species.iter().any(|s| s.matches(meant)))

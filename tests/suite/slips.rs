@@ -56,8 +56,23 @@ fn a_wood_misspelt_in_the_paddles_is_told_of_them() {
     ]);
     let (code, out, _) = run(job.path(), &["check", "--width", "2000"]);
     assert_eq!(code, 0);
-    // The other laminations take any wood: the board is not useless, the name is of no board.
-    assert!(flat(&out).contains("no board is of wite ash, which blade may be of."), "{out}");
+    // The other laminations take any wood: the board is not useless.
+    let said = "board A is of white ash, which no lamination that names its wood may be of: did you mean white ash where paddles.toml has wite ash for blade?";
+    assert_eq!(warnings(&out)[0], said, "{out}");
+    // And so where a board has the slip.
+    std::fs::write(job.path().join("boards.csv"), format!("{HEAD}A,wihte ash,96,5.5,1.5,90\n"))
+        .unwrap();
+    std::fs::write(job.path().join("paddles.toml"), paddles.replace("wite", "white")).unwrap();
+    let (_, out, _) = run(job.path(), &["check", "--width", "2000"]);
+    let said = "board A is of wihte ash, which no lamination that names its wood may be of: did you mean white ash, which blade may be of?";
+    assert_eq!(warnings(&out)[0], said, "{out}");
+    // A wood that is like none is a wood that will do.
+    std::fs::write(job.path().join("boards.csv"), format!("{HEAD}A,alder,96,5.5,1.5,90\n"))
+        .unwrap();
+    let (_, out, _) = run(job.path(), &["check", "--width", "2000"]);
+    assert!(!out.contains("alder, which") && out.contains("no board is of white ash"), "{out}");
+    std::fs::write(job.path().join("boards.csv"), format!("{HEAD}A,white ash,96,5.5,1.5,90\n"))
+        .unwrap();
     let only = shop("")
         .paddle("p", ["84", "20", "1 3/8"], "")
         .through("side", "1/2")
@@ -66,6 +81,35 @@ fn a_wood_misspelt_in_the_paddles_is_told_of_them() {
     let (_, out, _) = run(job.path(), &["check", "--width", "2000"]);
     let said = "board A is of white ash, which no lamination may be of: did you mean white ash where paddles.toml has wite ash for side?";
     assert_eq!(warnings(&out)[0], said, "{out}");
+}
+
+/// What is kept clear around knots is not around a "knott", and that is told before all else.
+#[test]
+fn misspelt_kinds_of_zone_are_told_with_what_does_not_hold_for_them() {
+    let head = "board,species,length,width,thickness,rings,zone,from,to,near,far\n";
+    let marks = "A,,,,,,knott,30,31,1/2,3/4\nA,,,,,,Sapp,0,96,5,5.5\nA,,,,,,bark,40,41,1,2\nB,,,,,,knott,30,31,1,2\n";
+    let sizes = "A,fir,96,5.5,1.5,90,,,,,\nB,fir,96,5.5,1.5,90,,,,,\n";
+    let boards = format!("{head}{sizes}");
+    let margins = "[shop.margin]\nknot = { along = \"1/2\", across = \"1/4\" }\nchekc = { along = 1, across = 0 }\n";
+    let paddles = bay(1).with("allow = [\"sap\", \"starin\"]").text();
+    let (first, rest) = paddles.split_once("[[paddle]]").unwrap();
+    let paddles = format!("{first}{margins}[[paddle]]{rest}");
+    let job = folder(&[("boards.csv", &format!("{boards}{marks}")), ("paddles.toml", &paddles)]);
+    let said = [
+        "boards A and B: a zone is of kind knott, of which nothing is said; did you mean knot? Its margin, 1/2\" along and 1/4\" across, is not kept clear",
+        "board A: a zone is of kind sapp, of which nothing is said; did you mean sap? Strips are cut around it that may contain it",
+        "[shop.margin] names zones of kind chekc, and no board has any; did you mean check?",
+        "bay blade names zones of kind starin, and no board has any; did you mean stain?",
+    ];
+    for command in ["check", "plan"] {
+        let (_, out, err) = run(job.path(), &[command, "--width", "2000"]);
+        let out = flat(&format!("{out}{err}"));
+        for said in said {
+            assert!(out.contains(said), "{command}: {said}\n{out}");
+        }
+        // A word of one's own is a word, and so is a kind that no board has.
+        assert!(!out.contains("kind bark") && !out.contains("kind sap,"), "{out}");
+    }
 }
 
 /// What is said of several boards alike is said once.
