@@ -261,8 +261,6 @@ pub mod rounded {
     pub const MANY: std::ops::RangeInclusive<usize> = 6..=30;
     /// So many strips of each kind more than the mixture rounded up.
     pub const MORE: [u32; 3] = [0, 1, 2];
-    /// Comparisons of labels for listing a board's ways, at most: it is listed round after round.
-    pub const LIST: u64 = 60_000;
     /// Rounds around the cut that lacks least.
     pub const AROUND: usize = 10;
     /// Of those that find nothing better, one after another.

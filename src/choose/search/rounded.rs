@@ -8,7 +8,7 @@
 
 use crate::choose::effort::enough::NEAR;
 use crate::choose::effort::recut::{LOOKS, STEPS};
-use crate::choose::effort::rounded::{AROUND, FAILED, LIST, MORE};
+use crate::choose::effort::rounded::{AROUND, FAILED, MORE};
 use crate::choose::kernel::cover::Way;
 use crate::choose::search::enough::Dive;
 use crate::choose::search::recut::{Recut, recut};
@@ -35,7 +35,7 @@ impl Dive<'_> {
         let slack = |j: usize| exact_slack(self.cover, asked, &tight.near[j]);
         let (prices, slacks) = unlike(&tight.near, slack, need);
         self.told = Some((prices.clone(), slacks.clone()));
-        let pains = (self.left.list.min(LIST), self.left.ways);
+        let pains = (self.left.list, self.left.ways);
         // All of the boards' ways that give no more than this.
         let listed = |(place, most): (usize, Vec<u32>)| {
             let mut ways = self.listed(boards[place], &most, (&prices, &slacks), pains, &NEAR);
