@@ -481,7 +481,10 @@ impl Reader<'_> {
         let names = |name: &str| strips.iter().position(|s| s.name == name);
         let (file, cure) = match strips.is_empty() {
             true => ("any list of strips in hand", "give the list of strips in hand with --strips"),
-            false => ("the strips in hand given", "write a strip that is"),
+            false => (
+                "the strips in hand given",
+                "the list given with --strips needs the strips in hand that the plan was made with, too",
+            ),
         };
         let strip = self.text(path, map, "strip").and_then(|name| {
             let found = names(name);

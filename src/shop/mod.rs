@@ -23,6 +23,7 @@ pub(crate) mod part;
 mod planing;
 mod rips;
 pub mod stack;
+pub(crate) mod steep;
 mod step;
 pub mod steps;
 pub mod tally;

@@ -11,6 +11,7 @@ use crate::shop::caution;
 use crate::shop::layout::Layout;
 use crate::shop::machine::{JOINTER, PLANER, plane};
 use crate::shop::part::Part;
+use crate::shop::steep;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
 use crate::shop::words::{about, size, tape};
 use crate::text::plain;
@@ -226,6 +227,7 @@ pub(super) fn look(layout: &Layout<'_>) -> Vec<StepGroup> {
             about(layout.job.shop.planer.widest, units)
         ));
     }
+    lines.extend(steep::words(layout.cut, board, layout.job));
     if board.length > LONG {
         lines.push(format!(
             "Long, {}: support level with the table before and behind every machine.",

@@ -2,6 +2,7 @@
 //! files are older than half of their keys; sections wider than the planer.
 
 use crate::fixtures::{self, inch, passed};
+use crate::jobs::{ended, shop};
 use crate::sheet_sawyer::follow;
 use crate::sheet_words::groups;
 
@@ -172,5 +173,37 @@ fn a_thick_board_of_turned_strips_is_not_planed_away() {
         let page = page.replace('\u{A0}', " ");
         assert!(page.contains(&format!("× {offcut} in, beside the rips of A")), "{page}");
         follow(&groups, &plan.boards[0], &job, &boards[0]).map(|_| ()).unwrap();
+    }
+}
+
+/// A slope that straightening adds is told with the plan and before the first cut, while another board
+/// can still be had. A parabola with a gap c over L has a slope of 4c/L at its ends against the chord;
+/// across the grain and along it combine as √(s₁² + s₂²) (ANC-19 §2.3022).
+#[test]
+fn strips_that_straightening_makes_too_steep_are_told_before_the_first_cut() {
+    let head = "board,species,length,width,thickness,rings,crook,runout\n";
+    let paddles = shop("pair = 0\nstraight = \"1/64\"")
+        .paddle("p", ["68", "20", "1 3/8"], "runout = \"1:15\"\nquantity = 1")
+        .through("side", "1/2")
+        .text();
+    // The strips take 69 of 74 in: 4 · 1 in · 69/74² = 1:19.8 from end to end, beside 1:18 that is
+    // 1:13.3; half as much crook leaves 1:16.4.
+    for (crook, told) in [("1", true), ("1/2", false)] {
+        let folder = tempfile::tempdir().unwrap();
+        let boards = format!("{head}A,fir,74,5.5,1.5,90,{crook},1:18\n");
+        std::fs::write(folder.path().join("boards.csv"), boards).unwrap();
+        std::fs::write(folder.path().join("paddles.toml"), &paddles).unwrap();
+        let words = ["plan", "--steps", "--width", "2000"];
+        let (code, out, err) = ended(folder.path(), &words);
+        assert_eq!(code, 0, "{err}");
+        let said = "Sawn straight out of its bend, the grain is steeper than 1:15 in A.1 and A.2.";
+        // In the summary, and in the first group of steps.
+        assert_eq!(out.matches(said).count(), if told { 2 } else { 0 }, "{out}");
+        if told {
+            assert!(out.contains(&format!("Board A. {said}")), "{out}");
+            let before = out.find("Before the first cut").unwrap();
+            let first = out.find("Crosscut saw").unwrap();
+            assert!(out[before..first].contains(said), "{out}");
+        }
     }
 }

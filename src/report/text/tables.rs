@@ -10,6 +10,7 @@ use crate::report::text::{proof, rack};
 use crate::shop::defaults::defaults;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
+use crate::shop::steep;
 use crate::shop::totals::{Offcut, shares, totals};
 use crate::shop::words::{bare, counted, listed, near};
 use crate::text::plain;
@@ -346,6 +347,13 @@ fn summary(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> St
         let name = format!("board {}", board_name(boards, cut));
         let text = format!("Worth keeping, the best piece: {}.", offcut_words(offcut, &name, job));
         out.push_str(&indented(&text, "", width));
+    }
+    for cut in &plan.boards {
+        let Some(board) = boards.get(cut.board) else { continue };
+        for said in steep::words(cut, board, job) {
+            let text = format!("Board {}. {said}", board_name(boards, cut));
+            out.push_str(&indented(&text, "", width));
+        }
     }
     out.push_str(&indented(&proved_in(plan, job.units), "", width));
     out
