@@ -302,6 +302,8 @@ pub mod exchange {
     pub const AROUND: u64 = 20_000;
     /// Ways of a board that are listed at once, at most.
     pub const WAYS: usize = 500;
+    /// With more ways than this no more are listed; in a hundred rounds there were 40,000.
+    pub const ALL_WAYS: usize = 60_000;
     /// Ways are listed that take no more than such a part of the gap.
     pub const PARTS: [i64; 6] = [1, 2, 4, 8, 16, 32];
     /// Steps of a walk in one round.

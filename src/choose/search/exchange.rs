@@ -10,13 +10,13 @@
 
 use crate::choose::effort::enough::NEAR;
 use crate::choose::effort::exchange::{
-    AROUND, FAILED, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS, WAYS, WORK,
+    ALL_WAYS, AROUND, FAILED, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS, WAYS, WORK,
 };
 use crate::choose::kernel::cover::{Choice, Cover, Fate, Way, clamped};
 use crate::choose::kernel::rows::Row;
 use crate::choose::search::drawn::Drawn;
 use crate::choose::search::enough::{Cutting, Dive, Pains, Told};
-use crate::choose::search::walk::{From, Table, Walk, Walked};
+use crate::choose::search::walk::{Start, Table, Walk, Walked};
 use rayon::prelude::*;
 use std::sync::Arc;
 
@@ -78,7 +78,7 @@ pub(super) fn exchanged(
     let mut exchange = Exchange::new(cover, choice, known, (time, stop));
     let mut drawn: Vec<Drawn> =
         (0..WALKS).map(|walk| Drawn::of_search(time * WALKS + walk)).collect();
-    let first = From { choice: exchange.found.choice.clone(), weights: Vec::new() };
+    let first = Start { choice: exchange.found.choice.clone(), weights: Vec::new() };
     let mut from = vec![first; WALKS];
     let mut failed = 0;
     for round in 0..ROUNDS {
@@ -181,7 +181,7 @@ impl<'a> Exchange<'a> {
     }
 
     /// Walks from these choices on, side by side.
-    fn walks(&self, from: &[From], drawn: &mut [Drawn]) -> Vec<Walked> {
+    fn walks(&self, from: &[Start], drawn: &mut [Drawn]) -> Vec<Walked> {
         let (cover, known) = (self.cover, self.known);
         let table = Table::of(cover, &self.lists);
         let steps = STEPS.min(WORK / table.len().max(1));
@@ -190,7 +190,7 @@ impl<'a> Exchange<'a> {
             let short = |row: &Row| row.short(set.iter().copied());
             !self.rows.iter().any(short) && !self.asked.iter().any(|asked| asked.0 == set)
         };
-        let walk = |(from, drawn): (&From, &mut Drawn)| {
+        let walk = |(from, drawn): (&Start, &mut Drawn)| {
             let walk = Walk::new(&table, from, known.prices, drawn);
             walk.steps(cover, steps, costs, worth_asking, self.stop)
         };
@@ -244,6 +244,9 @@ impl<'a> Exchange<'a> {
 
     /// Lists the boards of choices for what their other boards leave, and so many more of each kind.
     fn list_around(&mut self, near: &[Choice], more: u32) {
+        if self.lists.iter().map(Vec::len).sum::<usize>() > ALL_WAYS {
+            return;
+        }
         let cover = self.cover;
         let mut asked: Vec<(usize, Vec<u32>, Option<&Told>)> = Vec::new();
         for choice in near {

@@ -52,12 +52,12 @@ pub(super) struct Walked {
     /// The choice that lacks least, and the one of those worth asking more of.
     pub near: [Option<Choice>; 2],
     /// The last one, and what a strip that lacks counts for there.
-    pub last: From,
+    pub last: Start,
 }
 
 /// Where a walk begins: a choice, and what a strip that lacks counts for, where that is known.
 #[derive(Clone)]
-pub(super) struct From {
+pub(super) struct Start {
     pub choice: Choice,
     pub weights: Vec<f32>,
 }
@@ -152,7 +152,7 @@ pub(super) struct Walk<'t> {
 #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)]
 impl<'t> Walk<'t> {
     /// Begins with a choice. `prices` say what a strip that lacks counts for, in units of cost.
-    pub fn new(table: &'t Table, from: &From, prices: &[f64], drawn: &'t mut Drawn) -> Self {
+    pub fn new(table: &'t Table, from: &Start, prices: &[f64], drawn: &'t mut Drawn) -> Self {
         let dearest = prices.iter().fold(0.0_f64, |a, &b| a.max(b)).max(f64::MIN_POSITIVE);
         let weight = |&k: &usize| prices[k].max(dearest / FINEST) as f32;
         let first: Vec<f32> = table.kinds.iter().map(weight).collect();
@@ -218,7 +218,7 @@ impl<'t> Walk<'t> {
         Walked {
             best: best.as_ref().map(choice),
             near: near.map(|near| near.1.as_ref().map(choice)),
-            last: From { choice: choice(&self.state), weights: self.now },
+            last: Start { choice: choice(&self.state), weights: self.now },
         }
     }
 
@@ -294,7 +294,7 @@ fn lacking(left: &[f32], weights: &[f32]) -> f32 {
 
 #[cfg(test)]
 mod tests {
-    use super::{From, Table, Walk};
+    use super::{Start, Table, Walk};
     use crate::choose::kernel::cover::{Choice, Cover, Lot, Way};
     use crate::choose::kernel::trial::{least, priced};
     use crate::choose::search::drawn::Drawn;
@@ -318,7 +318,7 @@ mod tests {
             prop_assert_eq!((state.cost, cover.cost(&back)), (dear, dear));
             prop_assert_eq!(cover.missing(&back), cover.missing(&start));
             let mut drawn = Drawn::new();
-            let from = From { choice: start.clone(), weights: Vec::new() };
+            let from = Start { choice: start.clone(), weights: Vec::new() };
             let walk = Walk::new(&table, &from, &prices, &mut drawn);
             let walked = walk.steps(&cover, 300, (dear, 0), |_| true, &|| false);
             let cheapest = least(&cover);
@@ -356,7 +356,7 @@ mod tests {
             *opened = Some(lot.ways[0].clone());
         }
         let (table, mut drawn) = (table(&cover), Drawn::new());
-        let from = From { choice: start.clone(), weights: Vec::new() };
+        let from = Start { choice: start.clone(), weights: Vec::new() };
         let walk = Walk::new(&table, &from, &[20.0, 20.0], &mut drawn);
         let walked = walk.steps(&cover, 200, (200, 0), |_| true, &|| false);
         let best = walked.best.expect("one is cheaper");
