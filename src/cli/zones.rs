@@ -7,6 +7,7 @@ use crate::paddle::Job;
 use crate::read::nearest;
 use crate::shop::words::listed;
 use crate::text::plain;
+use std::collections::BTreeSet;
 
 /// Words of the trade for what boards have; any other word is a kind as well.
 const KINDS: [&str; 9] = ["knot", "check", "split", "wane", "pitch", "sap", "stain", "rot", "pith"];
@@ -14,20 +15,17 @@ const KINDS: [&str; 9] = ["knot", "check", "split", "wane", "pitch", "sap", "sta
 /// Kinds of zone that nothing is said of and that are spelled nearly as one that is, and words of
 /// margins and of what is allowed that are spelled nearly as a kind, a sentence each without its end.
 pub fn misspelt(job: &Job, boards: &[Board]) -> Vec<String> {
-    let marked =
-        |kind: &str| boards.iter().any(|b| b.zones.iter().any(|z| z.kind.as_str() == kind));
     let mut out = Vec::new();
     let mut said: Vec<&str> = job.shop.margins.keys().map(ZoneKind::as_str).collect();
     said.extend(laminations(job).flat_map(|l| &l.1.allow).map(ZoneKind::as_str));
     said.sort_unstable();
     said.dedup();
     let doubtful = |word: &str| !KINDS.contains(&word) && !said.contains(&word);
-    let mut seen: Vec<&str> = Vec::new();
-    for kind in boards.iter().flat_map(|b| &b.zones).map(|z| z.kind.as_str()) {
-        if !doubtful(kind) || seen.contains(&kind) {
-            continue;
-        }
-        seen.push(kind);
+    // A list may hold tens of thousands of zones, each of a kind of its own.
+    let all: BTreeSet<&str> =
+        boards.iter().flat_map(|b| &b.zones).map(|z| z.kind.as_str()).collect();
+    let others: Vec<&str> = all.iter().copied().filter(|kind| doubtful(kind)).collect();
+    for &kind in &others {
         let Some(meant) = nearest(kind, &said) else { continue };
         let of = boards.iter().filter(|b| b.zones.iter().any(|z| z.kind.as_str() == kind));
         let of: Vec<String> = of.map(|b| plain(&b.name)).collect();
@@ -39,9 +37,9 @@ pub fn misspelt(job: &Job, boards: &[Board]) -> Vec<String> {
             unheeded(job, meant)
         ));
     }
-    let known: Vec<&str> = KINDS.iter().copied().chain(seen.iter().copied()).collect();
+    let known: Vec<&str> = KINDS.iter().copied().chain(others.iter().copied()).collect();
     for word in said {
-        if KINDS.contains(&word) || marked(word) {
+        if KINDS.contains(&word) || all.contains(word) {
             continue;
         }
         let Some(meant) = nearest(word, &known) else { continue };
