@@ -15,6 +15,7 @@ use crate::shop::clock::Clock;
 use crate::shop::hold::{Hold, holds};
 use crate::shop::kept::{Kept, in_blank, kept};
 use crate::shop::stack::Stack;
+use crate::shop::steep;
 use crate::shop::words::excess;
 use amounts::{bend, density, force, shown};
 
@@ -172,9 +173,8 @@ fn warnings(blank: &Blank, job: &Job, boards: &[Board]) -> Vec<String> {
         list.push(text("Slope of grain was not measured on every board: look at each strip."));
     }
     if let Some(limit) = job.paddles.get(blank.paddle).and_then(|p| p.runout) {
-        let steep = |p: &&Laid| {
-            tables::combined(p, boards).map_or(p.added_slope, |all| all) > limit.ratio() + 1e-9
-        };
+        let board = |p: &Laid| p.board.and_then(|b| boards.get(b));
+        let steep = |p: &&Laid| steep::steeper(board(p), p.added_slope, limit);
         let names: Vec<&str> =
             blank.places.iter().filter(steep).map(|p| p.strip.as_str()).collect();
         if !names.is_empty() {

@@ -208,6 +208,13 @@ impl<'a> Cover<'a> {
         &self.lots[self.stock[board].lot]
     }
 
+    /// These boards opened, each cut in its way, and the others whole.
+    pub fn opened(&self, ways: impl IntoIterator<Item = (usize, Way)>) -> Choice {
+        let mut choice = vec![None; self.stock.len()];
+        ways.into_iter().for_each(|(board, way)| choice[board] = Some(way));
+        choice
+    }
+
     /// What a choice costs.
     pub fn cost(&self, choice: &Choice) -> i64 {
         (0..choice.len()).filter(|&b| choice[b].is_some()).map(|b| self.lot(b).cost).sum()

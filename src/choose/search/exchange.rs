@@ -16,6 +16,7 @@ use crate::choose::kernel::cover::{Choice, Cover, Fate, Way, clamped};
 use crate::choose::kernel::rows::Row;
 use crate::choose::search::drawn::Drawn;
 use crate::choose::search::enough::{Cutting, Dive, Pains, Told};
+use crate::choose::search::rounded::left_for_each;
 use crate::choose::search::walk::{Start, Table, Walk, Walked};
 use rayon::prelude::*;
 use std::sync::Arc;
@@ -135,6 +136,7 @@ impl<'a> Exchange<'a> {
         }
         let opened = exchange.found.choice.clone();
         exchange.know(opened.into_iter().enumerate().filter_map(|(b, way)| Some((b, way?))));
+        exchange.tidy();
         exchange
     }
 
@@ -159,10 +161,14 @@ impl<'a> Exchange<'a> {
     }
 
     /// Keeps ways of boards for walks.
-    fn know(&mut self, ways: impl Iterator<Item = (usize, Way)>) {
+    fn know(&mut self, ways: impl IntoIterator<Item = (usize, Way)>) {
         for (board, way) in ways {
             self.lists[self.cover.stock[board].lot].push(way);
         }
+    }
+
+    /// Keeps each way once.
+    fn tidy(&mut self) {
         for list in &mut self.lists {
             list.sort_unstable();
             list.dedup();
@@ -192,7 +198,7 @@ impl<'a> Exchange<'a> {
         };
         let walk = |(from, drawn): (&Start, &mut Drawn)| {
             let walk = Walk::new(&table, from, known.prices, drawn);
-            walk.steps(cover, steps, costs, worth_asking, self.stop)
+            walk.steps(steps, costs, worth_asking, self.stop)
         };
         from.par_iter().zip(drawn).map(walk).collect()
     }
@@ -201,7 +207,6 @@ impl<'a> Exchange<'a> {
     /// boards lack least with.
     fn ask(&mut self, mut near: Vec<Choice>) -> Vec<Choice> {
         let (cover, known, stop) = (self.cover, self.known, self.stop);
-        let boards = |c: &Choice| (0..c.len()).filter(|&b| c[b].is_some()).collect();
         let mut sets: Vec<Vec<usize>> = near.iter().map(boards).collect();
         sets.sort();
         sets.dedup();
@@ -225,20 +230,21 @@ impl<'a> Exchange<'a> {
             match cutting {
                 Cutting::Yes(ways) => {
                     self.know(ways.iter().cloned());
-                    self.take(Some(opened(cover, ways)));
+                    self.take(Some(cover.opened(ways)));
                 }
                 Cutting::Short(prices) => {
                     let whole = cover.whole_prices(&prices);
                     self.rows.extend(Row::priced(cover, &fates, &whole));
                 }
                 Cutting::Unknown if !nearest.is_empty() => {
-                    let nearest = opened(cover, nearest);
+                    let nearest = cover.opened(nearest);
                     self.found.nearest.push(nearest.clone());
                     near.push(nearest);
                 }
                 Cutting::Unknown | Cutting::No => {}
             }
         }
+        self.tidy();
         near
     }
 
@@ -250,17 +256,11 @@ impl<'a> Exchange<'a> {
         let cover = self.cover;
         let mut asked: Vec<(usize, Vec<u32>, Option<&Told>)> = Vec::new();
         for choice in near {
-            let missing = cover.missing(choice);
-            let boards: Vec<usize> = (0..choice.len()).filter(|&b| choice[b].is_some()).collect();
+            let boards = boards(choice);
+            let ways: Vec<Way> = choice.iter().flatten().cloned().collect();
+            let left = left_for_each(&ways, &cover.need, more);
             let told = self.asked.iter().find(|a| a.0 == boards).and_then(|a| a.1.as_ref());
-            for (board, way) in choice.iter().enumerate() {
-                let Some(way) = way else { continue };
-                let left = |k: usize| {
-                    let left = u32::try_from((missing[k] + i64::from(way[k])).max(0));
-                    left.unwrap_or(u32::MAX).saturating_add(more).min(cover.need[k])
-                };
-                asked.push((board, (0..missing.len()).map(left).collect(), told));
-            }
+            asked.extend(boards.into_iter().zip(left).map(|(board, left)| (board, left, told)));
         }
         asked.sort();
         asked.dedup();
@@ -275,15 +275,14 @@ impl<'a> Exchange<'a> {
             .iter()
             .zip(lists)
             .flat_map(|((board, ..), list)| list.into_iter().map(|way| (*board, way)));
-        self.know(ways.collect::<Vec<_>>().into_iter());
+        self.know(ways.collect::<Vec<_>>());
+        self.tidy();
     }
 }
 
-/// Boards cut so, as a choice.
-fn opened(cover: &Cover<'_>, ways: Vec<(usize, Way)>) -> Choice {
-    let mut choice: Choice = vec![None; cover.stock.len()];
-    ways.into_iter().for_each(|(b, way)| choice[b] = Some(way));
-    choice
+/// The boards that a choice opens.
+fn boards(choice: &Choice) -> Vec<usize> {
+    (0..choice.len()).filter(|&b| choice[b].is_some()).collect()
 }
 
 #[cfg(test)]

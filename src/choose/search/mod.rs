@@ -135,7 +135,7 @@ pub fn search(
         begin.refuted.iter().filter_map(|lots| first_of(&cover, lots)).collect();
     let mut refuted: Vec<Vec<usize>> = Vec::new();
     let many_strips = strips(&cover) > u64::from(MANY_STRIPS);
-    for stage in stages(effort.depth, &cover) {
+    for stage in stages(effort.depth, many_strips, &cover) {
         let ceiling = found.choice.as_ref().map_or(everything + 1, |c| cover.cost(c));
         if found.bound >= ceiling || (effort.stop)() {
             break;
@@ -288,22 +288,19 @@ fn first(cover: &Cover<'_>, many: bool, (prices, scales): (&[f64], &[f64])) -> O
         .or_else(|| greedy::complete(cover, scales, none()).ok())
 }
 
-/// The steps to the end. Each way there is exact; which one is quick depends on the job.
-fn stages(depth: Depth, cover: &Cover<'_>) -> Vec<Stage> {
+/// The steps to the end, of a job of few strips or of many. Each way there is exact; which one is quick depends on the job.
+fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
     match depth {
         Depth::Any | Depth::Prices => Vec::new(),
         Depth::Rows => vec![Stage::Sets(QUICK_SETS, false)],
         Depth::Bound => vec![Stage::Sets(FEW_SETS, false)],
-        Depth::Soon => {
-            vec![Stage::Sums(1), Stage::Exchange(0), Stage::Better, Stage::Freed]
-        }
+        Depth::Soon => vec![Stage::Sums(1), Stage::Exchange(0), Stage::Better, Stage::Freed],
         Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
         Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, true), Stage::Better],
         Depth::Full | Depth::Good | Depth::Proof => {
             // Of boards with very many ways hardly a set is cut or shown short, and with many strips
             // a good choice comes before the proof.
             let rich = cover.lots.iter().any(|l| !l.listed && l.cuts.is_some_and(|c| !soon(c)));
-            let many = strips(cover) > u64::from(MANY_STRIPS);
             let hopeless = rich && many;
             let mut stages = vec![Stage::Sums(1)];
             if depth != Depth::Proof {
@@ -347,7 +344,7 @@ fn pains(depth: Depth, undecided: usize) -> Pains {
         Depth::Part => Pains::PART,
         Depth::Rows => Pains { proof: true, ..Pains::LITTLE },
         Depth::Bound => Pains { halvings: 1, proof: true, ..Pains::SHORT },
-        Depth::Soon | Depth::Full | Depth::Good if undecided == QUICK_SETS => Pains::LITTLE,
+        Depth::Full | Depth::Good if undecided == QUICK_SETS => Pains::LITTLE,
         _ => Pains { halvings, proof, ..Pains::SHORT },
     }
 }

@@ -109,7 +109,7 @@ fn rounded_up(mean: &[f64], need: &[u32], more: u32) -> Vec<u32> {
 }
 
 /// What each board is to give if the others are cut in these ways, and so many more of a kind.
-fn left_for_each(ways: &[Way], need: &[u32], more: u32) -> Vec<Vec<u32>> {
+pub(super) fn left_for_each(ways: &[Way], need: &[u32], more: u32) -> Vec<Vec<u32>> {
     let given = |k: usize| ways.iter().map(|w| w[k]).sum::<u32>();
     let left = |way: &Way, k: usize| {
         let left = need[k].saturating_add(way[k]).saturating_sub(given(k));

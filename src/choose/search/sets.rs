@@ -213,10 +213,7 @@ impl<'a> Master<'a> {
 
     /// The same, knowing that these sets are not enough.
     pub fn knowing(mut self, refuted: &[Vec<usize>]) -> Self {
-        for set in refuted {
-            let size = set.iter().map(|&b| self.cover.lot(b).cost).sum();
-            self.memory.rows.push(Row::beside(self.cover, set, size));
-        }
+        refuted.iter().for_each(|set| self.beside(set));
         self
     }
 
@@ -231,9 +228,18 @@ impl<'a> Master<'a> {
 
     /// Keeps a set from being found again in a search with slack.
     fn pass_over(&mut self, set: &[usize]) {
-        let size = set.iter().map(|&b| self.cover.lot(b).cost).sum();
         self.guessed.push(self.memory.rows.len());
-        self.memory.rows.push(Row::beside(self.cover, set, size));
+        self.beside(set);
+    }
+
+    /// From now on at least one board beside these is opened.
+    fn beside(&mut self, set: &[usize]) {
+        self.memory.rows.push(Row::beside(self.cover, set, self.size(set)));
+    }
+
+    /// What a set costs.
+    fn size(&self, set: &[usize]) -> i64 {
+        set.iter().map(|&b| self.cover.lot(b).cost).sum()
     }
 
     /// Searches. `lowest` is a bound known before.
@@ -420,12 +426,11 @@ impl<'a> Master<'a> {
 
     /// What an answer teaches. `least` is a bound of everything.
     fn learn(&mut self, set: &[usize], answer: Answer, least: i64) {
-        let size: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
         match answer {
             Answer::Yes(choice) => self.take(choice),
             Answer::No => {
                 self.refuted.push(set.to_vec());
-                self.memory.rows.push(Row::beside(self.cover, set, size));
+                self.beside(set);
             }
             Answer::Short(prices) => {
                 let whole = self.cover.whole_prices(&prices);
@@ -434,23 +439,23 @@ impl<'a> Master<'a> {
                     Some(row) if self.too_little(&row, set) => {
                         // So little that programs in floats don't see it.
                         if self.more <= 0.0 && !row.short_by_more_than_a_trifle(set) {
-                            self.memory.rows.push(Row::beside(self.cover, set, size));
+                            self.beside(set);
                         }
                         self.memory.rows.push(row);
                     }
-                    _ => self.postpone(set, size, least),
+                    _ => self.postpone(set, least),
                 }
             }
             Answer::Unknown(nearest) => {
                 if !nearest.is_empty() {
-                    self.nearest.push(self.choice_of(nearest));
+                    self.nearest.push(self.cover.opened(nearest));
                 }
-                self.postpone(set, size, least);
+                self.postpone(set, least);
             }
         }
     }
 
-    fn postpone(&mut self, set: &[usize], cost: i64, least: i64) {
+    fn postpone(&mut self, set: &[usize], least: i64) {
         if self.more > 0.0 {
             self.failed.push(set.to_vec());
             self.pass_over(set);
@@ -460,9 +465,10 @@ impl<'a> Master<'a> {
         let whole = set.iter().all(|&without| {
             self.memory.rows.iter().any(|r| r.short(set.iter().copied().filter(|&b| b != without)))
         });
+        let cost = self.size(set);
         let bound = if whole { cost } else { least };
         self.memory.postponed.push(Postponed { boards: set.to_vec(), cost, bound });
-        self.memory.rows.push(Row::beside(self.cover, set, cost));
+        self.beside(set);
     }
 
     fn work(&self, frame: &Frame, root: &Relaxed, mut node: Node, limits: Limits<'_>) -> Step {
@@ -497,7 +503,7 @@ impl<'a> Master<'a> {
         }
         let set: Vec<usize> =
             frame.boards.iter().zip(&opened).filter(|o| *o.1 > 0.5).map(|o| *o.0).collect();
-        let cost: i64 = set.iter().map(|&b| self.cover.lot(b).cost).sum();
+        let cost = self.size(&set);
         if !frame.met(&relaxed) || cost >= self.cost {
             // Rounding hides what is the case: decide board after board.
             let open = (0..node.fates.len()).find(|&b| node.fates[b] == Fate::Open);
@@ -561,19 +567,12 @@ impl<'a> Master<'a> {
         Step::Split { lot, children, gains }
     }
 
-    /// These boards opened.
-    fn choice_of(&self, ways: Vec<(usize, Way)>) -> Choice {
-        let mut all: Choice = vec![None; self.fates.len()];
-        ways.into_iter().for_each(|(b, way)| all[b] = Some(way));
-        all
-    }
-
     /// Is a set enough?
     fn ask(&self, set: &[usize], pains: Pains, limits: Limits<'_>) -> (Answer, Vec<(usize, Way)>) {
         let dive = Dive::new(self.cover, self.scales, pains, limits.stop);
         let mut dive = dive.with_slack(0.9 * self.more);
         let answer = match dive.cut(set, &self.prices) {
-            Cutting::Yes(ways) => Answer::Yes(self.choice_of(ways)),
+            Cutting::Yes(ways) => Answer::Yes(self.cover.opened(ways)),
             Cutting::Short(prices) => Answer::Short(prices),
             Cutting::No => Answer::No,
             Cutting::Unknown => Answer::Unknown(std::mem::take(&mut dive.nearest)),

@@ -387,11 +387,7 @@ pub fn cheapest(
         stop,
     };
     match add_up(&parts, &asked) {
-        Summed::Better { ways, cheapest: true, .. } => {
-            let mut choice: Choice = vec![None; cover.stock.len()];
-            ways.into_iter().for_each(|(b, way)| choice[b] = Some(way));
-            Some(Some(choice))
-        }
+        Summed::Better { ways, cheapest: true, .. } => Some(Some(cover.opened(ways))),
         Summed::NoBetter => Some(None),
         _ => None,
     }

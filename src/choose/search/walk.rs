@@ -27,6 +27,8 @@ struct Offer {
 
 /// Ways of many boards.
 pub(super) struct Table {
+    /// How many boards there are, those without ways here too.
+    boards: usize,
     offers: Vec<Offer>,
     ways: Vec<Way>,
     /// Kinds that are needed, and how many of them.
@@ -79,7 +81,7 @@ impl Table {
         }
         let give = |&k: &usize| ways.iter().map(|w: &Way| w[k] as f32).collect();
         let gives = kinds.iter().map(give).collect();
-        Table { offers, ways, kinds, need, gives }
+        Table { boards: cover.stock.len(), offers, ways, kinds, need, gives }
     }
 
     /// How many ways there are.
@@ -101,8 +103,8 @@ impl Table {
         state
     }
 
-    fn choice(&self, cover: &Cover<'_>, state: &State) -> Choice {
-        let mut choice: Choice = vec![None; cover.stock.len()];
+    fn choice(&self, state: &State) -> Choice {
+        let mut choice: Choice = vec![None; self.boards];
         for (board, &(_, way)) in self.boards(state).into_iter().zip(&state.opened) {
             choice[board] = Some(Arc::clone(&self.ways[way]));
         }
@@ -167,7 +169,6 @@ impl<'t> Walk<'t> {
     /// lack little.
     pub fn steps(
         mut self,
-        cover: &Cover<'_>,
         steps: usize,
         (mut dear, lowest): (i64, i64),
         worth_asking: impl Fn(&[usize]) -> bool,
@@ -214,7 +215,7 @@ impl<'t> Walk<'t> {
                 self.raise();
             }
         }
-        let choice = |state: &State| self.table.choice(cover, state);
+        let choice = |state: &State| self.table.choice(state);
         Walked {
             best: best.as_ref().map(choice),
             near: near.map(|near| near.1.as_ref().map(choice)),
@@ -314,13 +315,13 @@ mod tests {
             let (table, dear) = (table(&cover), cover.cost(&start));
             // A choice is the same there and back, but for equal boards.
             let state = table.state(&start);
-            let back = table.choice(&cover, &state);
+            let back = table.choice(&state);
             prop_assert_eq!((state.cost, cover.cost(&back)), (dear, dear));
             prop_assert_eq!(cover.missing(&back), cover.missing(&start));
             let mut drawn = Drawn::new();
             let from = Start { choice: start.clone(), weights: Vec::new() };
             let walk = Walk::new(&table, &from, &prices, &mut drawn);
-            let walked = walk.steps(&cover, 300, (dear, 0), |_| true, &|| false);
+            let walked = walk.steps(300, (dear, 0), |_| true, &|| false);
             let cheapest = least(&cover);
             if let Some(best) = &walked.best {
                 prop_assert!(cover.meets(best) && cover.cost(best) < dear);
@@ -358,13 +359,13 @@ mod tests {
         let (table, mut drawn) = (table(&cover), Drawn::new());
         let from = Start { choice: start.clone(), weights: Vec::new() };
         let walk = Walk::new(&table, &from, &[20.0, 20.0], &mut drawn);
-        let walked = walk.steps(&cover, 200, (200, 0), |_| true, &|| false);
+        let walked = walk.steps(200, (200, 0), |_| true, &|| false);
         let best = walked.best.expect("one is cheaper");
         assert_eq!(cover.cost(&best), 100);
         assert!(best[2].is_some() && best[3].is_some());
         // A stop is heard at once.
         let walk = Walk::new(&table, &from, &[20.0, 20.0], &mut drawn);
-        let walked = walk.steps(&cover, 200, (200, 0), |_| true, &|| true);
+        let walked = walk.steps(200, (200, 0), |_| true, &|| true);
         assert!(walked.best.is_none() && walked.last.choice == start);
     }
 }

@@ -51,12 +51,6 @@ pub(super) fn rows(blank: &Blank) -> Vec<String> {
     blank.places.iter().map(of).collect()
 }
 
-/// The slope of a strip's grain: what was measured with what straightening added.
-pub(super) fn combined(p: &Laid, boards: &[Board]) -> Option<f64> {
-    let measured = p.board.and_then(|b| boards.get(b)).and_then(|b| b.runout);
-    measured.map(|m| m.ratio().hypot(p.added_slope))
-}
-
 fn grain(p: &Laid, boards: &[Board]) -> String {
     let measured = p.board.and_then(|b| boards.get(b)).and_then(|b| b.runout);
     // Flatter than 1:1000 is straight on any board.
