@@ -13,6 +13,7 @@ use crate::choose::effort::enough::{
 use crate::choose::effort::halved::HALVES;
 use crate::choose::effort::rounded::MANY as ROUNDED;
 use crate::choose::kernel::cover::{Cover, Way, owed};
+use crate::choose::search::some_kinds::{AtOdds, TooFew};
 use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest, exact_slack};
 use std::sync::Arc;
 
@@ -39,6 +40,8 @@ pub struct Pains {
     pub proof: bool,
     /// Times that the last boards are put together.
     pub joins: usize,
+    /// Times that a few boards of a set that lacks little are cut afresh.
+    pub afresh: usize,
 }
 
 impl Pains {
@@ -53,6 +56,7 @@ impl Pains {
         proof: false,
         sections: 400_000,
         joins: 60,
+        afresh: 0,
     };
 
     /// A very short one: near the mixtures only.
@@ -89,6 +93,7 @@ impl Pains {
             proof: self.proof,
             sections: self.sections * u64::from(times),
             joins: self.joins * all,
+            afresh: self.afresh,
         }
     }
 }
@@ -110,7 +115,7 @@ pub enum Cutting {
     /// They are not: these prices show it.
     Short(Vec<f64>),
     /// They are not, by all ways of cutting them.
-    No,
+    No(TooFew),
     /// Not known.
     Unknown,
 }
@@ -133,6 +138,8 @@ pub struct Dive<'a> {
     pub nearest: Vec<(usize, Way)>,
     /// Prices that tell most of the boards that were cut near their mixtures, and the slacks there.
     pub told: Option<Told>,
+    /// Kinds of strip that other boards are too few for.
+    pub at_odds: AtOdds,
 }
 
 /// Prices and slacks there, in price parts.
@@ -147,7 +154,18 @@ impl<'a> Dive<'a> {
         stop: &'a (dyn Fn() -> bool + Sync),
     ) -> Self {
         let (met, nearest) = (Vec::new(), Vec::new());
-        Dive { cover, scales, left: pains, slack: 0.0, width: 1, stop, met, nearest, told: None }
+        Dive {
+            cover,
+            scales,
+            left: pains,
+            slack: 0.0,
+            width: 1,
+            stop,
+            met,
+            nearest,
+            told: None,
+            at_odds: AtOdds::default(),
+        }
     }
 
     /// The same for boards that must come to so much more than is needed, as a part of it; those
@@ -186,12 +204,24 @@ impl<'a> Dive<'a> {
         }
         match self.together(need, boards, &tight) {
             Some(Some(ways)) => return Cutting::Yes(ways),
-            Some(None) => return Cutting::No,
+            Some(None) => return Cutting::No(TooFew::default()),
             None => {}
         }
-        // Halving has done its best where a proof is wanted.
+        // Halving has done its best where a proof is wanted, with all kinds of strip at once.
         if self.left.proof {
-            return Cutting::Unknown;
+            if let Some(of) = self.too_few_for_known(boards, &tight) {
+                return Cutting::No(of);
+            }
+            if !self.at_odds.worth_drawing() {
+                return Cutting::Unknown;
+            }
+            let kept = std::mem::replace(&mut self.left, Pains::LITTLE);
+            let found = near(self);
+            self.left = kept;
+            return match found {
+                Some(ways) => Cutting::Yes(ways),
+                None => self.too_few_for_some(boards, &tight).map_or(Cutting::Unknown, Cutting::No),
+            };
         }
         if !sought && let Some(ways) = near(self) {
             return Cutting::Yes(ways);
@@ -241,6 +271,13 @@ impl<'a> Dive<'a> {
         self.met.append(&mut search.met);
         self.spend(boards, search.times);
         answer
+    }
+
+    /// The kinds that the cut that lacks least lacks.
+    pub(super) fn lacking(&self) -> Vec<usize> {
+        let need = &self.cover.need;
+        let given = |k: usize| self.nearest.iter().map(|w| w.1[k]).sum::<u32>();
+        (0..need.len()).filter(|&k| !self.nearest.is_empty() && given(k) < need[k]).collect()
     }
 
     /// Candidate sections of a board that isn't listed.
@@ -413,7 +450,7 @@ mod tests {
                     ways.iter().for_each(|(b, way)| choice[*b] = Some(way.clone()));
                     prop_assert!(cover.meets(&choice));
                 }
-                Cutting::Short(_) | Cutting::No => prop_assert_eq!(least(&cover), None),
+                Cutting::Short(_) | Cutting::No(_) => prop_assert_eq!(least(&cover), None),
                 // So few boards are put together in full.
                 Cutting::Unknown => prop_assert!(false),
             }

@@ -10,7 +10,7 @@
 
 use crate::choose::effort::enough::NEAR;
 use crate::choose::effort::exchange::{
-    ALL_WAYS, AROUND, FAILED, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS, WAYS, WORK,
+    ALL_WAYS, AROUND, FAILED, IN_VAIN, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS, WAYS, WORK,
 };
 use crate::choose::kernel::cover::{Choice, Cover, Fate, Way, clamped};
 use crate::choose::kernel::rows::Row;
@@ -65,6 +65,8 @@ struct Exchange<'a> {
     /// Sets that were asked for, with prices that tell most of them.
     asked: Vec<(Vec<usize>, Option<Told>)>,
     found: Exchanged,
+    /// Rounds in which a few boards were cut afresh, one after another, and it was not enough.
+    in_vain: usize,
     stop: &'a (dyn Fn() -> bool + Sync),
 }
 
@@ -125,6 +127,7 @@ impl<'a> Exchange<'a> {
             rows: known.trail.iter().filter_map(row).collect(),
             asked: Vec::new(),
             found,
+            in_vain: 0,
             stop,
         };
         let of_use = exchange.of_use();
@@ -210,13 +213,16 @@ impl<'a> Exchange<'a> {
         let mut sets: Vec<Vec<usize>> = near.iter().map(boards).collect();
         sets.sort();
         sets.dedup();
+        let afresh = usize::from(self.in_vain < IN_VAIN);
+        let pains = Pains { afresh, ..Pains::LITTLE };
         let ask = |set: &Vec<usize>| {
-            let mut dive = Dive::new(cover, known.scales, Pains::LITTLE, stop);
+            let mut dive = Dive::new(cover, known.scales, pains, stop);
             let cutting = dive.cut(set, known.prices);
             let Dive { nearest, met, told, .. } = dive;
             Answer { cutting, nearest, met, told }
         };
         let answers: Vec<Answer> = sets.par_iter().map(ask).collect();
+        self.in_vain += usize::from(!answers.is_empty());
         let fates = vec![Fate::Open; cover.stock.len()];
         for (set, Answer { cutting, nearest, met, told }) in sets.into_iter().zip(answers) {
             self.asked.push((set.clone(), told));
@@ -229,6 +235,7 @@ impl<'a> Exchange<'a> {
             self.know(nearest.iter().cloned());
             match cutting {
                 Cutting::Yes(ways) => {
+                    self.in_vain = 0;
                     self.know(ways.iter().cloned());
                     self.take(Some(cover.opened(ways)));
                 }
@@ -241,7 +248,7 @@ impl<'a> Exchange<'a> {
                     self.found.nearest.push(nearest.clone());
                     near.push(nearest);
                 }
-                Cutting::Unknown | Cutting::No => {}
+                Cutting::Unknown | Cutting::No(_) => {}
             }
         }
         self.tidy();

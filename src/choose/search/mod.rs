@@ -9,6 +9,7 @@
 //! 5. Where sets stay undecided, better plans are looked for around the best one (`near`) and by
 //!    sets with some slack.
 
+mod afresh;
 mod better;
 mod branch;
 mod drawn;
@@ -23,6 +24,7 @@ mod prices;
 mod recut;
 mod rounded;
 pub mod sets;
+mod some_kinds;
 mod sums;
 pub mod tight;
 mod together;
@@ -132,7 +134,7 @@ pub fn search(
     let mut drawn = Drawn::new();
     // What other searches have learned the first one for sets is told; it stays with its rows.
     let mut known: Vec<Vec<usize>> =
-        begin.refuted.iter().filter_map(|lots| first_of(&cover, lots)).collect();
+        begin.refuted.iter().map(|lots| first_of(&cover, lots)).collect();
     let mut refuted: Vec<Vec<usize>> = Vec::new();
     let many_strips = strips(&cover) > u64::from(MANY_STRIPS);
     for stage in stages(effort.depth, many_strips, &cover) {
@@ -221,14 +223,14 @@ pub fn search(
     Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices, met, refuted }
 }
 
-/// The first boards of these lots, if there are as many.
-fn first_of(cover: &Cover<'_>, lots: &[usize]) -> Option<Vec<usize>> {
+/// The first boards of these lots, as far as there are as many.
+fn first_of(cover: &Cover<'_>, lots: &[usize]) -> Vec<usize> {
     let mut boards: Vec<usize> = Vec::with_capacity(lots.len());
     for &lot in lots {
         let free = |&b: &usize| cover.stock[b].lot == lot && !boards.contains(&b);
-        boards.push((0..cover.stock.len()).find(free)?);
+        boards.extend((0..cover.stock.len()).find(free));
     }
-    Some(boards)
+    boards
 }
 
 /// Lists the ways of the lots of which that is quick.

@@ -6,9 +6,10 @@
 //! give what is needed ([`crate::choose::search::recut`]). Then the lists grow around the cut that
 //! lacks least: by ways of each board that give no more than is left if the others are cut as they are.
 
+use crate::choose::effort::afresh::FEW;
 use crate::choose::effort::enough::NEAR;
 use crate::choose::effort::recut::{LOOKS, STEPS};
-use crate::choose::effort::rounded::{AROUND, FAILED, MORE};
+use crate::choose::effort::rounded::{AROUND, CHEAPEST, FAILED, MORE};
 use crate::choose::kernel::cover::Way;
 use crate::choose::search::enough::Dive;
 use crate::choose::search::recut::{Recut, recut};
@@ -92,7 +93,17 @@ impl Dive<'_> {
                 }
             }
         }
-        if let Some((_, ways)) = best {
+        if let Some((_, mut ways)) = best {
+            if self.left.afresh > 0 && boards.len() > FEW {
+                self.left.afresh -= 1;
+                let kept = std::mem::take(&mut self.left.afresh);
+                let told = self.told.clone();
+                let enough = self.afresh(need, boards, tight, &mut ways);
+                (self.left.afresh, self.told) = (kept, told);
+                if enough {
+                    return Some(boards.iter().copied().zip(ways).collect());
+                }
+            }
             self.nearest = boards.iter().copied().zip(ways).collect();
         }
         None
@@ -116,6 +127,14 @@ pub(super) fn left_for_each(ways: &[Way], need: &[u32], more: u32) -> Vec<Vec<u3
         left.saturating_add(more).min(need[k])
     };
     ways.iter().map(|way| (0..need.len()).map(|k| left(way, k)).collect()).collect()
+}
+
+/// What lacks if boards are cut in these ways, by worth; a cheap strip counts for something too.
+pub(super) fn lacks(need: &[u32], ways: &[Way], prices: &[f64]) -> f64 {
+    let given = |k: usize| ways.iter().map(|w| w[k]).sum::<u32>();
+    let least = prices.iter().copied().fold(0.0, f64::max) * CHEAPEST;
+    let lacks = |k: usize| f64::from(need[k].saturating_sub(given(k)));
+    (0..need.len()).map(|k| lacks(k) * prices[k].max(least).max(f64::MIN_POSITIVE)).sum()
 }
 
 /// The way that is nearest to a mixture by worth.

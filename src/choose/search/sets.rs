@@ -17,6 +17,7 @@ use crate::choose::kernel::rows::Row;
 use crate::choose::search::branch::Gains;
 use crate::choose::search::enough::{Cutting, Dive, Pains};
 use crate::choose::search::node::{Frame, Relaxed};
+use crate::choose::search::some_kinds::{AtOdds, TooFew};
 use rayon::prelude::*;
 use std::collections::BinaryHeap;
 
@@ -48,6 +49,7 @@ impl<'a> Limits<'a> {
 pub struct Memory {
     rows: Vec<Row>,
     postponed: Vec<Postponed>,
+    at_odds: AtOdds,
 }
 
 /// What was found.
@@ -133,7 +135,7 @@ enum Answer {
     /// These prices show that it isn't.
     Short(Vec<f64>),
     /// It isn't.
-    No,
+    No(TooFew),
     /// Not known; cut so, its boards lack little.
     Unknown(Vec<(usize, Way)>),
 }
@@ -234,7 +236,7 @@ impl<'a> Master<'a> {
 
     /// From now on at least one board beside these is opened.
     fn beside(&mut self, set: &[usize]) {
-        self.memory.rows.push(Row::beside(self.cover, set, self.size(set)));
+        self.memory.rows.push(Row::beside(self.cover, set, self.size(set).min(self.cost)));
     }
 
     /// What a set costs.
@@ -392,7 +394,10 @@ impl<'a> Master<'a> {
                         self.memory.postponed.push(set);
                     }
                 }
-                Answer::No => self.refuted.push(set.boards),
+                Answer::No(of) => {
+                    self.memory.at_odds.learn(&of);
+                    self.refuted.push([set.boards, of.others].concat());
+                }
                 Answer::Short(_) => {}
                 Answer::Unknown(_) => self.memory.postponed.push(set),
             }
@@ -428,9 +433,11 @@ impl<'a> Master<'a> {
     fn learn(&mut self, set: &[usize], answer: Answer, least: i64) {
         match answer {
             Answer::Yes(choice) => self.take(choice),
-            Answer::No => {
-                self.refuted.push(set.to_vec());
-                self.beside(set);
+            Answer::No(of) => {
+                self.memory.at_odds.learn(&of);
+                let all = [set, &of.others[..]].concat();
+                self.beside(&all);
+                self.refuted.push(all);
             }
             Answer::Short(prices) => {
                 let whole = self.cover.whole_prices(&prices);
@@ -447,6 +454,7 @@ impl<'a> Master<'a> {
                 }
             }
             Answer::Unknown(nearest) => {
+                self.memory.at_odds.learn_nothing();
                 if !nearest.is_empty() {
                     self.nearest.push(self.cover.opened(nearest));
                 }
@@ -516,7 +524,7 @@ impl<'a> Master<'a> {
         }
         // No choice is so cheap.
         let (answer, met) = match cost < self.lowest {
-            true => (Answer::No, Vec::new()),
+            true => (Answer::No(TooFew::default()), Vec::new()),
             false => self.ask(&set, limits.pains, limits),
         };
         node.relaxed = Some(relaxed);
@@ -571,10 +579,11 @@ impl<'a> Master<'a> {
     fn ask(&self, set: &[usize], pains: Pains, limits: Limits<'_>) -> (Answer, Vec<(usize, Way)>) {
         let dive = Dive::new(self.cover, self.scales, pains, limits.stop);
         let mut dive = dive.with_slack(0.9 * self.more);
+        dive.at_odds.clone_from(&self.memory.at_odds);
         let answer = match dive.cut(set, &self.prices) {
             Cutting::Yes(ways) => Answer::Yes(self.cover.opened(ways)),
             Cutting::Short(prices) => Answer::Short(prices),
-            Cutting::No => Answer::No,
+            Cutting::No(of) => Answer::No(of),
             Cutting::Unknown => Answer::Unknown(std::mem::take(&mut dive.nearest)),
         };
         (answer, dive.met)

@@ -1,0 +1,150 @@
+//! Boards that are all opened and lack a strip or two, a few of them cut afresh.
+//!
+//! Boards cut near their mixtures ([`crate::choose::search::rounded`]) often lack a strip or two. Then
+//! a few of them, mostly such as lose most at the tightest prices, are to give what the others leave.
+//! For that they have tightest prices and mixtures of their own, and are cut near those. What lacks as
+//! little as before is gone on from. Where a few boards can't give it, as prices of their own show in
+//! milliseconds, one more is cut afresh with them.
+
+use crate::choose::effort::afresh::{FAILED, FEW, FLOORED, MOST, ROUNDS, TRIES};
+use crate::choose::effort::enough::FLOORS;
+use crate::choose::kernel::cover::{Way, worth};
+use crate::choose::search::drawn::Drawn;
+use crate::choose::search::enough::Dive;
+use crate::choose::search::rounded::lacks;
+use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest};
+use std::cmp::Reverse;
+
+impl Dive<'_> {
+    /// Ways of these boards that give what is needed, from ways that lack little on. If none are found,
+    /// `ways` become those that lack least.
+    pub(super) fn afresh(
+        &mut self,
+        need: &[u32],
+        boards: &[usize],
+        tight: &Tight,
+        ways: &mut [Way],
+    ) -> bool {
+        let (mut drawn, mut failed) = (Drawn::new(), 0);
+        let mut least = lacks(need, ways, &tight.prices);
+        for _ in 0..TRIES {
+            if least <= 0.0 || failed >= FAILED || (self.stop)() {
+                break;
+            }
+            let order = self.losing_most_first(boards, tight, ways, &mut drawn);
+            let Some(new) = self.some_afresh(need, boards, &order, (tight, ways)) else {
+                failed += 1;
+                continue;
+            };
+            let lacking = lacks(need, &new, &tight.prices);
+            failed = if lacking < least { 0 } else { failed + 1 };
+            if lacking <= least {
+                least = lacking;
+                ways.clone_from_slice(&new);
+            }
+        }
+        least <= 0.0
+    }
+
+    /// Places of boards; such as lose much at the tightest prices are likelier to come early.
+    fn losing_most_first(
+        &self,
+        boards: &[usize],
+        tight: &Tight,
+        ways: &[Way],
+        drawn: &mut Drawn,
+    ) -> Vec<usize> {
+        let whole = self.cover.whole_prices(&tight.prices);
+        let loses = |p: usize| {
+            self.cover.most(self.cover.stock[boards[p]].lot, &whole) - worth(&ways[p], &whole)
+        };
+        let mut places: Vec<usize> = (0..boards.len()).collect();
+        places.sort_by_cached_key(|&p| (Reverse(loses(p)), p));
+        let mut order = Vec::with_capacity(places.len());
+        while !places.is_empty() {
+            let early = drawn.below(places.len()).min(drawn.below(places.len()));
+            order.push(places.remove(early));
+        }
+        order
+    }
+
+    /// Ways of all boards, where the first few in this order that may give what the others leave are
+    /// cut near their own mixtures.
+    fn some_afresh(
+        &mut self,
+        need: &[u32],
+        boards: &[usize],
+        order: &[usize],
+        (tight, ways): (&Tight, &[Way]),
+    ) -> Option<Vec<Way>> {
+        for few in FEW..=MOST.min(boards.len() - 1) {
+            let (free, kept) = order.split_at(few);
+            let mut left = need.to_vec();
+            for &place in kept {
+                left.iter_mut()
+                    .zip(ways[place].iter())
+                    .for_each(|(l, &n)| *l = l.saturating_sub(n));
+            }
+            let of: Vec<usize> = free.iter().map(|&place| boards[place]).collect();
+            let asked = Asked { need: &left, boards: &of, scales: self.scales };
+            let mut search = Tightest::new(self.cover, asked, &tight.prices, &self.met);
+            let mut found = search.find(&[], ROUNDS);
+            if let Tightened::Open(_) = found {
+                found = search.find(&search.floors(FLOORS), FLOORED);
+            }
+            self.met.append(&mut search.met);
+            let new: Vec<(usize, Way)> = match found {
+                Tightened::Short(_) => continue,
+                Tightened::Enough(ways) => of.into_iter().zip(ways).collect(),
+                Tightened::Open(tight) => match self.rounded(&left, &of, &tight) {
+                    Some(ways) => ways,
+                    None => std::mem::take(&mut self.nearest),
+                },
+            };
+            let mut all = ways.to_vec();
+            for (board, way) in new {
+                if let Some(place) = boards.iter().position(|&b| b == board) {
+                    all[place] = way;
+                }
+            }
+            return Some(all);
+        }
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::choose::kernel::cover::Way;
+    use crate::choose::kernel::trial::priced;
+    use crate::choose::search::enough::{Dive, Pains};
+    use crate::choose::search::rounded::lacks;
+    use crate::choose::search::tight::{Asked, Tightened, Tightest};
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn boards_cut_afresh_are_enough_or_lack_no_more((cover, prices) in priced(), at: prop::sample::Index) {
+            prop_assume!(cover.need.iter().any(|&n| n > 0));
+            let boards: Vec<usize> = (0..cover.stock.len()).collect();
+            let scales = vec![1.0; prices.len()];
+            let asked = Asked { need: &cover.need, boards: &boards, scales: &scales };
+            let tight = Tightest::new(&cover, asked, &prices, &[]).find(&[], 40);
+            let Tightened::Open(tight) = tight else { return Ok(()) };
+            let any = |&b: &usize| {
+                let ways = &cover.lot(b).ways;
+                ways[at.index(ways.len())].clone()
+            };
+            let mut ways: Vec<Way> = boards.iter().map(any).collect();
+            let before = lacks(&cover.need, &ways, &tight.prices);
+            let mut dive = Dive::new(&cover, &scales, Pains::LITTLE, &|| false);
+            let enough = dive.afresh(&cover.need, &boards, &tight, &mut ways);
+            let choice = cover.opened(boards.iter().copied().zip(ways.iter().cloned()));
+            prop_assert_eq!(enough, cover.meets(&choice));
+            prop_assert!(lacks(&cover.need, &ways, &tight.prices) <= before);
+            for (board, way) in boards.iter().zip(&ways) {
+                prop_assert!(cover.lot(*board).ways.contains(way));
+            }
+        }
+    }
+}
