@@ -11,13 +11,14 @@ use crate::cut::BoardCuts;
 use crate::cut::layout::LaidSection;
 use crate::cut::list::Floor;
 use crate::cut::serve::{Item, Standing};
+use crate::cut::shorten::shorten;
 use crate::cut::value::{Cut, Valued};
 use crate::length::Length;
 use crate::lumber::look;
 use crate::plan::{Cost, CutBoard, Face, InHand, Leaf, Plan, Proof, Rip, Section, Strip};
 use crate::stop::Stop;
 use rayon::prelude::*;
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 /// Builds the plan for so many paddles of each kind.
 /// `None` only if a board's chosen counts could not be laid out, which would be a bug.
@@ -27,9 +28,11 @@ pub fn assemble(
     (opened, mut uses): (Vec<Opened>, Vec<Use>),
     proof: Proof,
 ) -> Option<Plan> {
-    let laid = laid(problem, (opened, &uses), Pains::FewCuts)?;
-    let picks = pick(problem, &laid, &mut uses);
+    let mut laid = laid(problem, (opened, &uses), Pains::FewCuts)?;
+    let mut picks = pick(problem, &laid, &mut uses);
     let (lines, in_hand) = Lines::new(problem, paddles).share(&picks, &uses);
+    let boards = laid.par_iter_mut().zip(&mut picks).zip(&lines);
+    boards.for_each(|((laid, picked), lines)| as_made(problem, laid, picked, lines));
     let mut boards = Vec::new();
     for ((laid, picked), lines) in laid.iter().zip(&picks).zip(&lines) {
         if picked.is_empty() {
@@ -398,6 +401,39 @@ impl Lines {
     }
 }
 
+/// Leaves strips out of which nothing is made, and gives the others the length of what is made of
+/// them: a strip may have been cut for a longer one. Straight-lined sections are shorter then.
+fn as_made(problem: &Problem<'_>, laid: &mut Laid, picks: &mut [Pick], lines: &[Line]) {
+    let mut made: HashMap<Place, (Length, Place)> = HashMap::new();
+    let mut before: HashMap<(usize, usize, usize), usize> = HashMap::new();
+    for (pick, &(paddle, lamination)) in picks.iter().zip(lines) {
+        let (s, r, l, _) = pick.place;
+        let of = &problem.job.paddles[paddle];
+        let t = before.entry((s, r, l)).or_default();
+        let length = of.rough_length(&of.laminations[lamination]);
+        made.insert(pick.place, (length, (s, r, l, *t)));
+        *t += 1;
+    }
+    for (s, section) in laid.sections.iter_mut().enumerate() {
+        for (r, rip) in section.rips.iter_mut().enumerate() {
+            for (l, leaf) in rip.leaves.iter_mut().enumerate() {
+                let strips = leaf.strips.iter().enumerate().filter_map(|(t, &(item, from, _))| {
+                    made.get(&(s, r, l, t)).map(|&(length, _)| (item, from, from + length))
+                });
+                leaf.strips = strips.collect();
+            }
+        }
+    }
+    let now = |place: Place| made.get(&place).map_or(place, |m| m.1);
+    for pick in picks {
+        pick.place = now(pick.place);
+        pick.partner = pick.partner.map(now);
+    }
+    let (index, _) = problem.classes[laid.board.class].boards[laid.board.member];
+    let of = (&problem.boards[index], &problem.job.shop, &problem.kinds[..]);
+    shorten(of, &laid.items, &mut laid.sections);
+}
+
 /// Builds a board's part of the plan with its strips named.
 fn name(
     problem: &Problem<'_>,
@@ -418,11 +454,8 @@ fn name(
     };
     let strip = |i: usize| {
         let (s, r, l, t) = picks[i].place;
-        let (_, from, _) = sections[s].rips[r].leaves[l].strips[t];
+        let (_, from, to) = sections[s].rips[r].leaves[l].strips[t];
         let (paddle, lamination) = lines[i];
-        // It may have been cut for a longer one.
-        let of = &problem.job.paddles[paddle];
-        let to = from + of.rough_length(&of.laminations[lamination]);
         let flipped_with = picks[i].partner.map(id);
         Strip { id: id(picks[i].place), paddle, lamination, from, to, flipped_with }
     };

@@ -24,7 +24,8 @@ struct Yield<const N: usize> {
 struct Label<const N: usize> {
     counts: Lanes<N>,
     values: Values,
-    cuts: u16,
+    /// Saw cuts, and the length of straight-lined sections in its lower bits, as far as they matter.
+    toil: u64,
     before: u32,
     section: u32,
     point: u32,
@@ -36,6 +37,20 @@ const NONE: u32 = u32::MAX;
 
 /// What opening a section that follows a curve counts as, in saw cuts: more than a board takes.
 const CURVE: u16 = 1_000;
+
+/// What a saw cut counts as in a label's toil: more than any board is long.
+const CUT: u64 = 1 << 40;
+
+/// Which of cuts that give the same is the best.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Least {
+    /// Any is as good as another.
+    Nothing,
+    /// That with the fewest saw cuts.
+    Cuts,
+    /// Of those the one whose straight-lined sections are the shortest together.
+    Lined,
+}
 
 /// A value at each floor.
 type Values = [i64; FLOORS];
@@ -84,8 +99,8 @@ pub struct Search<'a, const N: usize> {
     floors: Vec<Floor<'a>>,
     /// What one more in each lane is worth at each floor.
     prices: Vec<Vec<i64>>,
-    /// Few saw cuts matter: a label with fewer is not covered.
-    few: bool,
+    /// What is to be least: a label with less of it is not covered.
+    least: Least,
     labels: Vec<Label<N>>,
     yields: Vec<Yield<N>>,
     by_offer: FxHashMap<OfferKey, Range<u32>>,
@@ -108,7 +123,7 @@ impl<'a, const N: usize> Search<'a, N> {
         counted: Counted,
         cuts: &'a BoardCuts,
         floors: &[Floor<'a>],
-        few: bool,
+        least: Least,
         effort: u64,
     ) -> Option<Self> {
         let floors: Vec<Floor<'a>> = floors.iter().copied().take(FLOORS).collect();
@@ -124,7 +139,7 @@ impl<'a, const N: usize> Search<'a, N> {
             counted,
             floors,
             prices,
-            few,
+            least,
             labels: Vec::new(),
             yields: Vec::new(),
             by_offer: FxHashMap::default(),
@@ -148,7 +163,7 @@ impl<'a, const N: usize> Search<'a, N> {
             |&label: &u32| self.tally(label, needed.len()).iter().zip(needed).all(|(n, w)| n >= w);
         let best = last.iter().copied().filter(enough).min_by_key(|&l| {
             let label = &self.labels[l as usize];
-            (label.cuts, std::cmp::Reverse(label.counts))
+            (label.toil, std::cmp::Reverse(label.counts))
         });
         Some(best.map(|best| self.trace(best)))
     }
@@ -184,7 +199,7 @@ impl<'a, const N: usize> Search<'a, N> {
         self.labels.push(Label {
             counts: Lanes::default(),
             values: [0; FLOORS],
-            cuts: 0,
+            toil: 0,
             before: NONE,
             section: NONE,
             point: NONE,
@@ -359,29 +374,36 @@ impl<'a, const N: usize> Search<'a, N> {
             (false, false) => 2,
             (false, true) => CURVE,
         };
-        let cuts = if self.few { old.cuts.saturating_add(give.cuts + opened) } else { 0 };
+        let lined = match self.least {
+            Least::Lined if opened > 0 && of.mode.lined => (of.to - of.from).units().unsigned_abs(),
+            _ => 0,
+        };
+        let toil = match self.least {
+            Least::Nothing => 0,
+            _ => old.toil.saturating_add(u64::from(give.cuts + opened) * CUT + lined),
+        };
         let label = u32::try_from(self.labels.len()).ok().filter(|&l| l != NONE)?;
         let known = place.by_counts.entry(counts).or_insert(label);
         if *known != label {
-            if self.labels[*known as usize].cuts <= cuts {
+            if self.labels[*known as usize].toil <= toil {
                 return Some(());
             }
             *known = label;
         }
-        self.labels.push(Label { counts, values, cuts, before: from, section, point, arc, given });
+        self.labels.push(Label { counts, values, toil, before: from, section, point, arc, given });
         Some(())
     }
 
     /// Adds a label that exists to a place, unless an equal one is there.
     fn settle(&mut self, place: &mut Place<N>, label: u32) -> Option<()> {
         self.spend(1)?;
-        let Label { counts, cuts, .. } = self.labels[label as usize];
+        let Label { counts, toil, .. } = self.labels[label as usize];
         let labels = &self.labels;
         place
             .by_counts
             .entry(counts)
             .and_modify(|known| {
-                if labels[*known as usize].cuts > cuts {
+                if labels[*known as usize].toil > toil {
                     *known = label;
                 }
             })
@@ -392,10 +414,10 @@ impl<'a, const N: usize> Search<'a, N> {
     /// The labels of a place that no other there covers, in an order that does not depend on the
     /// map's.
     fn cull(&mut self, place: Place<N>) -> Option<Vec<u32>> {
-        let mut all: Vec<(u32, Lanes<N>, u16, u32)> = place
+        let mut all: Vec<(u32, Lanes<N>, u64, u32)> = place
             .by_counts
             .into_iter()
-            .map(|(counts, l)| (counts.total(), counts, self.labels[l as usize].cuts, l))
+            .map(|(counts, l)| (counts.total(), counts, self.labels[l as usize].toil, l))
             .collect();
         if all.len() > self.beam {
             let value = |l: u32| self.labels[l as usize].values[0];
@@ -404,11 +426,11 @@ impl<'a, const N: usize> Search<'a, N> {
         }
         // One that covers another has the greater total.
         all.sort_unstable_by_key(|&(total, counts, _, _)| std::cmp::Reverse((total, counts)));
-        let mut kept: Vec<(Lanes<N>, u16, u32)> = Vec::with_capacity(all.len());
-        for (_, counts, cuts, label) in all {
+        let mut kept: Vec<(Lanes<N>, u64, u32)> = Vec::with_capacity(all.len());
+        for (_, counts, toil, label) in all {
             self.spend(kept.len() as u64 / 8 + 1)?;
-            if !kept.iter().any(|k| k.0.covers(&counts) && k.1 <= cuts) {
-                kept.push((counts, cuts, label));
+            if !kept.iter().any(|k| k.0.covers(&counts) && k.1 <= toil) {
+                kept.push((counts, toil, label));
             }
         }
         Some(kept.into_iter().map(|k| k.2).collect())
@@ -514,7 +536,7 @@ impl<'a, const N: usize> Search<'a, N> {
 
     fn keep(&self, kept: &mut Vec<Yield<N>>, new: Yield<N>) {
         let covers = |a: &Yield<N>, b: &Yield<N>| {
-            a.counts.covers(&b.counts) && (!self.few || a.cuts <= b.cuts)
+            a.counts.covers(&b.counts) && (self.least == Least::Nothing || a.cuts <= b.cuts)
         };
         if !kept.iter().any(|k| covers(k, &new)) {
             kept.retain(|k| !covers(&new, k));

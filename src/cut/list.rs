@@ -6,7 +6,7 @@
 //! the listing is exact.
 
 use crate::cut::board::BoardCuts;
-use crate::cut::labels::Search;
+use crate::cut::labels::{Least, Search};
 use crate::cut::lanes::MOST;
 use crate::cut::serve::Standing;
 use crate::cut::value::{Cut, Valued};
@@ -148,13 +148,24 @@ impl BoardCuts {
         effort: u64,
     ) -> Option<Vec<Vec<u32>>> {
         let counted = Counted::new(self, wanted)?;
-        search!(counted, |s| s.with_beam(beam).tallies(wanted), self, floors, false, effort)
+        search!(
+            counted,
+            |s| s.with_beam(beam).tallies(wanted),
+            self,
+            floors,
+            Least::Nothing,
+            effort
+        )
     }
 
     /// A cut that gives at least these counts with the fewest saw cuts, if one is found within
-    /// `effort`.
+    /// `effort`; of such ones that whose straight-lined sections are the shortest together, if
+    /// that is found within as much.
     pub fn fewest_cuts(&self, needed: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Cut> {
-        self.decided(needed, floors, (ALL, effort), true).flatten()
+        let lined = self.sections.iter().any(|s| s.mode.lined);
+        let least = [Least::Lined, Least::Cuts].into_iter().filter(|&l| lined || l == Least::Cuts);
+        let mut decided = least.filter_map(|l| self.decided(needed, floors, (ALL, effort), l));
+        decided.next().flatten()
     }
 
     /// A cut that gives at least these counts, if one is found within `effort`.
@@ -170,14 +181,14 @@ impl BoardCuts {
         beam: usize,
         effort: u64,
     ) -> Option<Cut> {
-        self.decided(needed, floors, (beam, effort), false).flatten()
+        self.decided(needed, floors, (beam, effort), Least::Nothing).flatten()
     }
 
     /// A cut that gives at least these counts, `Some(None)` if it is certain that there is none,
     /// and `None` if that took more than `effort`.
     pub fn decide(&self, needed: &[u32], effort: u64) -> Option<Option<Cut>> {
         // Few strips are soon decided without prices.
-        if let Some(soon) = self.decided(needed, &[], (ALL, effort / 10), false) {
+        if let Some(soon) = self.decided(needed, &[], (ALL, effort / 10), Least::Nothing) {
             return Some(soon);
         }
         let (met, valued) = self.seek(needed);
@@ -187,7 +198,7 @@ impl BoardCuts {
         if needed.iter().enumerate().any(|(kind, &n)| n > 0 && !self.may_give(kind)) {
             return Some(None);
         }
-        self.decided(needed, &[self.floor(&valued, needed)], (ALL, effort), false)
+        self.decided(needed, &[self.floor(&valued, needed)], (ALL, effort), Least::Nothing)
     }
 
     /// Leaves out what comes to less than these counts.
@@ -200,9 +211,9 @@ impl BoardCuts {
         needed: &[u32],
         floors: &[Floor<'_>],
         (beam, effort): (usize, u64),
-        few: bool,
+        least: Least,
     ) -> Option<Option<Cut>> {
         let counted = Counted::new(self, needed)?;
-        search!(counted, |s| s.with_beam(beam).cheapest(needed), self, floors, few, effort)
+        search!(counted, |s| s.with_beam(beam).cheapest(needed), self, floors, least, effort)
     }
 }

@@ -45,6 +45,7 @@ pub mod recent;
 mod room;
 pub mod sections;
 pub mod serve;
+pub mod shorten;
 pub mod stack;
 mod starts;
 mod steps;

@@ -66,6 +66,7 @@ mod sheet_shop;
 mod sheet_steps;
 mod sheet_words;
 mod shell;
+mod short_sections;
 mod short_text;
 mod show_tables;
 mod slips;
