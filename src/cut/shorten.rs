@@ -113,7 +113,7 @@ impl Again<'_> {
         let behind: BTreeSet<Length> = self.obstacles.iter().map(|o| o.to).filter(within).collect();
         let before = self.obstacles.iter().map(|o| o.from).filter(within);
         let mut ends: BTreeSet<Length> = before.collect();
-        let rows: BTreeSet<Vec<Length>> = leaves(section).map(|l| lengths(l)).collect();
+        let rows: BTreeSet<Vec<Length>> = leaves(section).map(lengths).collect();
         let kerf = self.shop.crosscut_kerf;
         // What the last strips of a row take, and the first ones.
         let row = |strips: &[Length]| strips.iter().map(|&l| l + kerf).sum::<Length>() - kerf;
@@ -168,7 +168,7 @@ impl Again<'_> {
         if hollow {
             near += loss
         } else {
-            far = far - loss
+            far -= loss
         }
         let met: Vec<Met<'_>> = self
             .obstacles
@@ -356,7 +356,7 @@ mod tests {
     #[test]
     fn a_section_begins_where_a_row_that_ends_at_a_zone_does() {
         // The first rip's strip ends before one knot, the second's begins behind the other.
-        let board = board("b,,,,,,knot,45,98,0,8\nb,,,,,,knot,2,50,9,20\n");
+        let board = board("b,,,,,,knot,45,98,0,11\nb,,,,,,knot,2,50,9,20\n");
         let mut lined = section((2, 90), Edge::Lined, &[(2, 32)]);
         lined.rips.extend(section((2, 90), Edge::Lined, &[(50, 80)]).rips);
         // 65² over 1000.
