@@ -63,6 +63,14 @@ impl Stop {
         self.left().map_or_else(|| self.clone(), share)
     }
 
+    /// The same, but asking so much earlier that what was found can be laid out in time: a fortieth
+    /// of what is left, no more than a second and a half.
+    #[must_use]
+    pub fn early(&self) -> Stop {
+        let early = |left: Duration| left.saturating_sub((left / 40).min(LAYING));
+        self.left().map_or_else(|| self.clone(), |left| self.at_most(early(left)))
+    }
+
     /// The same, but asking after this time from now on too.
     #[must_use]
     pub fn at_most(&self, limit: Duration) -> Stop {
@@ -75,6 +83,9 @@ impl Stop {
         Watch { stop: self, turns: 0, asked: false }
     }
 }
+
+/// The longest that is kept of a limit for laying out what was found.
+const LAYING: Duration = Duration::from_millis(1_500);
 
 /// Turns between two looks at the clock.
 const TURNS: u32 = 256;
@@ -117,6 +128,11 @@ mod tests {
         let hour = Stop::after(Some(Duration::from_secs(3600)));
         assert!(!hour.asked());
         assert!(hour.part(0.5).left() <= Some(Duration::from_secs(1800)));
+        assert!(hour.early().left() <= Some(Duration::from_millis(3_598_500)));
+        assert!(hour.early().left() > Some(Duration::from_secs(3_590)));
+        let second = Stop::after(Some(Duration::from_secs(1)));
+        assert!(second.early().left() <= Some(Duration::from_millis(975)));
+        assert!(Stop::default().early().left().is_none() && over.early().asked());
         // Raised by hand a part ends with the whole.
         let part = hour.part(0.5);
         hour.ask();

@@ -84,8 +84,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let quiet = outputs.takes_standard_output();
     options.aim = if arguments.most { Aim::Most } else { Aim::Wanted };
     let progress = Progress::start(&mut options);
-    let outcome = choose::plan(&job, &boards, &options);
-    let stopped = options.stop.asked().then(|| options.stop.by_hand());
+    // A little of a time limit is for laying out what was found.
+    let search = Options { stop: options.stop.early(), ..options.clone() };
+    let outcome = choose::plan(&job, &boards, &search);
+    let stopped = search.stop.asked().then(|| search.stop.by_hand());
     match outcome {
         Ok(plan) => {
             // From here on nothing is kept that is not finished: a request to end ends the program.
