@@ -103,13 +103,15 @@ pub fn run(arguments: &Arguments) -> Ended {
     .collect();
     let files = [("--json", arguments.json.as_ref()), ("--sheet", arguments.sheet.as_ref())];
     let mut outputs = Outputs::of(&read, &files, None)?;
-    let files = (boards.as_deref(), Some(yard.as_path()));
-    let Lists { job, in_hand, yard, notes, doubts: read_so, .. } =
-        Lists::read(files, &paddles, arguments.strips.as_deref())?;
-    let like = |path: &PathBuf| read::boards(path, &job, read::List::OnHand);
-    let sample = arguments.like.as_ref().map(like).transpose()?.unwrap_or_default();
-    let read_so = [read_so, sample.doubts].concat();
-    let sample = sample.boards;
+    let asked = read::Asked {
+        boards: boards.as_deref(),
+        yard: Some(&yard),
+        to_buy: true,
+        like: arguments.like.as_deref(),
+        strips: arguments.strips.as_deref(),
+    };
+    let (Lists { job, in_hand, yard, notes, doubts: read_so, .. }, sample) =
+        Lists::of(&paddles, asked)?;
     // What no one has marked is not known to be clear.
     let (likely, yard): (Vec<Board>, Vec<Board>) = yard.into_iter().partition(unmarked);
     outputs.open()?;

@@ -54,24 +54,22 @@ pub fn run(arguments: &Arguments) -> Ended {
     let sheet = [("--sheet", arguments.sheet.as_ref())];
     let paths: Vec<&Path> = files.paths().into_iter().chain(yard.as_deref()).collect();
     let mut outputs = Outputs::of(&paths, &sheet, None)?;
-    let read::Inputs { job, boards, mut doubts, .. } = files.read()?;
+    let (paddles, asked) = files.asked();
+    let mut read = read::Files::read(paddles, read::Asked { yard: yard.as_deref(), ..asked });
     let mut broken = None;
-    let offered = match yard.as_deref().map(|path| read::boards(path, &job, read::List::Yard)) {
-        Some(Err(problems)) if arguments.yard.is_some() => return Err(problems.into()),
-        // One that only lies there keeps no one from looking at the boards.
-        Some(Err(problems)) => {
-            broken = problems.to_string().lines().next().map(|first| {
-                format!("buy and odds can't read the yard's list; check --yard lists all. {first}")
-            });
-            read::Listed::default()
-        }
-        Some(Ok(listed)) => listed,
-        None => read::Listed::default(),
-    };
-    doubts.extend(offered.doubts);
+    // A list that only lies there keeps no one from looking at the boards.
+    if let (None, Err(problems)) = (&arguments.yard, &read.yard) {
+        broken = problems.to_string().lines().next().map(|first| {
+            format!("buy and odds can't read the yard's list; check --yard lists all. {first}")
+        });
+        read.yard = Ok(Default::default());
+    }
+    let read::All { job, boards, yard: offered, doubts, .. } = read.settle()?;
+    let doubts = [boards.doubts, doubts, offered.doubts].concat();
+    let (boards, offered) = (boards.boards, offered.boards);
     outputs.open()?;
     let checked = Checked::new(&job, &boards);
-    let mut warnings = warn::warnings(&checked, &offered.boards);
+    let mut warnings = warn::warnings(&checked, &offered);
     warnings.extend(broken);
     warnings.extend(crate::cli::rack::warnings(&job, &doubts, true));
     outputs.put_in_pieces("--sheet", &mut |out| {

@@ -43,14 +43,21 @@ pub fn run(arguments: &Arguments) -> Ended {
     let mut inputs = files.paths();
     inputs.push(&arguments.plan);
     let mut outputs = Outputs::of(&inputs, &[("--out", arguments.out.as_ref())], None)?;
-    let read::Inputs { job, glue: settings, boards, .. } = files.read()?;
+    let read = files.read().map_err(|problems| {
+        // Names that the plan doesn't have are told at once, though the plan can't be checked yet.
+        problems.beside(files.strips().map_or(Vec::new(), |s| rack::strange(s, &arguments.plan)))
+    });
+    let read::Inputs { job, glue: settings, boards, doubts } = read?;
+    for doubt in &doubts {
+        warn(&doubt.to_string());
+    }
     let file = read::plan(&arguments.plan, &job, &boards)?;
     outputs.open()?;
     let plan = verify_cut(&file, &job, &boards).map_err(|faults| {
         let list = fault_list(&faults);
         Failure::new(format!("{list}\nThe plan breaks these rules; nothing was glued up."))
     })?;
-    if let Some(unused) = rack::not_of_plan(&plan, &job) {
+    for unused in rack::not_of_plan(&plan, &job) {
         warn(&unused);
     }
     // A file reads the same wherever it was written.

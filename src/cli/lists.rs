@@ -3,11 +3,10 @@
 use crate::cli::Failure;
 use crate::cli::folder::Folder;
 use crate::glue::GlueSettings;
-use crate::lumber::{Board, look};
+use crate::lumber::Board;
 use crate::paddle::Job;
-use crate::read;
+use crate::read::{self, Problems};
 use crate::survey::buy::together;
-use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 /// The files of a job for a plan that exists: boards in hand, a yard's list, or both, as they
@@ -63,14 +62,19 @@ impl FoundOfPlan {
         lists.into_iter().flatten().collect()
     }
 
+    /// The list of strips in hand, if one was given.
+    pub fn strips(&self) -> Option<&Path> {
+        self.strips.as_deref()
+    }
+
     /// The job, and the boards as the plan counts them.
     ///
     /// # Errors
     /// Every problem of the files.
-    pub fn read(&self) -> Result<read::Inputs, Failure> {
+    pub fn read(&self) -> Result<read::Inputs, Problems> {
         let (boards, strips) = (self.boards.as_deref(), self.strips.as_deref());
         let Some(yard) = &self.yard else {
-            return Ok(read::inputs_in_hand(boards, &self.paddles, strips)?);
+            return read::inputs_in_hand(boards, &self.paddles, strips);
         };
         let lists = Lists::read((boards, Some(yard)), &self.paddles, strips)?;
         let boards = together(&lists.in_hand, &lists.yard);
@@ -107,43 +111,20 @@ impl Lists {
         (boards, yard): (Option<&Path>, Option<&Path>),
         paddles: &Path,
         strips: Option<&Path>,
-    ) -> Result<Lists, Failure> {
-        let read::Wanted { mut job, glue } = read::wanted(paddles)?;
-        let rack = read::rack(strips, job.units, Some(&job));
-        let in_hand = match boards {
-            Some(path) => read::boards_and_text(path, &job),
-            None => Ok(Default::default()),
-        };
-        let offered = match yard {
-            Some(path) => read::text(path).and_then(|text| {
-                let name = path.display().to_string();
-                let list = read::priced_text(&name, &text, &job)?;
-                Ok((list, read::yard_notes(&text)))
-            }),
-            None => Ok(Default::default()),
-        };
-        let ((offered, notes), (listed, text), rack) = match (offered, in_hand, rack) {
-            (Ok(offered), Ok(in_hand), Ok(rack)) => (offered, in_hand, rack),
-            (offered, in_hand, rack) => {
-                let mut problems = offered.err().unwrap_or_default();
-                problems.extend(in_hand.err().unwrap_or_default());
-                problems.extend(rack.err().unwrap_or_default());
-                return Err(problems.into());
-            }
-        };
-        let (yard_boards, in_hand) = (offered.boards, listed.boards);
-        let file = yard.unwrap_or(Path::new("")).display();
-        let names: HashSet<String> = in_hand.iter().map(|b| look(&b.name)).collect();
-        if let Some(same) = yard_boards.iter().find(|y| names.contains(&look(&y.name))) {
-            // The plan names boards by their names alone.
-            return Err(Failure::new(format!(
-                "{file}: board \"{}\" is the name of a board in hand too; give one of the two another name.",
-                same.name
-            )));
-        }
-        let read::Rack { strips, doubts: of_strips } = rack;
-        let doubts = [listed.doubts, offered.doubts, of_strips].concat();
-        job.strips = strips;
-        Ok(Lists { job, glue, in_hand, text, yard: yard_boards, notes, doubts })
+    ) -> Result<Lists, Problems> {
+        let asked = read::Asked { boards, yard, strips, to_buy: true, ..Default::default() };
+        Self::of(paddles, asked).map(|(lists, _)| lists)
+    }
+
+    /// The same with a sample of marked boards.
+    ///
+    /// # Errors
+    /// As [`Lists::read`], with every problem of the sample.
+    pub fn of(paddles: &Path, asked: read::Asked<'_>) -> Result<(Lists, Vec<Board>), Problems> {
+        let read::All { job, glue, boards, text, yard, notes, like, doubts } =
+            read::Files::read(paddles, asked).settle()?;
+        let doubts = [boards.doubts, yard.doubts, doubts, like.doubts].concat();
+        let (in_hand, yard) = (boards.boards, yard.boards);
+        Ok((Lists { job, glue, in_hand, text, yard, notes, doubts }, like.boards))
     }
 }

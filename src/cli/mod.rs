@@ -28,7 +28,7 @@ mod verify;
 mod woods;
 mod zones;
 
-use crate::read::{Inputs, inputs_in_hand};
+use crate::read::{Asked, Inputs, inputs_in_hand};
 use clap::{Parser, Subcommand};
 use folder::Folder;
 use std::ffi::OsString;
@@ -189,6 +189,12 @@ impl Found {
     /// Every problem of the files.
     pub fn read(&self) -> Result<Inputs, Failure> {
         Ok(inputs_in_hand(self.boards.as_deref(), &self.paddles, self.strips.as_deref())?)
+    }
+
+    /// The same files, to be read beside others.
+    pub(crate) fn asked(&self) -> (&Path, Asked<'_>) {
+        let (boards, strips) = (self.boards.as_deref(), self.strips.as_deref());
+        (&self.paddles, Asked { boards, strips, ..Asked::default() })
     }
 }
 

@@ -12,7 +12,7 @@ use crate::odds::pile::Source;
 use crate::odds::sample::{Sample, grade_of, grade_written, unmarked};
 use crate::odds::{Ask, Line, line};
 use crate::paddle::Job;
-use crate::read::{self, List, Problems};
+use crate::read;
 use crate::report::text::odds as show;
 use crate::report::text::table::indented;
 use crate::report::{odds_html, odds_json};
@@ -122,29 +122,18 @@ struct Files {
 
 impl Files {
     fn read(paths: &Paths) -> Result<Files, Failure> {
-        let read::Wanted { mut job, .. } = read::wanted(&paths.paddles)?;
-        let list = |path: &Path, list| read::boards(path, &job, list);
-        let in_hand = paths.boards.as_deref().map(|p| list(p, List::OnHand)).transpose();
-        let marked = list(&paths.like, List::OnHand);
-        let yard = list(&paths.yard, List::Yard);
-        let rack = read::rack(paths.strips.as_deref(), job.units, Some(&job));
-        match (in_hand, marked, yard, rack) {
-            (Ok(in_hand), Ok(marked), Ok(yard), Ok(rack)) => {
-                job.strips = rack.strips;
-                let in_hand = in_hand.unwrap_or_default();
-                let doubts = [in_hand.doubts, marked.doubts, yard.doubts, rack.doubts].concat();
-                let (in_hand, marked, yard) = (in_hand.boards, marked.boards, yard.boards);
-                Ok(Files { job, in_hand, marked, yard, doubts })
-            }
-            (in_hand, marked, yard, rack) => {
-                let mut problems = Problems::default();
-                problems.extend(yard.err().unwrap_or_default());
-                problems.extend(marked.err().unwrap_or_default());
-                problems.extend(in_hand.err().unwrap_or_default());
-                problems.extend(rack.err().unwrap_or_default());
-                Err(problems.into())
-            }
-        }
+        let asked = read::Asked {
+            boards: paths.boards.as_deref(),
+            yard: Some(&paths.yard),
+            like: Some(&paths.like),
+            strips: paths.strips.as_deref(),
+            ..Default::default()
+        };
+        let read::All { job, boards, yard, like, doubts, .. } =
+            read::Files::read(&paths.paddles, asked).settle()?;
+        let doubts = [boards.doubts, like.doubts, yard.doubts, doubts].concat();
+        let (in_hand, marked, yard) = (boards.boards, like.boards, yard.boards);
+        Ok(Files { job, in_hand, marked, yard, doubts })
     }
 }
 

@@ -55,11 +55,11 @@ pub fn run(arguments: &Arguments) -> Ended {
     let paths: Vec<&Path> = files.paths().into_iter().chain(like).collect();
     let sheet = [("--sheet", arguments.sheet.as_ref())];
     let mut outputs = Outputs::of(&paths, &sheet, None)?;
-    let read::Inputs { job, boards, doubts: read_so, .. } = files.read()?;
-    let read = |path| read::boards(path, &job, read::List::OnHand);
-    let marked = like.map(read).transpose()?.unwrap_or_default();
-    let read_so = [read_so, marked.doubts].concat();
-    let marked = marked.boards;
+    let (paddles, of_job) = files.asked();
+    let read::All { job, boards, like: marked, doubts: read_so, .. } =
+        read::Files::read(paddles, read::Asked { like, ..of_job }).settle()?;
+    let read_so = [boards.doubts, read_so, marked.doubts].concat();
+    let (boards, marked) = (boards.boards, marked.boards);
     outputs.open()?;
     // What stands on standard output as a page stands there alone.
     let quiet = outputs.takes_standard_output();

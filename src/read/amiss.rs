@@ -48,9 +48,13 @@ pub(super) fn problem(file: &str, text: &str, error: &TomlError) -> Problem {
         problem.rule = "has a quote too many; an inch mark ends the text".to_owned();
         problem.cure = format!("leave it out: {}", example(key, inner));
     } else if let Some((rule, cure)) = bracket(line) {
+        problem.value = Some(line.trim().to_owned());
         problem.rule = rule.to_owned();
         problem.cure = cure;
     } else {
+        let (key, value) = pair(line).map_or((None, line.trim()), |(key, v)| (Some(key), v));
+        problem.column = key.map(str::to_owned);
+        problem.value = Some(value.to_owned()).filter(|value| !value.is_empty());
         problem.rule = format!("is not TOML: {}", cut_off(message, 200).replace('\n', ", "));
     }
     problem

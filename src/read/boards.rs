@@ -12,15 +12,15 @@ pub(super) use cells::MOST_COPIES;
 pub(super) use header::{bare, of_words, word};
 pub use raw::RawBoards;
 
-use crate::length::Units;
+use crate::length::{Length, Units};
 use crate::lumber::{Board, Price, Species, look};
 use crate::paddle::Margins;
 use crate::read::looks::{Looks, swapped};
 use crate::read::names::name_fault;
 use crate::read::problem::{Problem, Problems, cut_off};
-use crate::read::row::{Beyond, Row, commas, torn};
+use crate::read::row::{Row, commas, too_many, torn};
 use crate::read::sheet;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::ops::ControlFlow;
 
 /// What a list of boards is.
@@ -80,6 +80,8 @@ pub fn boards_text(
 pub struct Listed {
     /// The boards.
     pub boards: Vec<Board>,
+    /// The lines that gave their sizes.
+    pub lines: Vec<usize>,
     /// What was read in a way that may not be meant.
     pub doubts: Vec<Problem>,
 }
@@ -106,30 +108,31 @@ pub(super) fn boards_marked(
 /// `margins` clear around zones.
 ///
 /// # Errors
-/// Every [`Problem`] found; where there is none else, every board without a price.
+/// Every [`Problem`] found, every board without a price among them.
 pub(super) fn priced(
     name: &str,
     text: &str,
     units: Units,
-    margins: &Margins,
+    margins: Option<&Margins>,
 ) -> Result<Listed, Problems> {
-    let mut reader = Reader::of(name, units, List::Yard, Some(margins));
+    let mut reader = Reader { must_price: true, ..Reader::of(name, units, List::Yard, margins) };
     reader.read(text);
-    if reader.problems.is_empty() {
-        let lines: HashMap<usize, usize> = reader.by_name.values().copied().collect();
-        for b in (0..reader.boards.len()).filter(|&b| reader.boards[b].price.is_none()) {
-            reader.problems.push(Problem {
-                file: name.to_owned(),
-                line: lines.get(&b).copied(),
-                column: Some(format!("board \"{}\"", cut_off(&reader.boards[b].name, 60))),
-                value: None,
-                rule: "has no price".to_owned(),
-                cure: "give price for the board, or price_per_foot with foot = board or running"
-                    .to_owned(),
-            });
-        }
-    }
     reader.listed()
+}
+
+/// What is known of a board where a zone or its sizes follow.
+#[derive(Clone, Default)]
+struct Seen {
+    /// Its place among the boards, if it could be read.
+    index: Option<usize>,
+    /// The line that gave its sizes, and its name there; none where no line did.
+    line: Option<usize>,
+    name: String,
+    /// Its sizes, those that could be read.
+    length: Option<Length>,
+    width: Option<Length>,
+    /// Are there several of it?
+    several: bool,
 }
 
 struct Reader<'a> {
@@ -144,9 +147,11 @@ struct Reader<'a> {
     boards: Vec<Board>,
     /// Index and line of each board read, by the looks of its name.
     by_name: HashMap<String, (usize, usize)>,
-    /// Looks of the names of boards whose first line could not be read; their zones are passed
-    /// over.
-    broken: HashSet<String>,
+    /// Boards whose first line could not be read, or is not there, by the looks of their names: of
+    /// their zones what can be is still checked.
+    broken: HashMap<String, Seen>,
+    /// Must every board have a price?
+    must_price: bool,
     /// Needed columns that the header lacks, which lines are not blamed for.
     absent: Vec<&'static str>,
     /// Are commas in numbers decimal ones? Where something else parts the cells.
@@ -169,7 +174,8 @@ impl<'a> Reader<'a> {
             problems: Problems::default(),
             boards: Vec::new(),
             by_name: HashMap::new(),
-            broken: HashSet::new(),
+            broken: HashMap::new(),
+            must_price: false,
             absent: Vec::new(),
             commas: false,
             doubts: Vec::new(),
@@ -179,9 +185,12 @@ impl<'a> Reader<'a> {
 
     fn listed(mut self) -> Result<Listed, Problems> {
         self.doubts.extend(yard::too_dear(self.file, &self.dear));
+        // Boards stand in the order of their lines.
+        let mut lines: Vec<usize> = self.by_name.values().map(|&(_, line)| line).collect();
+        lines.sort_unstable();
         match self.problems.is_empty() {
-            true => Ok(Listed { boards: self.boards, doubts: self.doubts }),
-            false => Err(self.problems),
+            true => Ok(Listed { boards: self.boards, lines, doubts: self.doubts }),
+            false => Err(self.problems.beside(self.doubts)),
         }
     }
 }
@@ -236,6 +245,8 @@ impl Reader<'_> {
                         return ControlFlow::Break(());
                     };
                     header = Some(columns);
+                    // A column that isn't known may be that of prices.
+                    self.must_price &= self.problems.is_empty();
                 }
                 Some(columns) if is_header(record, columns) => {
                     let cure = "delete the line";
@@ -265,20 +276,23 @@ impl Reader<'_> {
     }
 
     fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
-        let (mut row, beyond) = Row::of(line, record, columns);
-        for Beyond(place, cell) in beyond {
-            let cure =
-                "put quotes around values that hold the separator, and write decimals with a point";
-            let rule = "stands beyond the last column";
-            self.problem(line, &place.to_string(), Some(cell), rule, cure);
+        let mut row = Row::of(line, record, columns);
+        // What is only counted needs no cure.
+        let by_commas = !self.commas && !self.problems.is_full();
+        if let Some(found) = too_many(record, columns, (by_commas, self.units)) {
+            self.problem(line, &found.place, Some(&found.value), &found.rule, &found.cure);
+            if let Some(name) = row.get("board") {
+                self.broken.entry(look(name)).or_default();
+            }
+            return;
         }
         if let Some(pointed) = Some(()).filter(|()| self.commas).and_then(|()| row.point_commas()) {
             self.doubts.extend(commas(self.file, line, &pointed, self.doubts.is_empty()));
         }
-        let Some(name) = row.get("board") else {
+        let name = row.get("board").unwrap_or_default();
+        if name.is_empty() {
             self.problem(line, "board", None, "is empty", "repeat the board's name on every line");
-            return;
-        };
+        }
         let sized = ["species", "length", "width", "thickness", "size"]
             .iter()
             .any(|c| row.get(c).is_some());
@@ -286,76 +300,110 @@ impl Reader<'_> {
         let zoned = row.get("zone").is_some();
         let kinds =
             "say what it is: knot, check, split, wane, pitch, sap, stain, rot, pith or any word";
-        if sized {
-            self.first_line(&row, name);
+        let of = if sized {
+            let of = self.first_line(&row, name);
             if marks && !zoned {
                 self.problem(line, "zone", None, "is empty beside its measures", kinds);
             }
-        } else if !self.by_name.contains_key(&look(name)) && !self.broken.contains(&look(name)) {
-            if zoned {
-                let cure = "first give its species, length, width and thickness";
-                self.problem(line, "board", Some(name), "has a zone before its sizes", cure);
-            } else {
-                let cure = "give its species, length, width and thickness";
-                self.problem(line, "board", Some(name), "has no sizes", cure);
-            }
-            self.broken.insert(look(name));
-        } else if zoned {
-            self.only_zone(&row);
+            of
         } else {
-            self.problem(line, "zone", None, "is empty on a board's further line", kinds);
-        }
-        if zoned {
-            match self.by_name.get(&look(name)) {
-                Some(&(index, _)) => self.zone(&row, index),
-                // Of a board that could not be read, what can be is still checked.
-                None => {
-                    for column in ["from", "to", "near", "far"] {
-                        let _ = self.signed(&row, column);
-                    }
+            let of = self.of_before(name);
+            if name.is_empty() {
+                // Whose line it is can't be told, nor what it should hold.
+            } else if of.is_none() {
+                if zoned {
+                    let cure = "first give its species, length, width and thickness";
+                    self.problem(line, "board", Some(name), "has a zone before its sizes", cure);
+                } else {
+                    let cure = "give its species, length, width and thickness";
+                    self.problem(line, "board", Some(name), "has no sizes", cure);
                 }
+                self.broken.insert(look(name), Seen::default());
+            } else if zoned {
+                self.only_zone(&row);
+            } else {
+                self.problem(line, "zone", None, "is empty on a board's further line", kinds);
             }
+            of
+        };
+        if zoned {
+            self.zone(&row, of.unwrap_or_default());
         }
+    }
+
+    /// What is known of a board by its name, if a line gave its sizes, read or not.
+    fn of_before(&self, name: &str) -> Option<Seen> {
+        if let Some(&(index, line)) = self.by_name.get(&look(name)) {
+            let board = &self.boards[index];
+            return Some(Seen {
+                index: Some(index),
+                line: Some(line),
+                name: board.name.clone(),
+                length: Some(board.length),
+                width: Some(board.width),
+                several: board.quantity > 1,
+            });
+        }
+        self.broken.get(&look(name)).cloned()
     }
 
     /// Refuses the first line of a board whose name was given before.
-    fn named_before(&mut self, row: &Row<'_>, name: &str) -> bool {
-        if let Some(&(index, before)) = self.by_name.get(&look(name)) {
-            let (rule, cure) = if self.boards[index].name == name {
-                (
-                    format!("was given its sizes on line {before} already"),
-                    "leave the sizes empty on a zone's line, or give the board another name",
-                )
-            } else {
-                (
-                    format!(
-                        "looks like the board on line {before}: only spaces or characters that can't be seen differ"
-                    ),
-                    "give the board a name that can be told apart on the wood",
-                )
-            };
-            self.problem(row.line, "board", Some(name), &rule, cure);
-            return true;
-        }
-        false
+    fn named_before(&mut self, row: &Row<'_>, name: &str, seen: &Seen) {
+        let Some(before) = seen.line else { return };
+        let (rule, cure) = if seen.name == name {
+            (
+                format!("was given its sizes on line {before} already"),
+                "leave the sizes empty on a zone's line, or give the board another name",
+            )
+        } else {
+            (
+                format!(
+                    "looks like the board on line {before}: only spaces or characters that can't be seen differ"
+                ),
+                "give the board a name that can be told apart on the wood",
+            )
+        };
+        self.problem(row.line, "board", Some(name), &rule, cure);
     }
 
-    fn first_line(&mut self, row: &Row<'_>, name: &str) {
-        if self.named_before(row, name) {
-            return;
+    /// Takes the line with a board's sizes; what is known of the board that the line is of.
+    fn first_line(&mut self, row: &Row<'_>, name: &str) -> Option<Seen> {
+        let seen = self.of_before(name).filter(|seen| seen.line.is_some());
+        if let Some(seen) = &seen {
+            self.named_before(row, name, seen);
+        }
+        // Where a zone's line has a size by mistake, nothing is missing on it.
+        let whole = ["species", "length"].iter().all(|c| row.get(c).is_some());
+        if seen.is_some() && (!whole || row.get("zone").is_some()) {
+            return seen;
         }
         let before = self.problems.len();
-        let board = self.board(row, name);
-        if self.problems.len() > before || !self.absent.is_empty() {
-            self.broken.insert(look(name));
-            return;
+        let (board, sizes) = self.board(row, name);
+        if seen.is_some() {
+            return seen;
+        }
+        if self.problems.len() > before || !self.absent.is_empty() || name.is_empty() {
+            let seen = Seen {
+                index: None,
+                line: Some(row.line),
+                name: name.to_owned(),
+                length: sizes[0],
+                width: sizes[1],
+                several: board.quantity > 1,
+            };
+            if !name.is_empty() {
+                self.broken.insert(look(name), seen.clone());
+            }
+            return Some(seen);
         }
         self.by_name.insert(look(name), (self.boards.len(), row.line));
         self.boards.push(board);
+        self.of_before(name)
     }
 
-    /// The board of a line, as far as it can be read.
-    fn board(&mut self, row: &Row<'_>, name: &str) -> Board {
+    /// The board of a line, as far as it can be read, with its length and width where they could
+    /// be.
+    fn board(&mut self, row: &Row<'_>, name: &str) -> (Board, [Option<Length>; 2]) {
         for (column, named) in
             [("board", Some(name)), ("species", row.get("species")), ("grade", row.get("grade"))]
         {
@@ -402,8 +450,28 @@ impl Reader<'_> {
         self.bends(row, &board);
         if self.list == List::Yard && self.one_price(row) {
             board.price = board.price.or_else(|| self.by_the_foot(row, &board, nominal.is_some()));
+            if self.must_price && ["price", "price_per_foot"].iter().all(|c| row.get(c).is_none()) {
+                self.unpriced(row.line, name);
+            }
         }
-        board
+        (board, [length, width])
+    }
+
+    /// Says of a board to buy that it has no price.
+    fn unpriced(&mut self, line: usize, name: &str) {
+        if self.problems.is_full() {
+            self.problems.count(1);
+            return;
+        }
+        self.problems.push(Problem {
+            file: self.file.to_owned(),
+            line: Some(line),
+            column: Some(format!("board \"{}\"", cut_off(name, 60))),
+            value: None,
+            rule: "has no price".to_owned(),
+            cure: "give price for the board, or price_per_foot with foot = board or running"
+                .to_owned(),
+        });
     }
 }
 

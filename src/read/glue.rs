@@ -62,7 +62,8 @@ impl TableReader<'_> {
                 }
                 None => {
                     let cure = "write [glue] and its keys below it";
-                    self.problem(&place, None, "is not a table", cure);
+                    let value = item.is_value().then(|| written(item));
+                    self.problem(&place, value.as_deref(), "is not a table", cure);
                 }
             }
         }

@@ -3,6 +3,7 @@
 mod amiss;
 mod boards;
 mod file;
+mod files;
 mod glue;
 mod laminations;
 mod lines;
@@ -21,11 +22,12 @@ mod table;
 
 pub use boards::{BOARD_COLUMNS, List, Listed, RawBoards, boards_text};
 pub use file::{MOST_BYTES, text};
+pub(crate) use files::{All, Asked, Files};
 pub use made::check_boards;
 pub use number::price;
 pub use paddles::{Wanted, job_text, paddles_text};
 pub use problem::{Problem, Problems, nearest};
-pub use sheet::guarded;
+pub use sheet::{guarded, names_in};
 pub use strips::{Rack, STRIP_COLUMNS, strips_text};
 
 use crate::claim::FilePlan;
@@ -78,33 +80,12 @@ pub fn inputs_and_text(
     paddles: &Path,
     strips: Option<&Path>,
 ) -> Result<(Inputs, String), Problems> {
-    let (wanted, units) = match text(paddles) {
-        Ok(text) => paddles::wanted_and_units(&paddles.display().to_string(), &text),
-        Err(problems) => (Err(problems), Units::Inch),
-    };
-    // Lengths of the other file are checked in any case, in the units meant if they can be told.
-    let margins = wanted.as_ref().ok().map(|w| &w.job.shop.margins);
-    let boards = boards.map_or(Ok(Default::default()), |path| {
-        let (name, text) = (path.display().to_string(), text(path)?);
-        let none_will_do = (margins, strips.is_some());
-        let list = boards::boards_marked(&name, &text, units, List::OnHand, none_will_do)?;
-        Ok((list, text))
-    });
-    let rack = rack(strips, units, wanted.as_ref().ok().map(|w| &w.job));
-    match (wanted, boards, rack) {
-        (Ok(Wanted { mut job, glue }), Ok((list, text)), Ok(Rack { strips, doubts: others })) => {
-            let Listed { boards, mut doubts } = list;
-            doubts.extend(others);
-            job.strips = strips;
-            Ok((Inputs { job, glue, boards, doubts }, text))
-        }
-        (wanted, boards, rack) => {
-            let mut problems = wanted.err().unwrap_or_default();
-            problems.extend(boards.err().unwrap_or_default());
-            problems.extend(rack.err().unwrap_or_default());
-            Err(problems)
-        }
-    }
+    let asked = Asked { boards, strips, ..Asked::default() };
+    let All { job, glue, boards, text, doubts: others, .. } =
+        Files::read(paddles, asked).settle()?;
+    let Listed { boards, mut doubts, .. } = boards;
+    doubts.extend(others);
+    Ok((Inputs { job, glue, boards, doubts }, text))
 }
 
 /// The strips in hand, none where there is no file of them. What can be checked without the job is
@@ -134,23 +115,12 @@ pub fn boards(path: &Path, job: &Job, list: List) -> Result<Listed, Problems> {
     boards::boards_marked(&name, &text(path)?, job.units, list, (margins, false))
 }
 
-/// Reads a list of boards in hand, with its text.
-///
-/// # Errors
-/// Every [`Problem`] of the file.
-pub(crate) fn boards_and_text(path: &Path, job: &Job) -> Result<(Listed, String), Problems> {
-    let (name, text) = (path.display().to_string(), text(path)?);
-    let margins = Some(&job.shop.margins);
-    let listed = boards::boards_marked(&name, &text, job.units, List::OnHand, (margins, false))?;
-    Ok((listed, text))
-}
-
 /// Reads the text of a yard's list to buy from: every board must have a price.
 ///
 /// # Errors
 /// Every [`Problem`] of the text.
 pub fn priced_text(name: &str, text: &str, job: &Job) -> Result<Listed, Problems> {
-    boards::priced(name, text, job.units, &job.shop.margins)
+    boards::priced(name, text, job.units, Some(&job.shop.margins))
 }
 
 /// What to say beside prices from a yard's list: how its nominal sizes and its prices by the foot

@@ -54,6 +54,8 @@ pub(super) fn wanted_and_units(name: &str, text: &str) -> (Result<Wanted, Proble
     let job = reader.job(document.as_table());
     let glue = reader.glue_settings(document.as_table());
     let units = reader.units;
+    // Tables are read one after another, and a key of the first may stand on the last line.
+    reader.problems.sort();
     let wanted = Wanted { job, glue };
     (if reader.problems.is_empty() { Ok(wanted) } else { Err(reader.problems) }, units)
 }
@@ -89,9 +91,8 @@ impl TableReader<'_> {
         }
         for (table, span) in tables {
             let place = Place { span, path: String::new() };
-            let before = self.problems.len();
             let paddle = self.paddle(table, &place, paddles.len() + 1);
-            if !names.insert(look(&paddle.name)) && self.problems.len() == before {
+            if !paddle.name.is_empty() && !names.insert(look(&paddle.name)) {
                 let name = cut_off(&paddle.name, 60);
                 let named = Place { path: format!("paddle \"{name}\""), ..place };
                 let place = self.place(table, &named, "name");

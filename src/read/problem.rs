@@ -21,13 +21,14 @@ pub struct Problem {
 }
 
 /// Every problem of a run, in the order of the files. A flood of them is counted, and only the
-/// first [`Problems::KEPT`] are kept.
+/// first [`Problems::KEPT`] are kept. Beside them stands what deserves a second look and would not
+/// have been refused: who mends the one mends the other in the same go.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Problems(pub Vec<Problem>, usize);
+pub struct Problems(pub Vec<Problem>, usize, Vec<Problem>);
 
 impl From<Problem> for Problems {
     fn from(problem: Problem) -> Self {
-        Problems(vec![problem], 0)
+        Problems(vec![problem], 0, Vec::new())
     }
 }
 
@@ -65,6 +66,23 @@ impl Problems {
     pub fn extend(&mut self, others: Problems) {
         others.0.into_iter().for_each(|p| self.push(p));
         self.count(others.1);
+        self.2.extend(others.2);
+    }
+
+    /// What deserves a second look besides.
+    pub fn doubts(&self) -> &[Problem] {
+        &self.2
+    }
+
+    /// The same with what deserves a second look besides.
+    pub(crate) fn beside(mut self, doubts: impl IntoIterator<Item = Problem>) -> Self {
+        self.2.extend(doubts);
+        self
+    }
+
+    /// Puts them in the order of lines; those of no line come last, in the order they had.
+    pub(super) fn sort(&mut self) {
+        self.0.sort_by_key(|p| p.line.unwrap_or(usize::MAX));
     }
 
     /// How many there are, kept or not.
@@ -131,8 +149,15 @@ impl fmt::Display for Problems {
             writeln!(f, "and {others} others.")?;
         }
         match self.len() {
-            1 => write!(f, "1 problem."),
-            n => write!(f, "{n} problems."),
+            1 => write!(f, "1 problem.")?,
+            n => write!(f, "{n} problems.")?,
+        }
+        for doubt in self.2.iter().take(Self::SHOWN) {
+            write!(f, "\nWarning: {doubt}")?;
+        }
+        match self.2.len().saturating_sub(Self::SHOWN) {
+            0 => Ok(()),
+            others => write!(f, "\nand {others} other warnings."),
         }
     }
 }

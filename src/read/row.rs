@@ -1,6 +1,7 @@
 //! A line of a spreadsheet, its cells by the names of their columns: for boards and strips alike.
 
-use crate::read::number::decimal_comma;
+use crate::length::{Length, Units};
+use crate::read::number::{angle, decimal_comma, price, slope};
 use crate::read::problem::{Problem, cut_off};
 use csv::StringRecord;
 use std::borrow::Cow;
@@ -32,34 +33,27 @@ pub(super) struct Row<'r> {
     cells: BTreeMap<&'static str, Cow<'r, str>>,
 }
 
-/// A cell that stands beyond the last column, with its place from 1.
-pub(super) struct Beyond<'r>(pub usize, pub &'r str);
+/// A line with more cells than the header has columns: a column or the place of a cell, what stands
+/// there, what is wrong and what to do. Which cell belongs under which column can't be told for
+/// certain, so nothing else is said of the line.
+pub(super) struct TooMany {
+    pub place: String,
+    pub value: String,
+    pub rule: String,
+    pub cure: String,
+}
 
 /// A number whose comma was taken for a decimal point: its column, as written, and as read.
 pub(super) type Pointed = (&'static str, String, String);
 
 impl<'r> Row<'r> {
     /// The cells of a line below a header of `columns`, those of which that are not known are
-    /// passed over; and the cells beyond.
-    pub fn of(
-        line: usize,
-        record: &'r StringRecord,
-        columns: &[Option<&'static str>],
-    ) -> (Row<'r>, Vec<Beyond<'r>>) {
-        let mut row = Row { line, cells: BTreeMap::new() };
-        let mut beyond = Vec::new();
-        for (place, cell) in record.iter().enumerate() {
-            match columns.get(place) {
-                Some(Some(column)) => {
-                    row.cells.insert(column, Cow::Borrowed(cell));
-                }
-                // Columns with an unknown name were reported with the header.
-                Some(None) => {}
-                None if cell.trim().is_empty() => {}
-                None => beyond.push(Beyond(place + 1, cell)),
-            }
-        }
-        (row, beyond)
+    /// passed over. Columns with an unknown name were reported with the header.
+    pub fn of(line: usize, record: &'r StringRecord, columns: &[Option<&'static str>]) -> Row<'r> {
+        let known =
+            columns.iter().zip(record).filter_map(|(column, cell)| Some(((*column)?, cell)));
+        let cells = known.map(|(column, cell)| (column, Cow::Borrowed(cell))).collect();
+        Row { line, cells }
     }
 
     /// The cell, if there is anything in it.
@@ -78,6 +72,119 @@ impl<'r> Row<'r> {
             }
         }
         first
+    }
+}
+
+/// Does a line have more cells than the header? Empty ones at its end do no harm, unless the line
+/// reads only with a decimal comma in it: in a list whose cells commas part that makes two cells of
+/// a number.
+pub(super) fn too_many(
+    record: &StringRecord,
+    columns: &[Option<&'static str>],
+    (by_commas, units): (bool, Units),
+) -> Option<TooMany> {
+    let known = columns.len();
+    let cells: Vec<&str> = record.iter().map(str::trim).collect();
+    let more = cells.len().checked_sub(known).filter(|&more| more > 0)?;
+    let rule = |cells: usize| format!("the line has {cells} cells, the header {known} columns");
+    let semicolons = "part the cells of the list by semicolons";
+    let joins = if by_commas { 0..=more.min(MOST_JOINS) } else { 0..=0 };
+    let sizes = |joins: usize| (joins > 0).then_some([None; 3]);
+    let found = joins.into_iter().find_map(|n| joined(&cells, columns, n, (units, sizes(n))));
+    if let Some((column, a, b)) = found.as_ref().and_then(|joined| joined.first()) {
+        return Some(TooMany {
+            place: (*column).to_owned(),
+            value: format!("{a},{b}"),
+            rule: format!(
+                "seems to hold a decimal comma, which parts cells: {}",
+                rule(cells.len())
+            ),
+            cure: format!("write {a}.{b}, or {semicolons}"),
+        });
+    }
+    let last = cells.iter().rposition(|cell| !cell.is_empty()).filter(|&last| last >= known)? + 1;
+    let rule = format!("stands beyond the last column: {}", rule(last));
+    let quotes = "put quotes around words that hold the separator";
+    let (rule, cure) = match by_commas {
+        true => (
+            format!("{rule}, and a decimal comma may be the cause"),
+            format!("write decimals with a point, or {semicolons}; {quotes}"),
+        ),
+        false => (rule, quotes.to_owned()),
+    };
+    Some(TooMany { place: last.to_string(), value: cells[last - 1].to_owned(), rule, cure })
+}
+
+/// Decimal commas in a line that are looked for.
+const MOST_JOINS: usize = 3;
+
+/// A number that a comma parted: its column, and what stands before and behind.
+type Parted<'c> = (&'static str, &'c str, &'c str);
+
+/// The sizes of a board, as far as a line was read.
+type Sizes = [Option<Length>; 3];
+const SIZES: [&str; 3] = ["length", "width", "thickness"];
+
+/// Where so many numbers of a line must have been parted by their commas for every cell to be what
+/// its column takes; `None` where it can't be. Where sizes are followed, a board that would be
+/// thicker than wide or wider than long was read amiss.
+fn joined<'c>(
+    cells: &[&'c str],
+    columns: &[Option<&'static str>],
+    joins: usize,
+    (units, sizes): (Units, Option<Sizes>),
+) -> Option<Vec<Parted<'c>>> {
+    let Some((column, columns)) = columns.split_first() else {
+        let none = joins == 0 && cells.iter().all(|cell| cell.is_empty());
+        return (none && sizes.is_none_or(plausible)).then(Vec::new);
+    };
+    let (cell, rest) = cells.split_first().unwrap_or((&"", &[]));
+    let with = |text: &str| {
+        let at = SIZES.iter().position(|size| Some(*size) == *column);
+        let mut sizes = sizes;
+        if let (Some(at), Some(sizes)) = (at, &mut sizes) {
+            sizes[at] = Length::parse(text, units).ok();
+        }
+        (units, sizes)
+    };
+    if takes(*column, cell, units)
+        && let Some(found) = joined(rest, columns, joins, with(cell))
+    {
+        return Some(found);
+    }
+    let (column, (next, rest)) = ((*column)?, rest.split_first()?);
+    let digits = |c: char| c.is_ascii_digit();
+    let whole = cell.ends_with(digits) && next.starts_with(digits) && !WORDS.contains(&column);
+    let number = format!("{cell}.{next}");
+    if joins == 0 || !whole || !takes(Some(column), &number, units) {
+        return None;
+    }
+    let mut found = joined(rest, columns, joins - 1, with(&number))?;
+    found.insert(0, (column, cell, next));
+    Some(found)
+}
+
+/// Is no board thicker than wide, or wider than long, and no size nothing?
+fn plausible(sizes: Sizes) -> bool {
+    let [length, width, thickness] = sizes;
+    if sizes.contains(&Some(Length::ZERO)) {
+        return false;
+    }
+    let more = |a: Option<Length>, b: Option<Length>| a.zip(b).is_some_and(|(a, b)| a > b);
+    !more(width, length) && !more(thickness, width)
+}
+
+/// Does a cell hold what its column takes, as far as that tells it from its neighbours?
+fn takes(column: Option<&str>, cell: &str, units: Units) -> bool {
+    let Some(column) = column.filter(|_| !cell.is_empty()) else { return true };
+    match column {
+        "board" | "strip" | "size" | "weight" => true,
+        "rings" => angle(cell).is_some(),
+        "runout" => slope(cell).is_some(),
+        "price" | "price_per_foot" => price(cell).is_ok(),
+        "quantity" => cell.parse::<u32>().is_ok(),
+        _ if WORDS.contains(&column) => cell.contains(char::is_alphabetic),
+        _ => Length::parse(cell, units).is_ok(),
     }
 }
 

@@ -50,6 +50,28 @@ pub(super) fn parted_by_commas(text: &str) -> bool {
     said.unwrap_or_else(|| delimiter(text)) == b','
 }
 
+/// What stands in a column, with the lines, as far as the list can be read at all.
+pub fn names_in(text: &str, column: &str) -> Vec<(usize, String)> {
+    let mut place = None;
+    let mut found = Vec::new();
+    // What is wrong with the list is told where it is read in earnest.
+    let _ = each(text, |line, record| {
+        let Some(at) = place else {
+            place = record.iter().position(|cell| cell.trim().eq_ignore_ascii_case(column));
+            return if place.is_some() {
+                ControlFlow::Continue(())
+            } else {
+                ControlFlow::Break(())
+            };
+        };
+        if let Some(name) = record.get(at).map(str::trim).filter(|name| !name.is_empty()) {
+            found.push((line, name.to_owned()));
+        }
+        ControlFlow::Continue(())
+    });
+    found
+}
+
 /// A name so that no spreadsheet takes it for a formula: with an apostrophe before it, where it
 /// begins as one. Read back it is as it was.
 pub fn guarded(name: &str) -> String {

@@ -39,7 +39,9 @@ impl TableReader<'_> {
         let place = self.place(top, at, "shop");
         let Some(item) = top.get("shop") else { return shop };
         let Some(table) = item.as_table_like() else {
-            self.problem(&place, None, "is not a table", "write [shop] and its keys below it");
+            let value = item.is_value().then(|| written(item));
+            let cure = "write [shop] and its keys below it";
+            self.problem(&place, value.as_deref(), "is not a table", cure);
             return shop;
         };
         let place = Place { span: item.span(), path: "shop".to_owned() };

@@ -9,7 +9,7 @@ use crate::read::boards::{bare, of_words, word};
 use crate::read::looks::{Looks, swapped};
 use crate::read::names::name_fault;
 use crate::read::problem::{Problem, Problems, nearest, suggestion};
-use crate::read::row::{Beyond, Row, commas, torn};
+use crate::read::row::{Row, commas, too_many, torn};
 use crate::read::sheet;
 use std::collections::HashMap;
 use std::ops::ControlFlow;
@@ -102,7 +102,11 @@ pub(super) fn strips_for(
         pointed: false,
     };
     reader.read(text);
-    if reader.problems.is_empty() { Ok(reader.rack) } else { Err(reader.problems) }
+    if reader.problems.is_empty() {
+        Ok(reader.rack)
+    } else {
+        Err(reader.problems.beside(reader.rack.doubts))
+    }
 }
 
 struct Reader<'a> {
@@ -232,22 +236,23 @@ impl Reader<'_> {
     }
 
     fn row(&mut self, line: usize, record: &csv::StringRecord, columns: &[Option<&'static str>]) {
-        let (mut row, beyond) = Row::of(line, record, columns);
-        for Beyond(place, cell) in beyond {
-            let cure =
-                "put quotes around values that hold the separator, and write decimals with a point";
-            let rule = "stands beyond the last column";
-            self.problem(line, &place.to_string(), Some(cell), rule, cure);
+        let mut row = Row::of(line, record, columns);
+        // What is only counted needs no cure.
+        let by_commas = !self.commas && !self.problems.is_full();
+        if let Some(found) = too_many(record, columns, (by_commas, self.units)) {
+            self.problem(line, &found.place, Some(&found.value), &found.rule, &found.cure);
+            return;
         }
         if let Some(pointed) = Some(()).filter(|()| self.commas).and_then(|()| row.point_commas()) {
             let first = !std::mem::replace(&mut self.pointed, true);
             self.rack.doubts.extend(commas(self.file, line, &pointed, first));
         }
-        let Some(name) = row.get("strip") else {
+        let before = self.problems.len();
+        let name = row.get("strip").unwrap_or_default();
+        if name.is_empty() {
             let cure = "give every strip a name, as written on the wood";
             self.problem(line, "strip", None, "is empty", cure);
-            return;
-        };
+        }
         for column in ["strip", "species", "paddle", "lamination"] {
             if let Some((rule, cure)) = name_fault(row.get(column).unwrap_or_default()) {
                 self.problem(line, column, row.get(column), &rule, cure);
@@ -268,13 +273,12 @@ impl Reader<'_> {
                 )
             };
             self.problem(line, "strip", Some(name), &rule, cure);
-        } else {
+        } else if !name.is_empty() {
             self.lines.insert(look(name), (line, name.to_owned()));
         }
-        let before = self.problems.len();
         let strip = self.strip(&row, name);
+        self.served(&row, &strip);
         if self.problems.len() == before && self.absent.is_empty() {
-            self.served(&row, &strip);
             self.rack.strips.push(strip);
         }
     }
@@ -306,6 +310,11 @@ impl Reader<'_> {
     /// Looks at what a strip says that it was cut for.
     fn served(&mut self, row: &Row<'_>, strip: &StripInHand) {
         let Some(job) = self.job else { return };
+        // Names that no name may be were told of.
+        let named = [&strip.paddle, &strip.lamination].into_iter().flatten();
+        if named.clone().any(|name| name_fault(name).is_some()) {
+            return;
+        }
         let known = |paddle: &str| job.paddles.iter().any(|p| p.name == paddle);
         let mean = |word: &str, names: Vec<&str>| match nearest(word, &names) {
             Some(near) => format!("it serves nothing; did you mean {near}?"),
@@ -345,7 +354,9 @@ impl Reader<'_> {
             ("thickness", strip.thickness, least(|_, l| l.thickness)),
             ("depth", strip.depth, least(|p, _| p.thickness)),
         ] {
-            if let Some((least, paddle)) = least.filter(|&(least, _)| size < least) {
+            // A size that could not be read is none, and was told of.
+            let less = |&(least, _): &(Length, _)| size > Length::ZERO && size < least;
+            if let Some((least, paddle)) = least.filter(less) {
                 let rule = format!(
                     "is less than {lamination} of {} is when finished, {}",
                     paddle,
@@ -364,5 +375,9 @@ fn meant(word: &str) -> Option<&'static str> {
     let column = |name: &str| STRIP_COLUMNS.iter().copied().find(|k| *k == name);
     let other = |w: &str| OTHER_WORDS.iter().find(|(_, words)| words.contains(&w)).map(|(c, _)| *c);
     let known = |w: &str| column(w).or_else(|| other(w));
-    known(bare(word)).or_else(|| of_words(word, known, || nearest(word, &STRIP_COLUMNS)))
+    known(bare(word)).or_else(|| {
+        of_words(word, known, || {
+            nearest(bare(word), &STRIP_COLUMNS).or_else(|| nearest(word, &STRIP_COLUMNS))
+        })
+    })
 }

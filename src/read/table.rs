@@ -137,7 +137,8 @@ impl<'a> TableReader<'a> {
             }
         }
         let cure = format!("write {cure}");
-        self.problem(place, None, "is not a list of tables", &cure);
+        let value = item.is_value().then(|| written(item));
+        self.problem(place, value.as_deref(), "is not a list of tables", &cure);
         Vec::new()
     }
 

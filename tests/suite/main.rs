@@ -79,6 +79,7 @@ mod survey;
 mod tally;
 mod tally_done;
 mod tally_solid;
+mod told_at_once;
 mod verify_lifts;
 mod verify_plan;
 mod verify_ties;

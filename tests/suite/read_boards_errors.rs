@@ -96,7 +96,7 @@ fn columns() {
             (
                 "board,species,length,width,thickness\na,ash,90,6,1,,,3\n",
                 &[
-                    r#"b.csv, line 2, column 8: "3" stands beyond the last column; put quotes around values that hold the separator, and write decimals with a point."#,
+                    r#"b.csv, line 2, column 8: "3" stands beyond the last column: the line has 8 cells, the header 5 columns, and a decimal comma may be the cause; write decimals with a point, or part the cells of the list by semicolons; put quotes around words that hold the separator."#,
                 ],
             ),
             (

@@ -83,7 +83,7 @@ fn the_file() {
         (
             "[shop]\nedge = \"1/8\"",
             "shop = 1",
-            &["p.toml, line 2, shop: is not a table; write [shop] and its keys below it."],
+            &["p.toml, line 2, shop: \"1\" is not a table; write [shop] and its keys below it."],
         ),
         (
             JOB,
@@ -102,7 +102,7 @@ fn the_file() {
         (
             JOB,
             "paddle = 3\n",
-            &["p.toml, line 1, paddle: is not a list of tables; write [[paddle]]."],
+            &["p.toml, line 1, paddle: \"3\" is not a list of tables; write [[paddle]]."],
         ),
         (
             JOB,
@@ -338,7 +338,7 @@ fn laminations() {
             from("[[paddle.lamination]]"),
             "lamination = \"two\"\n",
             &[
-                r#"p.toml, line 12, paddle "p", lamination: is not a list of tables; write [[paddle.lamination]]."#,
+                r#"p.toml, line 12, paddle "p", lamination: "two" is not a list of tables; write [[paddle.lamination]]."#,
             ],
         ),
         (

@@ -120,7 +120,7 @@ fn both_files_are_checked_in_one_run() {
 fn a_broken_job_still_gives_its_units_to_the_boards() {
     let sheet = b"board,species,length,width,thickness,zone,from,to,near,far\na,ash,2000,90,25,knot,1,2001,,\n";
     insta::assert_snapshot!(folder(sheet, b"units = \"mm\"\n[[paddle]\n"), @r#"
-    p.toml, line 2: names a table whose brackets do not close; write [[paddle]].
+    p.toml, line 2: "[[paddle]" names a table whose brackets do not close; write [[paddle]].
     b.csv, line 2, column to: "2001" lies off the board, which is 2000 mm long; measure from the marked end and the reference edge.
     2 problems.
     "#);

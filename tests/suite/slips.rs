@@ -413,7 +413,7 @@ fn what_is_wrong_is_told_with_what_to_do() {
         (
             "commas.csv",
             &format!("{HEAD}A,fir,96,5,5,1,5,90\n"),
-            "\"5\" stands beyond the last column; put quotes around values that hold the separator, and write decimals with a point.",
+            "column width: \"5,5\" seems to hold a decimal comma, which parts cells: the line has 8 cells, the header 6 columns; write 5.5, or part the cells of the list by semicolons.",
         ),
     ] {
         std::fs::write(job.path().join(name), text).unwrap();
@@ -429,8 +429,10 @@ fn what_is_wrong_is_told_with_what_to_do() {
         std::fs::write(job.path().join("broken.toml"), text).unwrap();
         let (code, _, err) = run(job.path(), &["check", "--paddles", "broken.toml"]);
         assert_eq!(code, 2, "{err}");
-        let said =
-            format!("broken.toml, line 1: names a table whose brackets do not close; {said}");
+        let line = text.lines().next().unwrap_or_default();
+        let said = format!(
+            "broken.toml, line 1: \"{line}\" names a table whose brackets do not close; {said}"
+        );
         assert!(err.contains(&said), "{said}: {err}");
     }
     for (words, said) in [

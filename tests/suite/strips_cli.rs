@@ -204,7 +204,7 @@ fn a_strip_that_bends_more_than_was_foretold_gets_a_partner_or_is_told_of() {
     assert!(out.contains("make 0 of 1 plain"), "{out}");
     let (code, out, err) = glued(&(one.clone() + &line("r1", "9/32") + &line("r2", "")));
     let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
-    let unknown = "the plan has no strip named r1, r2; what was measured of it changes nothing.";
+    let unknown = "the plan does not use strips r1, r2; what was measured of them changes nothing.";
     assert!(err.contains(unknown), "{err}");
     assert_eq!(code, Some(1), "{out}");
     assert!(

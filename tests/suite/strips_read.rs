@@ -71,7 +71,7 @@ fn every_problem_is_told_in_one_run_with_line_column_value_rule_and_cure() {
         "strips.csv, line 4, column thickness: \"0\" is not more than 0; measure",
         "strips.csv, line 4, column sidewise: \"50\" is more than a quarter of the length; measure",
         "strips.csv, line 5, column strip: is empty; give every strip a name",
-        "strips.csv, line 6, column 11: \"9\" stands beyond the last column; put quotes",
+        "strips.csv, line 6, column 11: \"9\" stands beyond the last column: the line has 11 cells",
         "11 problems.",
     ] {
         assert!(told.contains(line), "{line}\n{told}");

@@ -95,18 +95,16 @@ impl Reader<'_> {
     pub(super) fn grain(&mut self, row: &Row<'_>) -> Option<Grain> {
         let rings = row.get("rings").map(|t| (t, self.rings(row.line, t)));
         let pith = [row.get("pith_across"), row.get("pith_depth")];
+        let read = ["pith_across", "pith_depth"].map(|column| self.signed(row, column));
         match (rings, pith) {
-            (Some((text, _)), [Some(_), _] | [_, Some(_)]) => {
+            // An angle that could not be read was told of.
+            (Some((text, Some(_))), [Some(_), _] | [_, Some(_)]) => {
                 let cure = "keep the ring angle, or the two measures of the pith";
                 self.problem(row.line, "rings", Some(text), "is given beside the pith", cure);
                 None
             }
             (Some((_, angle)), _) => angle.map(Grain::Rings),
-            (None, [Some(across), Some(depth)]) => {
-                let across = self.length(row.line, "pith_across", across)?;
-                let depth = self.length(row.line, "pith_depth", depth)?;
-                Some(Grain::Pith { across, depth })
-            }
+            (None, [Some(_), Some(_)]) => Some(Grain::Pith { across: read[0]?, depth: read[1]? }),
             (None, [Some(_), None]) => {
                 let cure = "give how far down from the marked face the pith lies";
                 self.problem(row.line, "pith_depth", None, "is missing beside pith_across", cure);

@@ -143,7 +143,7 @@ fn meant(word: &str, known: &[&'static str]) -> Option<&'static str> {
         of_words(
             word,
             |w| column(w).or_else(|| by_other(w).and_then(column)),
-            || nearest(word, known),
+            || nearest(bare(word), known).or_else(|| nearest(word, known)),
         )
     })
 }

@@ -167,7 +167,8 @@ impl Reader<'_> {
         board: &Board,
         by_size: bool,
     ) -> Option<Price> {
-        let price = self.price(row, "price_per_foot")?;
+        row.get("price_per_foot")?;
+        let price = self.price(row, "price_per_foot");
         let size = row.get("size").filter(|_| by_size);
         let feet = match row.get("foot").map(str::to_lowercase).as_deref() {
             Some("board") => nominal::board_feet(board, size),
@@ -184,7 +185,7 @@ impl Reader<'_> {
                 return None;
             }
         };
-        let parts = i128::from(price.parts())
+        let parts = i128::from(price?.parts())
             .checked_mul(feet.0)
             .and_then(|p| to_the_cent(p, feet.1))
             .filter(|&p| p <= Price::LIMIT);
