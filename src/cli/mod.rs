@@ -29,6 +29,7 @@ mod woods;
 mod zones;
 
 use crate::read::{Asked, Inputs, inputs_in_hand};
+use crate::report::text::tally::quoted;
 use clap::{Parser, Subcommand};
 use folder::Folder;
 use std::ffi::OsString;
@@ -156,6 +157,28 @@ impl Files {
         yard: Option<&PathBuf>,
     ) -> Result<(Found, Option<PathBuf>), Failure> {
         self.with(|folder| folder.yard_beside(yard))
+    }
+
+    /// The command that finds what to buy beside these files.
+    pub fn to_buy(&self, found: &Found) -> String {
+        let mut words = vec!["stripwright".to_owned(), "buy".to_owned()];
+        words.extend(self.folder.as_deref().map(quoted));
+        let named = self.paddles.is_some() || self.strips.is_some();
+        // Beside other wood no list of boards is looked for where paddles.toml is named.
+        let boards = self.boards.as_deref().or(found.boards.as_deref().filter(|_| named));
+        let boards = boards.filter(|_| self.boards.is_some() || self.folder.is_none());
+        let given = [
+            ("--boards", boards),
+            ("--paddles", self.paddles.as_deref()),
+            ("--strips", self.strips.as_deref()),
+        ];
+        for (option, given) in given {
+            words.extend(given.into_iter().flat_map(|given| [option.to_owned(), quoted(given)]));
+        }
+        if !self.folder.as_deref().unwrap_or(Path::new(".")).join("yard.csv").is_file() {
+            words.extend(["--yard".to_owned(), "YARD.csv".to_owned()]);
+        }
+        words.join(" ")
     }
 
     fn with<T>(&self, more: impl FnOnce(&mut Folder<'_>) -> T) -> Result<(Found, T), Failure> {

@@ -13,6 +13,7 @@ use crate::report::text::short::Far;
 use crate::report::{self, Pages, Part, csv, json, text as show};
 use crate::shop::bench;
 use crate::shop::kept::kept;
+use crate::survey::rest::rest;
 use crate::verify::{Fault, VerifiedPlan, verify};
 use std::path::PathBuf;
 use std::time::Duration;
@@ -116,6 +117,13 @@ pub fn run(arguments: &Arguments) -> Ended {
             });
             let mut told = |done, all| progress.part("drawing", done, all);
             outputs.draw(|take| report::svgs_one_by_one(of, &benches, &mut told, take));
+            let rest = match arguments.most && job.paddles.len() > 1 && !quiet {
+                true => {
+                    progress.stage("what the others lack");
+                    rest(&plan, &job, &boards, &short_while(&options))
+                }
+                false => None,
+            };
             drop(progress);
             let Some(up) = up.as_ref().filter(|_| !quiet) else {
                 outputs.commit()?;
@@ -142,6 +150,11 @@ pub fn run(arguments: &Arguments) -> Ended {
             } else {
                 say(&show::bench::summary(up, &job, columns));
             }
+            // What the others lack is told last: it is for the next trip to the yard.
+            let most = plan.most.is_some_and(|m| m.at_most <= m.made);
+            if let Some(rest) = rest {
+                say(&show::short::left_out(&rest, most, &arguments.files.to_buy(&read), columns));
+            }
             outputs.commit()?;
             Ok(Ending::Done)
         }
@@ -151,7 +164,9 @@ pub fn run(arguments: &Arguments) -> Ended {
             drop(progress);
             let columns = width(arguments.width);
             let stop = options.stop.grace();
-            let text = show::short::text_with(&short, far.as_ref(), &job, &boards, columns, &stop);
+            let buy = arguments.files.to_buy(&read);
+            let known = (far.as_ref(), Some(&buy[..]));
+            let text = show::short::text_with(&short, known, &job, &boards, columns, &stop);
             outputs.tell(&text);
             no_plan(outputs, &short, &job)?;
             Ok(Ending::NoPlan)
@@ -169,15 +184,16 @@ fn far(short: &NoPlan, job: &Job, boards: &[Board], options: &Options) -> Option
     if !short.proved() || wanted < 2 || options.stop.asked() {
         return None;
     }
-    let mut options = options.clone();
-    options.stop = options.stop.at_most(FAR);
+    let mut options = short_while(options);
     options.aim = Aim::Most;
-    let (made, most) = match choose::plan(job, boards, &options) {
+    let (made, most, rest) = match choose::plan(job, boards, &options) {
         Ok(plan) => {
             let plan = verify(plan, job, boards).ok()?;
-            (plan.paddles.clone(), plan.most.is_some_and(|m| m.at_most <= m.made))
+            let several = job.paddles.len() > 1;
+            let rest = several.then(|| rest(&plan, job, boards, &options)).flatten();
+            (plan.paddles.clone(), plan.most.is_some_and(|m| m.at_most <= m.made), rest)
         }
-        Err(none) if none.proved() => (vec![0; job.paddles.len()], true),
+        Err(none) if none.proved() => (vec![0; job.paddles.len()], true, None),
         Err(_) => return None,
     };
     // With several kinds there is no one that is the next.
@@ -187,7 +203,12 @@ fn far(short: &NoPlan, job: &Job, boards: &[Board], options: &Options) -> Option
         }
         _ => None,
     };
-    Some(Far { made, most, next })
+    Some(Far { made, most, next, rest })
+}
+
+/// The same options for what is told besides.
+fn short_while(options: &Options) -> Options {
+    Options { stop: options.stop.at_most(FAR), ..options.clone() }
 }
 
 /// A verified plan, or the failure that a faulty one is: nothing of it leaves the program.

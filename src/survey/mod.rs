@@ -6,6 +6,7 @@ pub mod hindrance;
 pub mod look;
 pub mod near;
 pub mod nothing;
+pub mod rest;
 
 use crate::choose::{most_count, plan_for};
 use crate::cut::BoardCuts;

@@ -51,6 +51,7 @@ mod read_lines;
 mod read_messages;
 mod read_paddles_errors;
 mod read_spellings;
+mod rest;
 mod screen;
 mod second;
 mod sheet_drawn;

@@ -88,7 +88,7 @@ fn no_plan_says_how_many_there_are_and_what_the_next_one_lacks() {
         "For the third the best cut found leaves these short:",
         "1 strip short: touring side",
         "it gives 5 of 6.",
-        "plan --most plans what they make. buy finds what to add from a yard's list.",
+        "plan --most plans what they make. What to buy beside these boards, from a yard's list: stripwright buy --yard YARD.csv",
     ] {
         assert!(said.contains(text), "{text}: {out}");
     }

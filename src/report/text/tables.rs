@@ -2,7 +2,7 @@
 
 use crate::length::{Length, Units};
 use crate::lumber::{Board, copy_name};
-use crate::paddle::{Job, Paddle};
+use crate::paddle::Job;
 use crate::plan::{Cost, CutBoard, Edge, Face, Measure, Plan, Rip};
 use crate::report::text::table::{indented, table};
 use crate::report::text::whom::lamination;
@@ -12,7 +12,7 @@ use crate::shop::layout::Layout;
 use crate::shop::part::Part;
 use crate::shop::steep;
 use crate::shop::totals::{Offcut, shares, totals};
-use crate::shop::words::{bare, counted, listed, near};
+use crate::shop::words::{bare, counted, listed, listed_with, near};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 use rayon::prelude::*;
@@ -73,23 +73,38 @@ pub fn size(board: &Board, units: Units) -> String {
     shown.join(" x ")
 }
 
-/// The paddles that a plan makes: `2 × touring`.
+/// The paddles that a plan makes: `2 × touring`. Of several kinds those of which it makes none are
+/// left out.
 pub(in crate::report) fn paddles(plan: &Plan, job: &Job) -> Vec<String> {
-    let one = |(p, n): (&Paddle, &u32)| format!("{n} × {}", plain(&p.name));
-    job.paddles.iter().zip(&plan.paddles).map(one).collect()
+    let some = plan.paddles.iter().any(|&n| n > 0);
+    let made = job.paddles.iter().zip(&plan.paddles).filter(|(_, n)| **n > 0 || !some);
+    made.map(|(p, n)| format!("{n} × {}", plain(&p.name))).collect()
 }
 
-/// What a plan makes, in words. Of a class, where everybody wants one paddle, who gets one.
-fn made(plan: &Plan, job: &Job) -> String {
-    let class = job.paddles.len() >= CLASS && job.paddles.iter().all(|p| p.quantity == 1);
-    if !class {
-        return paddles(plan, job).join(", ");
+/// Of a class, where everybody wants one paddle, who gets one and who gets none.
+pub(in crate::report) fn class(made: &[u32], job: &Job) -> Option<(Vec<String>, Vec<String>)> {
+    if job.paddles.len() < CLASS || job.paddles.iter().any(|p| p.quantity != 1) {
+        return None;
     }
     let named = |gets: bool| -> Vec<String> {
-        let of = job.paddles.iter().zip(&plan.paddles).filter(|(_, n)| (**n > 0) == gets);
+        let of = job.paddles.iter().zip(made).filter(|(_, n)| (**n > 0) == gets);
         of.map(|(p, _)| plain(&p.name)).collect()
     };
-    let (some, none) = (named(true), named(false));
+    Some((named(true), named(false)))
+}
+
+/// What a plan makes, in words; of several kinds also what it doesn't.
+fn made(plan: &Plan, job: &Job) -> String {
+    let Some((some, none)) = class(&plan.paddles, job) else {
+        let made = paddles(plan, job).join(", ");
+        let none = job.paddles.iter().zip(&plan.paddles).filter(|(_, n)| **n == 0);
+        let none: Vec<String> = none.map(|(p, _)| plain(&p.name)).collect();
+        return match none.len() {
+            0 => made,
+            n if n == job.paddles.len() => made,
+            _ => format!("{made}, no {},", listed_with(&none, "or")),
+        };
+    };
     match (some.is_empty(), none.is_empty()) {
         (true, _) => format!("None of {} paddles", none.len()),
         (_, true) => format!("A paddle each for {}", listed(&some)),

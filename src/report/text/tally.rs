@@ -267,7 +267,7 @@ fn unwritten(left: &Left, given: &Given<'_>) -> Option<String> {
 }
 
 /// A path as a shell takes it.
-fn quoted(path: &Path) -> String {
+pub(crate) fn quoted(path: &Path) -> String {
     let text = shown(&path.display().to_string());
     let bare = |c: char| c.is_alphanumeric() || "/._-+,:@%".contains(c);
     if !text.is_empty() && text.chars().all(bare) {
