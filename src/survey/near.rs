@@ -98,12 +98,9 @@ pub fn near_misses(job: &Job, board: &Board, stop: &Stop) -> Vec<NearMiss> {
         }
     }
     let shop = &job.shop;
-    let (mark, thinnest) = match job.units {
-        Units::Inch => (Length::inch_fraction(1, 64), Length::inch_fraction(1, 32)),
-        Units::Mm => (Length::from_units(Length::MM.units() / 10), Length::MM),
-    };
-    let kerf = greatest(mark, thinnest, shop.rip_kerf, |l| works(&Change::Kerf(l)));
-    if let Some(kerf) = kerf {
+    let mut kerfs = kerfs(job.units).into_iter().filter(|&kerf| kerf < shop.rip_kerf);
+    // A narrower one never works worse.
+    if let Some(kerf) = kerfs.find(|&kerf| works(&Change::Kerf(kerf))) {
         note(Change::Kerf(kerf), 20 + share(shop.rip_kerf - kerf, shop.rip_kerf) / 10);
     }
     if shop.resaw_kerf.is_none() {
@@ -139,6 +136,17 @@ pub fn near_misses(job: &Job, board: &Board, stop: &Stop) -> Vec<NearMiss> {
     }
     found.sort_by_key(|n| n.weight);
     found
+}
+
+/// Kerfs of blades that are sold, the widest first: full, thin and the thinnest that rips (from
+/// memory: table saws take 1/8 in, thin blades 3/32, those of small track and cordless saws 1/16).
+fn kerfs(units: Units) -> [Length; 3] {
+    match units {
+        Units::Inch => [(1, 8), (3, 32), (1, 16)].map(|(n, d)| Length::inch_fraction(n, d)),
+        Units::Mm => {
+            [32, 24, 16].map(|tenths| Length::from_units(Length::MM.units() * tenths / 10))
+        }
+    }
 }
 
 /// Thousandths of a whole.

@@ -116,8 +116,10 @@ fn changed(w: &Written, change: &Change) -> (Written, Option<Written>) {
             return (to, None);
         }
         Change::Kerf(kerf) => {
+            // Blades that are sold, 1/8, 3/32 and 1/16 in: nobody has one of 1/32 (from memory).
+            assert!([inch(1, 8), inch(3, 32), inch(1, 16)].contains(kerf), "{kerf:?}");
             to.rip_kerf = show(*kerf);
-            less.rip_kerf = show(*kerf + inch(1, 64));
+            less.rip_kerf = show(*kerf + inch(1, 32));
         }
         Change::Resaw(kerf) => {
             to.resaw_kerf = Some(show(*kerf));
@@ -174,6 +176,11 @@ fn a_thinner_kerf() {
     // Three kerfs in 9/32 in.
     let near = all_true(&written("26,1 25/32,1,90,,", &[]));
     assert!(has(&near, &Change::Kerf(Length::inch_fraction(3, 32))), "{near:?}");
+    // In 5/32 in, and less than any blade takes.
+    let near = all_true(&written("26,1 11/16,1,90,,", &[]));
+    assert!(has(&near, &Change::Kerf(Length::inch_fraction(1, 16))), "{near:?}");
+    let near = all_true(&written("26,1 5/8,1,90,,", &[]));
+    assert!(!near.iter().any(|n| matches!(n.change, Change::Kerf(_))), "{near:?}");
 }
 
 #[test]
