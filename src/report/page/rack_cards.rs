@@ -26,27 +26,106 @@ fn texts(cells: &[&str]) -> Vec<String> {
     cells.iter().map(|&cell| cell.to_owned()).collect()
 }
 
-/// What to look for: a card for each kind of paddle.
+/// What to look for: a card for each kind of paddle, one for those that are alike in all but
+/// somewhat different lengths.
 pub(crate) fn look(looks: &[Look], job: &Job) -> String {
     let mut cards: Vec<Cards> = Vec::new();
-    for (p, paddle) in job.paddles.iter().enumerate() {
+    for group in alike(job) {
+        let p = group.longest;
+        let Some(paddle) = job.paddles.get(p) else { continue };
         let of: Vec<&Look> = looks.iter().filter(|look| look.paddle == p).collect();
-        let mut items = Vec::new();
+        let mut items = group.lengths(job);
         for look in &of {
             items.extend(wood(look, paddle, job));
         }
         items.extend(about_sizes(&of));
         items.extend(bends(&of, job.units));
         items.extend(grain(paddle.rings).map(Item::Line));
-        let title = format!("Look for: {}", plain(&paddle.name));
+        let names: Vec<String> =
+            group.paddles.iter().map(|&p| plain(&job.paddles[p].name)).collect();
+        let names = names.join(", ");
         // Paddles that want the same share a card.
         let same = |c: &Cards| format!("{:?}", c.items) == format!("{items:?}");
         match cards.iter_mut().find(|c| same(c)) {
-            Some(card) => card.title = format!("{}, {}", card.title, plain(&paddle.name)),
-            None => cards.push(Cards { title, items }),
+            Some(card) => card.title = format!("{}, {names}", card.title),
+            None => cards.push(Cards { title: format!("Look for: {names}"), items }),
         }
     }
     page("Look for", &cards)
+}
+
+/// Paddles that differ in their lengths alone, and not by much: what is enough for the longest is
+/// for all of them.
+struct Alike {
+    /// In the order of the job.
+    paddles: Vec<usize>,
+    longest: usize,
+}
+
+/// Of paddles on one card the longest is no longer than the shortest by more than an eighth: figures
+/// for it would ask too much for the others.
+const EIGHTH: i64 = 8;
+
+fn alike(job: &Job) -> Vec<Alike> {
+    let runs = |p: usize| -> Vec<Length> {
+        let paddle = &job.paddles[p];
+        paddle.laminations.iter().map(|l| paddle.rough_length(l)).collect()
+    };
+    let same = |a: &Paddle, b: &Paddle| {
+        (a.thickness, a.rings, a.runout) == (b.thickness, b.rings, b.runout)
+            && a.laminations == b.laminations
+    };
+    let mut left: Vec<usize> = (0..job.paddles.len()).collect();
+    let mut out: Vec<Alike> = Vec::new();
+    // The longest of those left, so that it serves as many of the others as may be.
+    while let Some(&longest) = left.iter().max_by_key(|&&p| (runs(p), std::cmp::Reverse(p))) {
+        let most = runs(longest);
+        let served = |p: &usize| {
+            same(&job.paddles[*p], &job.paddles[longest])
+                && runs(*p)
+                    .iter()
+                    .zip(&most)
+                    .all(|(run, most)| run <= most && *most * (EIGHTH - 1) <= *run * EIGHTH)
+        };
+        let paddles: Vec<usize> = left.iter().copied().filter(served).collect();
+        left.retain(|p| !paddles.contains(p) && *p != longest);
+        out.push(Alike {
+            paddles: if paddles.is_empty() { vec![longest] } else { paddles },
+            longest,
+        });
+    }
+    out.sort_by_key(|group| group.paddles[0]);
+    out
+}
+
+impl Alike {
+    /// Whose figures the card has, and the clear runs of each, where lengths differ.
+    fn lengths(&self, job: &Job) -> Vec<Item> {
+        let runs = |p: usize| {
+            let paddle = &job.paddles[p];
+            let mut all: Vec<Length> =
+                paddle.laminations.iter().map(|l| paddle.rough_length(l)).collect();
+            all.sort_unstable_by(|a, b| b.cmp(a));
+            all.dedup();
+            all
+        };
+        let most = runs(self.longest);
+        if self.paddles.iter().all(|&p| runs(p) == most) {
+            return Vec::new();
+        }
+        let name = |p: usize| plain(&job.paddles[p].name);
+        let row = |&p: &usize| {
+            let runs: Vec<String> = runs(p).iter().map(|&run| bare(run, job.units)).collect();
+            vec![name(p), runs.join(", ")]
+        };
+        let head = texts(&["for", &format!("clear runs, long, {}", job.units)]);
+        let text = format!(
+            "All figures below are for {}, the longest; they are enough for the others.",
+            name(self.longest)
+        );
+        let rows = self.paddles.iter().map(row).collect();
+        vec![Item::Table { head, rows, tick: false }, Item::Line(text)]
+    }
 }
 
 fn wood(look: &Look, paddle: &Paddle, job: &Job) -> Vec<Item> {
