@@ -1,8 +1,10 @@
 //! Resaws and trims in shop order.
 
 use crate::length::{Length, Units};
-use crate::plan::Leaf;
-use crate::shop::below::over;
+use crate::lumber::Grain;
+use crate::lumber::grain::Band;
+use crate::plan::{Leaf, Rip};
+use crate::shop::below::{below, over};
 use crate::shop::caution;
 use crate::shop::fence::{self, Cut};
 use crate::shop::layout::Layout;
@@ -34,8 +36,10 @@ pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
         let fence = size(setting, layout.units());
         let kerf = layout.job.shop.resaw_kerf.unwrap_or_default();
         let heading = format!(
-            "{}: tall fence {fence} from the blade, the marked side of the piece on it.",
-            saw(RESAW, kerf, layout.units())
+            "{}: tall fence {fence} from the blade, the marked side of the piece on it.{}",
+            saw(RESAW, kerf, layout.units()),
+            // Said once a board.
+            if out.is_empty() { why(layout) } else { "" }
         );
         out.push(StepGroup { stage: Stage::Resaw, setting: Some(setting), heading, steps });
     }
@@ -49,6 +53,33 @@ pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
                    the planing of the glued blank takes it off.";
     out.extend(group(Stage::Resaw, None, heading, all.keep));
     out
+}
+
+/// Why the rips of a board are resawn, where the board tells it and it is one reason for all.
+fn why(layout: &Layout<'_>) -> &'static str {
+    let (job, board) = (layout.job, layout.board);
+    let kerf = job.shop.resaw_kerf;
+    let reason = |rip: &Rip| {
+        let flat = |grain: Grain| {
+            let strips = rip.leaves.iter().flat_map(|leaf| &leaf.strips);
+            let rings = strips.filter_map(|s| job.paddles.get(s.paddle)).map(|p| p.rings).min();
+            rings.is_some_and(|rings| grain.serves(rings, false, board.thickness) == Band::Nowhere)
+        };
+        if rip.turned && board.grain.is_some_and(flat) {
+            " Resawn, since cut upright the rings would not be steep enough."
+        } else if rip.leaves.len() > 1 {
+            " Resawn, since several strips lie in the thickness."
+        } else {
+            ""
+        }
+    };
+    let resawn = layout.sections.iter().flat_map(|part| {
+        let more = |rip: &&Rip| rip.leaves.len() > 1 || below(part, rip, kerf).is_some();
+        part.section.rips.iter().filter(more)
+    });
+    let mut reasons = resawn.map(reason);
+    let first = reasons.next().unwrap_or_default();
+    if reasons.all(|other| other == first) { first } else { "" }
 }
 
 /// What is done to the rips of a board to make leaves of them.

@@ -9,7 +9,7 @@ use crate::shop::machine::{CURVE, JOINTER, TABLE, plane, saw};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::part::Part;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
-use crate::shop::words::{near, size, tape};
+use crate::shop::words::{listed, near, size, tape};
 
 /// How a cut is made; a fence that moves least tells them apart before it compares settings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -52,7 +52,14 @@ pub(super) fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
             let rest = rests.iter().filter(|r| r.after == Some(i));
             steps.extend(rest.map(|r| r.what.clone()));
         }
-        let heading = heading(layout, setting, jig_told);
+        let kept: Vec<usize> = steps
+            .iter()
+            .filter_map(|step| match step.action {
+                Action::Far { section, .. } => fallen(layout, section).map(|keep| keep.number),
+                _ => None,
+            })
+            .collect();
+        let heading = heading(layout, setting, jig_told, &kept);
         jig_told |= setting.0 == Way::Jig;
         out.push(StepGroup { stage: Stage::Rip, setting: Some(setting.1), heading, steps });
     }
@@ -62,11 +69,26 @@ pub(super) fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
     out
 }
 
-/// The machine, its kerf and its setting; how the jig works is told once on a board.
-fn heading(layout: &Layout<'_>, (way, setting): Setting, jig_told: bool) -> String {
+/// The offcut worth keeping that falls off where the far edge of a section is made straight.
+fn fallen<'l>(layout: &'l Layout<'_>, section: usize) -> Option<&'l Keep> {
+    let part = layout.sections.get(section)?;
+    let beyond = part.section.rips.last()?.far + part.kerf;
+    layout.keeps.iter().find(|k| k.place == Place::Beside(section) && k.near == beyond)
+}
+
+/// The machine, its kerf and its setting; how the jig works is told once on a board. Where the far
+/// edge is made straight, `kept` falls off.
+fn heading(layout: &Layout<'_>, (way, setting): Setting, jig_told: bool, kept: &[usize]) -> String {
     let (units, shop) = (layout.units(), &layout.job.shop);
     let table = saw(TABLE, shop.rip_kerf, units);
     let fence = size(setting, units);
+    let kept: Vec<String> = kept.iter().map(|number| format!("keep {number}")).collect();
+    let far = match kept.is_empty() {
+        true => "to straighten the far edge".to_owned(),
+        false => {
+            format!("to saw off {}, so that what stays has a straight far edge", listed(&kept))
+        }
+    };
     match way {
         Way::Plane => format!("{}: plane the edge back, less than a kerf.", plane(JOINTER)),
         Way::Curve => format!(
@@ -87,12 +109,11 @@ fn heading(layout: &Layout<'_>, (way, setting): Setting, jig_told: bool) -> Stri
             "{table}: the far edge on the fence, the blade up to a line {fence} from the true edge."
         ),
         Way::Fence => format!("{table}: rip fence {fence} from the blade."),
-        Way::Sled => format!(
-            "{table}, on a straight sled: line {fence} from the true edge, to straighten the far \
-             edge."
-        ),
+        Way::Sled => {
+            format!("{table}, on a straight sled: line {fence} from the true edge, {far}.")
+        }
         Way::Far => {
-            format!("{table}: rip fence {fence} from the blade, to straighten the far edge.")
+            format!("{table}: rip fence {fence} from the blade, {far}.")
         }
     }
 }
@@ -168,9 +189,6 @@ impl Ripping<'_> {
     fn far_edge(&mut self) {
         let Some(last) = self.part.section.rips.last().filter(|_| self.trued) else { return };
         let (edge, fence) = (self.edge, last.far - self.edge);
-        let beyond = last.far + self.part.kerf;
-        let keeps = &self.layout.keeps;
-        let keep = keeps.iter().find(|k| k.place == Place::Beside(self.s) && k.near == beyond);
         let way = if fence < NARROW { Way::Sled } else { Way::Far };
         let held =
             if fence < NARROW { "clamped on the sled" } else { "its true edge on the fence" };
@@ -178,7 +196,7 @@ impl Ripping<'_> {
             "{held}; the far edge, which is curved, falls off at {}.",
             tape(last.far, self.layout.units())
         );
-        if let Some(keep) = keep {
+        if let Some(keep) = fallen(self.layout, self.s) {
             text += &format!(" That is keep {}: write that on it.", keep.number);
         }
         let action = Action::Far { section: self.s, edge, fence };
