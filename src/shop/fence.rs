@@ -1,5 +1,8 @@
-//! In which order to make cuts so that a fence or a stop moves least.
+//! In which order to make cuts so that a fence or a stop moves least, and which settings are not
+//! rounded, since there is no wood for it.
 
+use crate::length::{Length, Units};
+use crate::shop::words::upward;
 use std::collections::{BTreeSet, VecDeque};
 
 /// A cut to be made at one setting, perhaps only once another cut is made.
@@ -11,6 +14,44 @@ pub(crate) struct Cut<S, T> {
     pub after: Option<usize>,
     /// What it is.
     pub what: T,
+}
+
+/// Cuts that follow one another in one piece of wood: whatever a setting is rounded up by moves all
+/// that follows.
+#[derive(Clone, Debug)]
+pub(crate) struct Chain<S> {
+    /// Their settings, in order.
+    pub settings: Vec<S>,
+    /// How far the last of them may move: wood that nothing is made of.
+    pub room: Length,
+}
+
+/// Settings that are set as they are and not rounded up to what a rule shows, so that all cuts of
+/// each piece of wood, with what was rounded, come to no more than the wood: those that take most are
+/// left unrounded first.
+pub(crate) fn unrounded<S: Ord + Clone>(
+    chains: &[Chain<S>],
+    length: impl Fn(&S) -> Length,
+    units: Units,
+) -> BTreeSet<S> {
+    let more = |setting: &S| upward(length(setting), units) - length(setting);
+    let mut out: BTreeSet<S> = BTreeSet::new();
+    for chain in chains {
+        loop {
+            let rounded = || chain.settings.iter().filter(|s| !out.contains(s));
+            if rounded().map(more).sum::<Length>() <= chain.room.max(Length::ZERO) {
+                break;
+            }
+            let takes = |setting: &S| {
+                chain.settings.iter().filter(|s| *s == setting).map(more).sum::<Length>()
+            };
+            let Some(most) = rounded().max_by_key(|s| (takes(s), (*s).clone())).cloned() else {
+                break;
+            };
+            out.insert(most);
+        }
+    }
+    out
 }
 
 /// States that the search may look at before it settles for the greedy order.
@@ -101,7 +142,43 @@ fn greedy<S: Ord + Clone, T>(cuts: &[Cut<S, T>]) -> Vec<S> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Cut, greedy, order};
+    use super::{Chain, Cut, greedy, order, unrounded};
+    use crate::length::{Length, Units};
+    use crate::shop::words::upward;
+    use proptest::prelude::*;
+
+    proptest! {
+        /// What is set, rounded or not, comes to no more than the wood; and nothing is left unrounded
+        /// that all chains have room for.
+        #[test]
+        fn settings_as_shown_take_no_wood_that_is_not_there(
+            chains in proptest::collection::vec(
+                (proptest::collection::vec(0_usize..5, 0..7), 0_i64..120_000), 0..4),
+            lengths in proptest::collection::vec(100_000_i64..9_000_000, 5),
+            inch in any::<bool>(),
+        ) {
+            let units = if inch { Units::Inch } else { Units::Mm };
+            let lengths: Vec<Length> = lengths.into_iter().map(Length::from_units).collect();
+            let chains: Vec<Chain<usize>> = chains
+                .into_iter()
+                .map(|(settings, room)| Chain { settings, room: Length::from_units(room) })
+                .collect();
+            let kept = unrounded(&chains, |s| lengths[*s], units);
+            let shown = |s: &usize, kept: &std::collections::BTreeSet<usize>| {
+                if kept.contains(s) { lengths[*s] } else { upward(lengths[*s], units) }
+            };
+            let more = |chain: &Chain<usize>, kept: &std::collections::BTreeSet<usize>| {
+                chain.settings.iter().map(|s| shown(s, kept) - lengths[*s]).sum::<Length>()
+            };
+            for chain in &chains {
+                prop_assert!(more(chain, &kept) <= chain.room);
+            }
+            let none = std::collections::BTreeSet::new();
+            if chains.iter().all(|c| more(c, &none) <= c.room) {
+                prop_assert!(kept.is_empty());
+            }
+        }
+    }
 
     fn chain(out: &mut Vec<Cut<u32, ()>>, settings: &[u32]) {
         let mut last = None;

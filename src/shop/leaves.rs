@@ -6,26 +6,33 @@ use crate::lumber::grain::Band;
 use crate::plan::{Leaf, Rip};
 use crate::shop::below::{below, over};
 use crate::shop::caution;
-use crate::shop::fence::{self, Cut};
+use crate::shop::fence::{self, Chain, Cut};
 use crate::shop::layout::Layout;
 use crate::shop::machine::{CROSSCUT, PLANER, RESAW, plane, saw};
 use crate::shop::offcuts::Place;
 use crate::shop::part::{Part, THIN};
 use crate::shop::planing::{machine_limits, snipe};
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, offcut, step};
-use crate::shop::words::{excess, marked, size, tape};
+use crate::shop::words::{NO_WOOD, excess, marked, precise, size, tape};
 use crate::text::plain;
 
 /// Rips into leaves, from the marked face down, then what is planed to thickness.
 pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
-    let mut all =
-        Resaws { layout, cuts: Vec::new(), rests: Vec::new(), plane: Vec::new(), keep: Vec::new() };
+    let mut all = Resaws {
+        layout,
+        cuts: Vec::new(),
+        chains: Vec::new(),
+        rests: Vec::new(),
+        plane: Vec::new(),
+        keep: Vec::new(),
+    };
     for (s, part) in layout.sections.iter().enumerate() {
         for r in 0..part.section.rips.len() {
             all.rip(s, part, r);
         }
     }
-    let mut out = Vec::new();
+    let unrounded = fence::unrounded(&all.chains, |setting| *setting, layout.units());
+    let (mut out, mut told) = (Vec::new(), false);
     for (setting, made) in fence::order(&all.cuts) {
         let mut steps = Vec::new();
         for i in made {
@@ -33,14 +40,18 @@ pub(super) fn resaws(layout: &Layout<'_>) -> Vec<StepGroup> {
             let rest = all.rests.iter().filter(|r| r.after == Some(i));
             steps.extend(rest.map(|r| r.what.clone()));
         }
-        let fence = size(setting, layout.units());
+        let exact = unrounded.contains(&setting);
+        let show = if exact { precise } else { size };
+        let fence = show(setting, layout.units());
         let kerf = layout.job.shop.resaw_kerf.unwrap_or_default();
         let heading = format!(
-            "{}: tall fence {fence} from the blade, the marked side of the piece on it.{}",
+            "{}: tall fence {fence} from the blade, the marked side of the piece on it.{}{}",
             saw(RESAW, kerf, layout.units()),
             // Said once a board.
-            if out.is_empty() { why(layout) } else { "" }
+            if out.is_empty() { why(layout) } else { "" },
+            if exact && !told { NO_WOOD } else { "" }
         );
+        told |= exact;
         out.push(StepGroup { stage: Stage::Resaw, setting: Some(setting), heading, steps });
     }
     let heading = format!(
@@ -86,6 +97,8 @@ fn why(layout: &Layout<'_>) -> &'static str {
 struct Resaws<'a> {
     layout: &'a Layout<'a>,
     cuts: Vec<Cut<Length, Step>>,
+    /// Those of each rip.
+    chains: Vec<Chain<Length>>,
     /// Leaves that need no cut of their own.
     rests: Vec<Cut<Length, Step>>,
     /// What is planed, once all is sawn.
@@ -101,6 +114,9 @@ impl Resaws<'_> {
         let kerf = self.layout.job.shop.resaw_kerf;
         let mut left = part.planed(kerf);
         let mut last = None;
+        let before = self.cuts.len();
+        // What the last leaf can spare; nothing where what lies below it is kept.
+        let mut room = Length::ZERO;
         for (l, leaf) in rip.leaves.iter().enumerate() {
             let at = (s, r, l);
             let spare = left - leaf.thickness;
@@ -114,6 +130,7 @@ impl Resaws<'_> {
             // where no planing of the blank would find it.
             let flat = rip.turned || rip.far - rip.near >= leaf.thickness;
             let over = over(rip);
+            room = spare - over;
             match kerf {
                 _ if spare <= Length::ZERO => {
                     if l > 0 {
@@ -132,6 +149,11 @@ impl Resaws<'_> {
                 _ => self.keep(part, at, leaf, spare),
             }
         }
+        if self.layout.keeps.iter().any(|k| k.place == Place::Below(s, r)) {
+            room = Length::ZERO;
+        }
+        let settings = self.cuts.iter().skip(before).map(|cut| cut.setting).collect();
+        self.chains.push(Chain { settings, room });
     }
 
     /// The leaf comes off between blade and fence; says which cut that is.

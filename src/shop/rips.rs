@@ -1,15 +1,17 @@
 //! Rips in shop order: one after another from the true edge, grouped by fence setting.
 
 use crate::length::Length;
+use crate::lumber::Grain;
+use crate::lumber::board::Zone;
 use crate::plan::{Edge, Rip};
 use crate::shop::caution;
-use crate::shop::fence::{self, Cut};
+use crate::shop::fence::{self, Chain, Cut};
 use crate::shop::layout::{Layout, names};
 use crate::shop::machine::{CURVE, JOINTER, TABLE, plane, saw};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::part::Part;
 use crate::shop::step::{Action, Stage, Step, StepGroup, group, step};
-use crate::shop::words::{listed, near, size, tape};
+use crate::shop::words::{NO_WOOD, listed, marked, near, precise, size, tape};
 
 /// How a cut is made; a fence that moves least tells them apart before it compares settings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,8 +45,11 @@ pub(super) fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
     for s in 0..layout.sections.len() {
         rips_of(layout, s, &mut cuts, &mut rests);
     }
+    let chains: Vec<Chain<Setting>> =
+        (0..layout.sections.len()).filter_map(|s| chain(layout, s, &cuts)).collect();
+    let unrounded = fence::unrounded(&chains, |setting| setting.1, layout.units());
     let mut out: Vec<StepGroup> = Vec::new();
-    let mut jig_told = false;
+    let (mut jig_told, mut exact_told) = (false, false);
     for (setting, made) in fence::order(&cuts) {
         let mut steps: Vec<Step> = Vec::new();
         for i in made {
@@ -59,7 +64,12 @@ pub(super) fn rips(layout: &Layout<'_>) -> Vec<StepGroup> {
                 _ => None,
             })
             .collect();
-        let heading = heading(layout, setting, jig_told, &kept);
+        let exact = unrounded.contains(&setting);
+        let mut heading = heading(layout, setting, (jig_told, exact), &kept);
+        if exact && !exact_told {
+            heading += NO_WOOD;
+        }
+        exact_told |= exact;
         jig_told |= setting.0 == Way::Jig;
         out.push(StepGroup { stage: Stage::Rip, setting: Some(setting.1), heading, steps });
     }
@@ -76,12 +86,40 @@ fn fallen<'l>(layout: &'l Layout<'_>, section: usize) -> Option<&'l Keep> {
     layout.keeps.iter().find(|k| k.place == Place::Beside(section) && k.near == beyond)
 }
 
+/// The cuts of a section that move its true edge, one after another, and how far all may move what is
+/// last: as far as nothing stands beyond the last rip that is kept, or that a strip must not touch.
+fn chain(layout: &Layout<'_>, s: usize, cuts: &[Cut<Setting, Step>]) -> Option<Chain<Setting>> {
+    let part = layout.sections.get(s)?;
+    let (first, last) = (part.section.rips.first()?, part.section.rips.last()?);
+    let moves = |cut: &&Cut<Setting, Step>| match cut.what.action {
+        Action::Rip { section, .. } | Action::Far { section, .. } => section == s,
+        _ => false,
+    };
+    let mine: Vec<&Cut<Setting, Step>> = cuts.iter().filter(moves).collect();
+    let trued = mine.iter().any(|cut| matches!(cut.what.action, Action::Far { .. }));
+    let beside = |zone: &&Zone| zone.from < part.to && zone.to > part.from && zone.far > first.near;
+    let board = layout.board;
+    let stands = board.zones.iter().any(|zone| beside(&zone))
+        || matches!(board.grain, Some(Grain::Pith { .. }))
+        || layout.keeps.iter().any(|k| k.place == Place::Beside(s) && k.near > last.near);
+    // The first edge is sawn to a mark, which may lie a little farther in.
+    let marked = (marked(part.line, layout.units()) - part.line).max(Length::ZERO);
+    let room = if trued || stands { Length::ZERO } else { part.limit - last.far - marked };
+    let settings = mine.iter().map(|cut| cut.setting).collect();
+    Some(Chain { settings, room })
+}
+
 /// The machine, its kerf and its setting; how the jig works is told once on a board. Where the far
 /// edge is made straight, `kept` falls off.
-fn heading(layout: &Layout<'_>, (way, setting): Setting, jig_told: bool, kept: &[usize]) -> String {
+fn heading(
+    layout: &Layout<'_>,
+    (way, setting): Setting,
+    (jig_told, unrounded): (bool, bool),
+    kept: &[usize],
+) -> String {
     let (units, shop) = (layout.units(), &layout.job.shop);
     let table = saw(TABLE, shop.rip_kerf, units);
-    let fence = size(setting, units);
+    let fence = if unrounded { precise(setting, units) } else { size(setting, units) };
     let kept: Vec<String> = kept.iter().map(|number| format!("keep {number}")).collect();
     let far = match kept.is_empty() {
         true => "to straighten the far edge".to_owned(),

@@ -86,6 +86,22 @@ pub(crate) fn size(length: Length, units: Units) -> String {
     format!("{} {}", shown.with_unit(units), exact(length, units))
 }
 
+/// A setting that is not rounded, since there is no wood for it: as exact as it is told, beside inches
+/// in millimetres first, which are what holds it.
+pub(crate) fn precise(length: Length, units: Units) -> String {
+    if upward(length, units) == length {
+        return length.with_unit(units);
+    }
+    match units {
+        Units::Inch => format!("{}, exact {}\"", length.with_unit(Units::Mm), length.show(units)),
+        Units::Mm => format!("{} exactly", length.with_unit(units)),
+    }
+}
+
+/// What is said where a setting is told as [`precise`].
+pub(crate) const NO_WOOD: &str =
+    " Not rounded: rounded up it would take wood that another piece needs.";
+
 /// Rounded up to what can be set: 1/64 in, or 0.1 mm.
 pub(crate) fn upward(length: Length, units: Units) -> Length {
     let part = Length::fine_step(units).units();

@@ -55,6 +55,7 @@ mod rest;
 mod screen;
 mod second;
 mod sheet_drawn;
+mod sheet_fence;
 mod sheet_follow;
 mod sheet_golden;
 mod sheet_names;
