@@ -221,3 +221,27 @@ fn a_bent_board_that_serves_nothing_is_told_of_soon() {
     assert!(out.contains("none") && out.contains("long"), "{out}");
     assert!(began.elapsed().as_secs() < 10, "{:?}", began.elapsed());
 }
+
+/// A size with two figures, as a tape shows it and exactly, is explained once where one stands.
+#[test]
+fn what_a_size_with_two_figures_is_stands_once_before_the_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let paddles = |thick: &str| {
+        format!(
+            "[[paddle]]\nname = \"p\"\nlength = 36\nloom = 12\nthickness = \"1 1/4\"\n\
+             [[paddle.lamination]]\nname = \"side\"\nthickness = \"{thick}\"\nruns = \"through\"\n"
+        )
+    };
+    let boards = "board,species,length,width,thickness,rings\nA,red alder,80,5 1/2,1 1/2,75\n";
+    std::fs::write(folder.path().join("boards.csv"), boards).unwrap();
+    for (thick, times) in [("5/8", 0), ("16 mm", 1)] {
+        std::fs::write(folder.path().join("paddles.toml"), paddles(thick)).unwrap();
+        let (code, out, err) = crate::jobs::run(folder.path(), &["plan", "--steps"]);
+        assert_eq!(code, Some(0), "{err}");
+        let told = "A size with two figures is one size";
+        assert_eq!(out.matches(told).count(), times, "{out}");
+        if let Some(at) = out.find(told) {
+            assert!(at < out.find('~').unwrap(), "{out}");
+        }
+    }
+}

@@ -53,6 +53,9 @@ pub fn below(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> 
     // A plan of other boards than these is printed as far as they go.
     let layouts = Layout::all(plan, job, boards);
     let told: Vec<String> = layouts.par_iter().map(|l| board(l, boards, width)).collect();
+    if told.iter().any(|text| text.contains('~') || text.contains("(exact")) {
+        out.push_str(&indented(two_figures(job.units), "", width));
+    }
     for board in told {
         out.push('\n');
         out.push_str(&board);
@@ -60,6 +63,18 @@ pub fn below(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) -> 
     out.push('\n');
     out.push_str(&summary(plan, job, boards, width));
     out
+}
+
+/// What a size with two figures is: said once, before the first of them.
+pub(super) fn two_figures(units: Units) -> &'static str {
+    match units {
+        Units::Inch => {
+            "A size with two figures is one size: first as a tape shows it, to 1/64 in (rounded up where it is set or sawn to), then, in brackets, exactly."
+        }
+        Units::Mm => {
+            "A size with two figures is one size: first as a tape shows it, to 0.5 mm (to 0.1 mm, rounded up, where it is set or sawn to), then, in brackets, exactly."
+        }
+    }
 }
 
 /// A board's name, with the number of its copy where there are several.
