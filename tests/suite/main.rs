@@ -66,6 +66,7 @@ mod sheet_saw;
 mod sheet_sawyer;
 mod sheet_shop;
 mod sheet_steps;
+mod sheet_units;
 mod sheet_words;
 mod shell;
 mod short_sections;

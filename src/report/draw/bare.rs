@@ -3,9 +3,10 @@
 use crate::length::Length;
 use crate::lumber::board::Rise;
 use crate::report::draw::axis::{Axis, mm};
-use crate::report::draw::board::{LEFT, ROOM, SMALL, View, across_scale, crosscut_marks, legend};
+use crate::report::draw::board::{LEFT, ROOM, SMALL, View, across_scale, legend};
 use crate::report::draw::canvas::{Anchor, Canvas, WIDTH};
 use crate::report::draw::end;
+use crate::report::draw::marks::crosscut_marks;
 use crate::report::kinds::Sign;
 use crate::shop::layout::{Layout, events};
 use crate::text::plain;
@@ -32,7 +33,7 @@ pub(crate) fn draw(layout: &Layout<'_>, signs: &[Sign], odd: &[usize]) -> String
     view.zones(&mut canvas, signs);
     view.break_marks(&mut canvas, high);
     view.crosscuts(&mut canvas, &marks, dims);
-    view.edges(&mut canvas);
+    view.edges(&mut canvas, &marks);
     for zone in odd.iter().filter_map(|&z| board.zones.get(z)) {
         let middle = view.point(zone.to, zone.near);
         canvas.circle((middle.0 + 9.0, middle.1 - 2.0), 8.0, "board");

@@ -4,6 +4,7 @@ use crate::length::{Length, Units};
 use crate::paddle::{Lamination, Paddle, Runs};
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, WIDTH};
+use crate::report::draw::numbers;
 use crate::report::text_width::{lines, width};
 use crate::shop::words::near;
 use crate::text::plain;
@@ -11,6 +12,8 @@ use crate::text::plain;
 const LEFT: f64 = 44.0;
 const ROOM: f64 = 620.0;
 const SMALL: f64 = 10.0;
+/// The smallest type that is read at arm's length.
+const LEAST: f64 = 7.0;
 
 /// A lamination's place across the blank.
 struct Layer<'a> {
@@ -48,13 +51,18 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
     let wide = mm(paddle.blade_width()).max(0.1);
     let thinnest = layers.iter().map(|l| l.to - l.from).fold(f64::INFINITY, f64::min).max(0.1);
     let scale = (13.0 / thinnest).clamp(80.0 / wide, 150.0 / wide).min(2.4);
+    // Of many thin layers the drawing is larger, so that they bear their numbers.
+    let thin = layers.iter().filter(|l| (l.to - l.from) * scale < LEAST / 0.8).count();
+    let scale = if thin > 6 { scale.max((10.0 / thinnest).min(340.0 / wide)) } else { scale };
     let length = mm(paddle.blank_length()).max(1.0);
     let along = ROOM / length;
     let title = format!("Blank of {}", plain(&paddle.name));
     let head =
         if alone { canvas.wrapped((LEFT, 15.0), &title, 12.0, 660.0, "t b") - 7.0 } else { 4.0 };
-    // Names that found no place in their layer, which bears the number alone.
-    let mut unnamed: Vec<String> = Vec::new();
+    // Names that found no place in their layer, which bears the number alone; and layers too thin for
+    // a line of type, whose numbers stand beside the blank.
+    let mut unnamed: Vec<(usize, String)> = Vec::new();
+    let mut beside: Vec<(f64, String)> = Vec::new();
     let top = head + 38.0;
     let strip = mm(paddle.rough_blade());
     let (x0, x1) = (LEFT, LEFT + ROOM);
@@ -68,13 +76,20 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
         for (i, (from, to)) in spans.into_iter().enumerate() {
             let frame = Frame { left: from, top: a, right: to, bottom: b };
             canvas.rect(frame, "strip", &format!("{n}.{i}"));
-            let size = ((b - a) * 0.9).clamp(7.0, SMALL);
+            let size = ((b - a) * 0.8).min(SMALL);
             let name = plain(&layer.lamination.name);
             let text = format!("{} {name}", layer.number);
+            if size < LEAST {
+                if to >= x1 {
+                    beside.push((f64::midpoint(a, b), layer.number.to_string()));
+                }
+                unnamed.push((layer.number, text));
+                continue;
+            }
             let text = if width(&text, size) <= to - from - 8.0 {
                 text
             } else {
-                unnamed.push(text);
+                unnamed.push((layer.number, text));
                 layer.number.to_string()
             };
             let at = (from + 6.0, f64::midpoint(a, b) + size * 0.34);
@@ -82,6 +97,7 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
         }
     }
     let bottom = top + wide * scale;
+    numbers::right(&mut canvas, &beside, x1, (top - 4.0, bottom + 40.0));
     // Lengths: blank, then blade and loom.
     let dims = [
         (x0, x1, head + 12.0, format!("blank {}", near(paddle.blank_length(), units))),
@@ -102,12 +118,17 @@ pub(crate) fn draw(paddle: &Paddle, index: usize, units: Units, alone: bool) -> 
         scale / along
     );
     canvas.text((LEFT, y + 10.0), &note, SMALL, Anchor::Start, "t");
-    let mut y = y;
+    let (mut x, mut y) = (LEFT, y);
     unnamed.sort();
     unnamed.dedup();
-    for name in unnamed.iter().flat_map(|name| lines(name, SMALL, 650.0)) {
-        y += 12.0;
-        canvas.text((LEFT, y + 10.0), &name, SMALL, Anchor::Start, "t");
+    y += if unnamed.is_empty() { 0.0 } else { 12.0 };
+    for name in unnamed.iter().flat_map(|(_, name)| lines(name, SMALL, 650.0)) {
+        let wide = width(&name, SMALL);
+        if x > LEFT && x + wide > WIDTH - 10.0 {
+            (x, y) = (LEFT, y + 12.0);
+        }
+        canvas.text((x, y + 10.0), &name, SMALL, Anchor::Start, "t");
+        x += wide + 14.0;
     }
     canvas.finish(y + 18.0, &format!("Blank of {}", plain(&paddle.name)), alone)
 }
@@ -123,34 +144,56 @@ fn sections(
 ) -> f64 {
     let tall = mm(paddle.thickness) * scale;
     let wide = mm(paddle.blade_width()) * scale;
-    let mut bottom = y;
     let loom = mm(paddle.loom_width()) * scale;
-    let gap = 70.0;
-    let beside = LEFT + wide + gap + loom + 50.0 < WIDTH;
-    let second = if beside { (LEFT + wide + gap, y) } else { (LEFT, y + tall + 34.0) };
-    for (title, at, blade) in
-        [("Through a blade", (LEFT, y), true), ("Through the loom", second, false)]
-    {
+    let thick = near(paddle.thickness, units);
+    let across = |blade: bool| -> String {
+        let wide: Length = if blade { paddle.blade_width() } else { paddle.loom_width() };
+        near(wide, units)
+    };
+    // How far what stands below a section reaches beyond it at each side.
+    let over = |blade: bool, wide: f64| ((width(&across(blade), SMALL) - wide) / 2.0).max(0.0);
+    let beyond = |blade: bool, wide: f64| (6.0 + width(&thick, SMALL)).max(over(blade, wide));
+    let start = LEFT + (over(true, wide) - LEFT + 4.0).max(0.0);
+    let next = (start + wide + beyond(true, wide) + 24.0 + over(false, loom))
+        .max(start + width(BLADE, SMALL) + 24.0)
+        .max(start + wide + 70.0);
+    let beside = next + loom + beyond(false, loom) < WIDTH - 4.0;
+    let mut low = y;
+    for (title, shown_wide, blade) in [(BLADE, wide, true), (LOOM, loom, false)] {
+        let at = match (blade, beside) {
+            (true, _) => (start, y),
+            (false, true) => (next, y),
+            (false, false) => (LEFT + (over(false, loom) - LEFT + 4.0).max(0.0), low + 20.0),
+        };
         canvas.text((at.0, at.1 - 4.0), title, SMALL, Anchor::Start, "t b");
-        let shown = layers.iter().filter(|l| blade || l.lamination.runs == Runs::Through);
+        let shown: Vec<&Layer<'_>> =
+            layers.iter().filter(|l| blade || l.lamination.runs == Runs::Through).collect();
+        // Where not all numbers find room in their layers those that don't stand below.
+        let mut below: Vec<(f64, String)> = Vec::new();
         let mut x = at.0;
-        for (n, layer) in shown.enumerate() {
+        for (n, layer) in shown.iter().enumerate() {
             let right = x + (layer.to - layer.from) * scale;
             let frame = Frame { left: x, top: at.1, right, bottom: at.1 + tall };
             canvas.rect(frame, "strip", &format!("{}{n}", if blade { "s" } else { "l" }));
-            let text = layer.number.to_string();
-            if width(&text, SMALL) <= right - x + 2.0 {
-                let middle = (f64::midpoint(x, right), at.1 + tall / 2.0 + 3.2);
+            let (text, middle) = (layer.number.to_string(), f64::midpoint(x, right));
+            if width(&text, SMALL) <= right - x + 1.0 {
+                let middle = (middle, at.1 + tall / 2.0 + 3.2);
                 canvas.text(middle, &text, SMALL, Anchor::Middle, "on b");
+            } else {
+                below.push((middle, text));
             }
             x = right;
         }
-        let thick = near(paddle.thickness, units);
+        let bottom = at.1 + tall;
+        let bottom = bottom + numbers::below(canvas, &below, bottom, (at.0 - 20.0, x + 40.0));
         canvas.text((x + 5.0, at.1 + tall / 2.0 + 3.0), &thick, SMALL, Anchor::Start, "t");
-        let across: Length = if blade { paddle.blade_width() } else { paddle.loom_width() };
-        let below = (f64::midpoint(at.0, x), at.1 + tall + 11.0);
-        canvas.text(below, &near(across, units), SMALL, Anchor::Middle, "t");
-        bottom = at.1 + tall + 14.0;
+        let middle = (at.0 + shown_wide / 2.0, bottom + 11.0);
+        canvas.text(middle, &across(blade), SMALL, Anchor::Middle, "t");
+        low = low.max(bottom + 14.0);
     }
-    bottom
+    low
 }
+
+/// Titles of the sections.
+const BLADE: &str = "Through a blade";
+const LOOM: &str = "Through the loom";

@@ -5,12 +5,13 @@ use crate::plan::Edge;
 use crate::report::draw::axis::{Axis, mm};
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point, WIDTH};
 use crate::report::draw::end;
+use crate::report::draw::marks::{GAP, Mark, crosscut_marks};
 use crate::report::kinds::{self, Sign};
 use crate::report::text_width::{lines, width};
 use crate::shop::layout::{Layout, events};
 use crate::shop::offcuts::{Keep, Place};
 use crate::shop::part::Part;
-use crate::shop::words::{about, bare, by, near};
+use crate::shop::words::{about, by, near};
 use crate::text::plain;
 
 /// Left end of the board, drawing units.
@@ -67,7 +68,7 @@ fn drawn(layout: &Layout<'_>, signs: &[Sign], alone: bool, scale: f64) -> String
     view.keeps(&mut canvas);
     view.break_marks(&mut canvas, high);
     view.crosscuts(&mut canvas, &marks, dims);
-    view.edges(&mut canvas);
+    view.edges(&mut canvas, &marks);
     let notes = view.labels(&mut canvas, signs, alone);
     let mut y = view.top + (high + mm(layout.board.width)) * scale;
     y = view.brackets(&mut canvas, y);
@@ -90,12 +91,16 @@ pub(super) fn across_scale(layout: &Layout<'_>) -> f64 {
         17..=28 => 440.0,
         _ => 620.0,
     };
-    scale.clamp(120.0 / wide, tallest / wide).min(2.6)
+    let roomy = scale.clamp(120.0 / wide, tallest / wide).min(2.6);
+    // Strips of a few millimetres: higher, as far as it takes for a line of the smallest type.
+    roomy.max(lines_scale(layout, FINE).min(440.0 / wide).min(3.6))
 }
 
 /// Drawing units for a line of type in a rip, and where there is little room.
 const ROOMY: f64 = 17.0;
 const LOW: f64 = 12.5;
+/// The least that a line of type takes.
+const FINE: f64 = 8.5;
 
 /// Wide enough for a line of type in every rip.
 fn lines_scale(layout: &Layout<'_>, line: f64) -> f64 {
@@ -118,50 +123,6 @@ fn heading(canvas: &mut Canvas, layout: &Layout<'_>) -> f64 {
     let sizes = by(&[b.length, b.width, b.thickness], units);
     let line = format!("{} · {sizes}", plain(b.species.name()));
     canvas.wrapped((LEFT, y - 2.0), &line, TYPE, 660.0, "t") - 8.0
-}
-
-/// A dimension from the marked end.
-pub(super) struct Mark {
-    place: Length,
-    text: String,
-    /// Where the text begins.
-    left: f64,
-    row: usize,
-    /// Where a crosscut is made, as against the board's own end.
-    cut: bool,
-}
-
-/// Crosscuts from the marked end, in rows so that no label runs into another's line.
-pub(super) fn crosscut_marks(layout: &Layout<'_>, axis: &Axis) -> (usize, Vec<Mark>) {
-    let (units, kerf) = (layout.units(), layout.job.shop.crosscut_kerf);
-    let mut places: Vec<(Length, bool)> = Vec::new();
-    let mut end: Option<Length> = None;
-    for section in &layout.sections {
-        if section.from > Length::ZERO && end.is_none_or(|e| section.from != e + kerf) {
-            places.push((section.from, true));
-        }
-        if section.to < layout.board.length {
-            places.push((section.to, true));
-        }
-        end = Some(section.to);
-    }
-    places.push((layout.board.length, false));
-    let mut marks: Vec<Mark> = Vec::new();
-    for &(place, cut) in places.iter().rev() {
-        let text = bare(place, units);
-        let wide = width(&text, SMALL) + 6.0;
-        // What would run off the drawing stands before its mark.
-        let left = (axis.at(place) + 3.0).min(WIDTH - 4.0 - wide);
-        let row = marks
-            .iter()
-            .filter(|m| axis.at(m.place).min(m.left) < left + wide)
-            .map(|m| m.row + 1)
-            .max()
-            .unwrap_or(0);
-        marks.push(Mark { place, text, left, row, cut });
-    }
-    let rows = marks.iter().map(|m| m.row + 1).max().unwrap_or(0);
-    (rows, marks)
 }
 
 impl View<'_> {
@@ -290,13 +251,13 @@ impl View<'_> {
         let (mut near, mut far) = (keep.near, keep.far);
         let leaves = |r: usize| {
             let rip = section.and_then(|part| part.section.rips.get(r));
-            rip.map_or(1, |rip| rip.leaves.len())
+            rip.map_or(1, |rip| rip.leaves.len().max(1))
         };
         match keep.place {
             Place::Along | Place::Beside(_) => {}
             Place::Stick(_, r, l) => (near, far) = lane(near, far, l, leaves(r)),
-            // It lies under the leaves: seen at the far side of their lanes.
-            Place::Below(_, r) => (near, far) = lane(near, far, 2 * leaves(r) - 1, 2 * leaves(r)),
+            // It lies under the leaves: named in the lane of the last.
+            Place::Below(_, r) => (near, far) = lane(near, far, leaves(r) - 1, leaves(r)),
         }
         match section {
             Some(part) => self.piece(part, keep.from, keep.to, near, far),
@@ -350,7 +311,9 @@ impl View<'_> {
             let y = dims - 2.0 - 13.0 * mark.row as f64;
             let edge = self.point(mark.place, Length::ZERO);
             canvas.line((x, y - 8.0), edge, "dim");
-            canvas.text((mark.left, y), &mark.text, SMALL, Anchor::Start, "t");
+            let (at, anchor) =
+                if mark.before { (x - GAP, Anchor::End) } else { (x + GAP, Anchor::Start) };
+            canvas.text((at, y), &mark.text, SMALL, anchor, "t");
             if mark.cut {
                 let far = self.point(mark.place, width);
                 canvas.line((x, edge.1 - 3.0), (x, far.1 + 3.0), "cut");
@@ -362,7 +325,7 @@ impl View<'_> {
     }
 
     /// The names of the edges and ends, and the board's width.
-    pub(super) fn edges(&self, canvas: &mut Canvas) {
+    pub(super) fn edges(&self, canvas: &mut Canvas, marks: &[Mark]) {
         let board = self.layout.board;
         let middle = mm(board.width) / 2.0 * self.scale + self.top;
         canvas.upright((LEFT - 20.0, middle), "MARKED END", 8.5);
@@ -371,9 +334,7 @@ impl View<'_> {
             "dot",
             "",
         );
-        let half = Length::from_units(board.length.units() / 2);
-        let (x, y) = self.point(half, Length::ZERO);
-        canvas.text((x, y - 4.0), "REFERENCE EDGE", 8.5, Anchor::Middle, "t soft");
+        self.reference_edge(canvas, marks);
         // The width, at the far end.
         let (right, top) = self.point(board.length, Length::ZERO);
         let (_, bottom) = self.point(board.length, board.width);
@@ -382,7 +343,35 @@ impl View<'_> {
         canvas.line((x - 3.0, top), (x + 3.0, top), "dim");
         canvas.line((x - 3.0, bottom), (x + 3.0, bottom), "dim");
         let text = near(board.width, self.layout.units());
-        canvas.upright((x + 11.0, f64::midpoint(top, bottom)), &text, SMALL);
+        // A figure that is longer than the board is wide stands lower, clear of the dimensions above.
+        let middle = f64::midpoint(top, bottom).max(top + width(&text, SMALL) / 2.0);
+        canvas.upright((x + 11.0, middle), &text, SMALL);
+    }
+
+    /// The name of the reference edge, as near to its middle as no line from a dimension runs through.
+    fn reference_edge(&self, canvas: &mut Canvas, marks: &[Mark]) {
+        const NAME: &str = "REFERENCE EDGE";
+        let board = self.layout.board;
+        let half = width(NAME, 8.5) / 2.0 + 2.0;
+        let lines = marks.iter().map(|m| (self.axis.at(m.place), self.axis.at(m.place)));
+        let breaks =
+            self.axis.breaks().iter().map(|b| (self.axis.at_mm(b.from), self.axis.at_mm(b.to)));
+        let taken: Vec<(f64, f64)> = lines.chain(breaks).collect();
+        let place = |share: i64| {
+            let along = i128::from(board.length.units()) * i128::from(share) / 200;
+            Length::from_units(i64::try_from(along).unwrap_or(0))
+        };
+        let free = |share: &i64| {
+            let x = self.axis.at(place(*share));
+            x - half >= LEFT && taken.iter().all(|(a, b)| *b < x - half || x + half < *a)
+        };
+        let shares = (0..90).flat_map(|off| [100 + off, 100 - off]);
+        let share = shares.into_iter().find(free).unwrap_or(100);
+        let (x, y) = self.point(place(share), Length::ZERO);
+        // Over a curve its ends would meet the edge.
+        let beside = [share - 18, share + 18].map(|s| self.point(place(s), Length::ZERO).1);
+        let high = beside.into_iter().fold(y, f64::min);
+        canvas.text((x, high - 4.0), NAME, 8.5, Anchor::Middle, "t soft");
     }
 
     /// Under the board: each section's name, length, and what is done about its bends.
@@ -401,7 +390,7 @@ impl View<'_> {
             texts.push(format!("{}: {}", part.letter, near(part.length(), units)));
             texts.push(part.letter.clone());
             let middle = f64::midpoint(x0, x1);
-            if let Some(text) = texts.iter().find(|t| width(t, TYPE) <= x1 - x0 + 16.0) {
+            if let Some(text) = texts.iter().find(|t| width(t, TYPE) <= x1 - x0 + 4.0) {
                 canvas.text((middle, line + 12.0), text, TYPE, Anchor::Middle, "t b");
             } else {
                 canvas.text((middle, line + 12.0), &part.letter, SMALL, Anchor::Middle, "t b");

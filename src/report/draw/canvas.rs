@@ -31,7 +31,17 @@ pub(crate) struct Frame {
 }
 
 impl Frame {
-    fn meets(&self, other: &Frame) -> bool {
+    /// What a line of type takes whose left end and baseline are there.
+    pub(crate) fn of_text((x, y): Point, text: &str, size: f64) -> Frame {
+        Frame {
+            left: x - 1.0,
+            top: y - size * 0.78,
+            right: x + text_width::width(text, size) + 1.0,
+            bottom: y + size * 0.18,
+        }
+    }
+
+    pub(crate) fn meets(&self, other: &Frame) -> bool {
         self.left < other.right
             && other.left < self.right
             && self.top < other.bottom
@@ -54,6 +64,8 @@ pub(crate) struct Canvas {
     body: Group,
     defs: Definitions,
     taken: Vec<Frame>,
+    /// Lines that placed texts keep clear of as far as they can.
+    lines: Vec<Frame>,
     clips: usize,
 }
 
@@ -78,6 +90,7 @@ impl Canvas {
             body: Group::new(),
             defs: Definitions::new(),
             taken: Vec::new(),
+            lines: Vec::new(),
             clips: 0,
         }
     }
@@ -176,7 +189,7 @@ impl Canvas {
     }
 
     /// Puts a text at the first of the places (left end, baseline) where it meets no other
-    /// placed text. `None` where there is none.
+    /// placed text, and no line where there is such a place. `None` where there is none.
     pub(crate) fn place(
         &mut self,
         places: impl IntoIterator<Item = Point>,
@@ -184,31 +197,26 @@ impl Canvas {
         size: f64,
         class: &str,
     ) -> Option<Frame> {
-        let wide = text_width::width(text, size);
-        for (x, y) in places {
-            let frame = Frame {
-                left: x - 1.0,
-                top: y - size * 0.78,
-                right: x + wide + 1.0,
-                bottom: y + size * 0.18,
-            };
-            if !self.taken.iter().any(|t| t.meets(&frame)) {
-                self.text((x, y), text, size, Anchor::Start, class);
-                self.taken.push(frame);
-                return Some(frame);
-            }
-        }
-        None
+        let frames: Vec<(Point, Frame)> =
+            places.into_iter().map(|at| (at, Frame::of_text(at, text, size))).collect();
+        let clear = |frame: &Frame| !self.taken.iter().any(|t| t.meets(frame));
+        let whole = |frame: &Frame| clear(frame) && !self.lines.iter().any(|l| l.meets(frame));
+        let found = frames.iter().find(|(_, frame)| whole(frame));
+        let &(at, frame) = found.or_else(|| frames.iter().find(|(_, frame)| clear(frame)))?;
+        self.text(at, text, size, Anchor::Start, class);
+        self.taken.push(frame);
+        Some(frame)
     }
 
     /// As [`Canvas::place`], for a line of type that leans by so many degrees; each place is a
-    /// left end, a baseline and a lean.
+    /// left end, a baseline and a lean. Over lines it goes only where that is said.
     pub(crate) fn place_leaning(
         &mut self,
         places: impl IntoIterator<Item = (f64, f64, f64)>,
         text: &str,
         size: f64,
         class: &str,
+        over_lines: bool,
     ) -> Option<Frame> {
         let wide = text_width::width(text, size);
         for (x, y, lean) in places {
@@ -219,7 +227,8 @@ impl Canvas {
                 right: x + wide + 1.0,
                 bottom: middle + size * 0.18,
             };
-            if self.taken.iter().any(|t| t.meets(&frame)) {
+            let met = |all: &[Frame]| all.iter().any(|t| t.meets(&frame));
+            if met(&self.taken) || !over_lines && met(&self.lines) {
                 continue;
             }
             let mut node = Text::new(plain(text))
@@ -240,6 +249,12 @@ impl Canvas {
     /// Keeps placed texts out of a box.
     pub(crate) fn take(&mut self, frame: Frame) {
         self.taken.push(frame);
+    }
+
+    /// Keeps placed texts clear of a line, where they find another place.
+    pub(crate) fn avoid(&mut self, a: Point, b: Point) {
+        let (left, right) = (a.0.min(b.0) - 0.5, a.0.max(b.0) + 0.5);
+        self.lines.push(Frame { left, top: a.1.min(b.1), right, bottom: a.1.max(b.1) });
     }
 
     /// Growth rings and the like: shapes that show only inside a box.

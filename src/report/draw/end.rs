@@ -21,12 +21,18 @@ pub(crate) fn draw(canvas: &mut Canvas, layout: &Layout<'_>, across: f64, y: f64
     let board = layout.board;
     let (wide, thick) = (mm(board.width).max(0.1), mm(board.thickness).max(0.1));
     let scale = across.min(300.0 / wide).min(84.0 / thick);
+    // Larger where that gives thin leaves room for their names.
+    let leaves = layout.cut.sections.iter().flat_map(|s| &s.rips).flat_map(|r| &r.leaves);
+    let thinnest = leaves.map(|l| mm(l.thickness)).fold(thick, f64::min).max(0.1);
+    let scale = scale.max((NAME / thinnest).min(480.0 / wide).min(84.0 / thick));
     let (mut x, mut top, mut bottom) = (36.0, y + 32.0, y);
     let groups = alike(layout);
     for parts in groups {
         let Some(part) = parts.first() else { continue };
         let beside = width(&face(layout), SMALL).max(120.0) + 10.0;
-        let needed = (wide * scale + beside).max(width(&grain(layout), SMALL) + 20.0).max(230.0);
+        let heads = [width(&grain(layout), SMALL), width(&heading(&parts), SMALL)];
+        let needed =
+            heads.map(|w| w + 20.0).into_iter().fold((wide * scale + beside).max(230.0), f64::max);
         if x > 36.0 && x + needed > WIDTH - 10.0 {
             x = 36.0;
             top = bottom + 32.0;
@@ -107,8 +113,7 @@ fn one(
         right: x + mm(board.width) * scale,
         bottom: y + mm(board.thickness) * scale,
     };
-    let line = format!("{}, from the marked end", title(parts));
-    canvas.text((x, y - 17.0), &line, SMALL, Anchor::Start, "t b");
+    canvas.text((x, y - 17.0), &heading(parts), SMALL, Anchor::Start, "t b");
     canvas.text((x, y - 6.0), &grain(layout), SMALL, Anchor::Start, "t");
     canvas.rect(frame, "board", "end");
     canvas.clipped(frame, |c| rings(c, layout.board.grain, frame, scale));
@@ -124,6 +129,10 @@ fn one(
         view.rip(canvas, r);
     }
     view.sides(canvas);
+}
+
+fn heading(parts: &[&Part<'_>]) -> String {
+    format!("{}, from the marked end", title(parts))
 }
 
 fn title(parts: &[&Part<'_>]) -> String {

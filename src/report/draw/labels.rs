@@ -2,8 +2,9 @@
 //! listed beneath.
 
 use crate::length::Length;
+use crate::lumber::board::Zone;
 use crate::report::draw::board::{LEFT, ROOM, SMALL, View, keep_size, lane};
-use crate::report::draw::canvas::{Canvas, Point};
+use crate::report::draw::canvas::{Canvas, Frame, Point};
 use crate::report::kinds::{self, Sign};
 use crate::report::text_width::width;
 use crate::shop::offcuts::Keep;
@@ -15,22 +16,10 @@ impl View<'_> {
     /// Labels of zones, rips, strips and offcuts; what found no place comes back as notes.
     pub(super) fn labels(&self, canvas: &mut Canvas, signs: &[Sign], alone: bool) -> Vec<String> {
         let mut notes = Vec::new();
+        self.lines(canvas);
         let labels = kinds::labels(self.layout.board, signs);
-        for (zone, label) in self.layout.board.zones.iter().zip(&labels) {
-            let (x0, x1) = (self.axis.at(zone.from), self.axis.at(zone.to));
-            let (_, y0) = self.point(zone.from, zone.near);
-            let (_, y1) = self.point(zone.from, zone.far);
-            let wide = width(label, SMALL);
-            let (x, y) = (f64::midpoint(x0, x1) - wide / 2.0, f64::midpoint(y0, y1) + 3.5);
-            let right = LEFT + ROOM - wide;
-            let close = [(x, y), (x1 + 2.0, y), (x0 - wide - 2.0, y), (x, y1 + 9.0), (x, y0 - 3.0)];
-            let far = (1..12).map(|i| (x + f64::from(i) * 12.0, y));
-            let inside = move |p: &Point| p.0 >= LEFT && p.0 <= right;
-            let spots = close.into_iter().chain(far).filter(inside);
-            if canvas.place(spots, label, SMALL, "t b").is_none() {
-                let kind = plain(zone.kind.as_str());
-                notes.push(format!("{label} {kind}: at {}", near(zone.from, self.layout.units())));
-            }
+        for (i, label) in labels.iter().enumerate() {
+            self.label_zone(canvas, i, label, &mut notes);
         }
         for keep in &self.layout.keeps {
             self.label_keep(canvas, keep, &mut notes);
@@ -47,6 +36,106 @@ impl View<'_> {
         notes
     }
 
+    /// Lines across the board that labels keep clear of: crosscuts, and ends of strips and offcuts.
+    fn lines(&self, canvas: &mut Canvas) {
+        let board = self.layout.board;
+        for part in &self.layout.sections {
+            for x in [part.from, part.to] {
+                canvas.avoid(self.point(x, Length::ZERO), self.point(x, board.width));
+            }
+            for rip in &part.section.rips {
+                for (l, leaf) in rip.leaves.iter().enumerate() {
+                    let (near, far) = lane(rip.near, rip.far, l, rip.leaves.len());
+                    for x in leaf.strips.iter().flat_map(|s| [s.from, s.to]) {
+                        canvas.avoid(self.within(part, x, near), self.within(part, x, far));
+                    }
+                }
+            }
+        }
+        for shape in self.layout.keeps.iter().map(|keep| self.keep_shape(keep)) {
+            let half = shape.len() / 2;
+            if let [Some(a), Some(b), Some(c), Some(d)] =
+                [0, shape.len().wrapping_sub(1), half.wrapping_sub(1), half].map(|i| shape.get(i))
+            {
+                canvas.avoid(*a, *b);
+                canvas.avoid(*c, *d);
+            }
+        }
+    }
+
+    /// The box of a zone in the drawing.
+    fn zone_box(&self, zone: &Zone) -> Frame {
+        let corners = [
+            (zone.from, zone.near),
+            (zone.to, zone.near),
+            (zone.from, zone.far),
+            (zone.to, zone.far),
+        ]
+        .map(|(x, across)| self.point(x, across));
+        let of = |pick: fn(&Point) -> f64, both: fn(f64, f64) -> f64| {
+            corners.iter().map(pick).reduce(both).unwrap_or_default()
+        };
+        Frame {
+            left: of(|p| p.0, f64::min),
+            top: of(|p| p.1, f64::min),
+            right: of(|p| p.0, f64::max),
+            bottom: of(|p| p.1, f64::max),
+        }
+    }
+
+    /// The letter and number of a zone: in it where it has room, else beside it, so that the hatch is
+    /// seen, and in no other zone.
+    fn label_zone(&self, canvas: &mut Canvas, i: usize, label: &str, notes: &mut Vec<String>) {
+        let zones = &self.layout.board.zones;
+        let Some(zone) = zones.get(i) else { return };
+        let mut frame = self.zone_box(zone);
+        let wide = width(label, SMALL);
+        // A long one on a crooked board lies elsewhere at its middle than at its ends.
+        let half = zone.from + Length::from_units((zone.to - zone.from).units() / 2);
+        (frame.top, frame.bottom) = (self.point(half, zone.near).1, self.point(half, zone.far).1);
+        let (x, y) = (
+            f64::midpoint(frame.left, frame.right) - wide / 2.0,
+            f64::midpoint(frame.top, frame.bottom) + 3.5,
+        );
+        let right = LEFT + ROOM - wide;
+        let roomy = frame.right - frame.left >= wide + 2.0 && frame.bottom - frame.top >= SMALL;
+        let beside = [
+            (frame.right + 3.0, y),
+            (frame.left - wide - 3.0, y),
+            (x, frame.bottom + 9.5),
+            (x, frame.top - 3.0),
+        ];
+        let inside = move |p: &Point| p.0 >= LEFT && p.0 <= right;
+        let others: Vec<Frame> = zones
+            .iter()
+            .enumerate()
+            .filter(|(j, _)| *j != i)
+            .map(|(_, other)| self.zone_box(other))
+            .collect();
+        let own = |p: &Point| {
+            let text = Frame::of_text(*p, label, SMALL);
+            !others.iter().any(|other| other.meets(&text))
+        };
+        let middle = [(x, y)];
+        let near_it: Vec<Point> = if roomy {
+            middle.into_iter().chain(beside).filter(inside).collect()
+        } else {
+            beside
+                .into_iter()
+                .filter(inside)
+                .filter(own)
+                .chain(middle)
+                .chain(beside)
+                .filter(inside)
+                .collect()
+        };
+        let far = (1..12).map(|i| (x + f64::from(i) * 12.0, y)).filter(inside);
+        if canvas.place(near_it.into_iter().chain(far), label, SMALL, "t b").is_none() {
+            let kind = plain(zone.kind.as_str());
+            notes.push(format!("{label} {kind}: at {}", near(zone.from, self.layout.units())));
+        }
+    }
+
     fn label_keep(&self, canvas: &mut Canvas, keep: &Keep, notes: &mut Vec<String>) {
         let shape = self.keep_shape(keep);
         let (Some(first), Some(last)) = (shape.first(), shape.last()) else { return };
@@ -55,16 +144,18 @@ impl View<'_> {
         let long = format!("keep {}: {size}", keep.number);
         let short = format!("keep {}", keep.number);
         let tall = (last.1 - first.1).max(SMALL);
-        for text in [&long, &short] {
+        // Its sizes where they stand in it whole; its number alone before it is left out.
+        for (text, over_lines) in [(&long, false), (&short, false), (&short, true)] {
             let wide = width(text, SMALL);
             if wide + 4.0 > x1 - x0 {
                 continue;
             }
+            let shape = &shape;
             let spots = (0..40)
                 .map(|i| x0 + 4.0 + f64::from(i) * 14.0)
                 .filter(|x| x + wide <= x1)
                 .flat_map(|x| {
-                    let (left, right) = (middle(&shape, x), middle(&shape, x + wide));
+                    let (left, right) = (middle(shape, x), middle(shape, x + wide));
                     let lean = (right - left).atan2(wide).to_degrees();
                     // Up or down a line where the offcut is wide enough.
                     let room = tall / 2.0 - SMALL;
@@ -72,8 +163,9 @@ impl View<'_> {
                         .into_iter()
                         .filter(move |off: &f64| off.abs() <= room.max(0.0))
                         .map(move |off| (x, left + off + 3.4, lean))
-                });
-            if canvas.place_leaning(spots, text, SMALL, "t").is_some() {
+                })
+                .filter(|spot| over_lines || fits(*spot, wide, SMALL, |x| sides(shape, x)));
+            if canvas.place_leaning(spots, text, SMALL, "t", over_lines).is_some() {
                 if text == &short {
                     notes.push(long.clone());
                 }
@@ -139,8 +231,16 @@ impl View<'_> {
                         let sag = (at(x + wide / 2.0) - f64::midpoint(left, right)) / 2.0;
                         (x, left + sag + size * 0.34, lean)
                     });
+                    // In a narrow curve the line would run over both saw lines: a shorter one does not.
+                    let sides = |x: f64| {
+                        let share = (x - a.0) / (c.0 - a.0).max(1e-6);
+                        let half = (b.1 - a.1) / 2.0;
+                        let y = self.middle(part, strip.from, strip.to, near, far, share);
+                        (y - half, y + half)
+                    };
+                    let spots = spots.filter(|spot| !curved || fits(*spot, wide, size, sides));
                     let class = if size < SMALL { "fine" } else { "on" };
-                    if canvas.place_leaning(spots, &text, size, class).is_some() {
+                    if canvas.place_leaning(spots, &text, size, class, true).is_some() {
                         shown = text.contains(&id);
                         break;
                     }
@@ -174,9 +274,31 @@ impl View<'_> {
     }
 }
 
-/// The height midway between the near and the far side of a shape at a place along it; its
-/// first half of corners is the near side, its second the far side backwards.
+/// Does a line of type so wide lie between two sides, as far as its size lets it?
+fn fits(
+    (x, y, lean): (f64, f64, f64),
+    wide: f64,
+    size: f64,
+    sides: impl Fn(f64) -> (f64, f64),
+) -> bool {
+    (0..=4).all(|i| {
+        let at = wide * f64::from(i) / 4.0;
+        let middle = y - size * 0.34 + at * lean.to_radians().tan();
+        let (near, far) = sides(x + at);
+        let slack = ((far - near) / 2.0 - size * 0.38).max(1.2);
+        (middle - f64::midpoint(near, far)).abs() <= slack
+    })
+}
+
+/// The height midway between the near and the far side of a shape at a place along it.
 fn middle(shape: &[Point], x: f64) -> f64 {
+    let (near, far) = sides(shape, x);
+    f64::midpoint(near, far)
+}
+
+/// The heights of the near and the far side of a shape at a place along it; its first half of corners
+/// is the near side, its second the far side backwards.
+fn sides(shape: &[Point], x: f64) -> (f64, f64) {
     let side = |points: &mut dyn Iterator<Item = &Point>| {
         let mut last: Option<Point> = None;
         for &(px, py) in points {
@@ -191,5 +313,5 @@ fn middle(shape: &[Point], x: f64) -> f64 {
         last.map_or(0.0, |(_, y)| y)
     };
     let (near, far) = shape.split_at(shape.len() / 2);
-    f64::midpoint(side(&mut near.iter()), side(&mut far.iter().rev()))
+    (side(&mut near.iter()), side(&mut far.iter().rev()))
 }

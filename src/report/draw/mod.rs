@@ -7,4 +7,6 @@ pub(crate) mod board;
 pub(crate) mod canvas;
 mod end;
 mod labels;
+mod marks;
+mod numbers;
 pub(crate) mod stack;

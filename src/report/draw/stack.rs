@@ -6,6 +6,7 @@
 
 use crate::report::draw::axis::mm;
 use crate::report::draw::canvas::{Anchor, Canvas, Frame, Point};
+use crate::report::draw::numbers;
 use crate::report::text_width::{lines, width};
 use crate::shop::stack::{Bar, Run, Stack};
 use crate::text::plain;
@@ -19,6 +20,10 @@ const LEFT: f64 = 40.0;
 const ROOM: f64 = 640.0;
 const ROW: f64 = 26.0;
 const TYPE: f64 = 10.0;
+/// The middle of a blade's witness mark from the inner ends of its strips: clear of arrowheads.
+const INWARD: f64 = 27.0;
+/// Half of what a witness mark takes along the strips.
+const HALF: f64 = 11.0;
 
 /// The stack from above and in section, as SVG text.
 pub(crate) fn draw(stack: &Stack, id: &str, title: &str, alone: bool) -> String {
@@ -86,7 +91,7 @@ fn one(
     let words = format!("{way}, {towards}");
     // Text lies clear of the witness marks, in the half of the bar that the arrow is in; a blade's
     // mark stands at its inner end.
-    let room = if bar.run == Run::Through { ROOM / 2.0 - 36.0 } else { x1 - x0 - 62.0 };
+    let room = if bar.run == Run::Through { ROOM / 2.0 - 36.0 } else { x1 - x0 - 60.0 };
     let (wide, big) = (width(&words, TYPE), TYPE + 1.0);
     let mut name = plain(&bar.name);
     let beside = |name: &str| width(name, big) + 8.0 + wide;
@@ -104,11 +109,11 @@ fn one(
         name.clone_from(key);
     }
     let both = if above { width(&name, big).max(wide) } else { beside(&name) };
-    let start = if bar.run == Run::RightBlade { x0 + 44.0 } else { x0 + 18.0 };
-    let end = if bar.run == Run::LeftBlade { x1 - 44.0 } else { x1 - 18.0 };
+    let start = if bar.run == Run::RightBlade { x0 + 42.0 } else { x0 + 18.0 };
+    let end = if bar.run == Run::LeftBlade { x1 - 42.0 } else { x1 - 18.0 };
     let x = if bar.arrow_left || both > room { start } else { end - both };
     let (first, second) = if above {
-        ((x, middle - 1.2), (x, middle + 9.0))
+        ((x, middle - 2.2), (x, middle + 7.8))
     } else {
         ((x, middle + 3.6), (x + width(&name, big) + 8.0, middle + 3.6))
     };
@@ -137,13 +142,13 @@ fn witness(canvas: &mut Canvas, stack: &Stack, top: f64, bottom: f64) {
         at.push((LEFT + ROOM / 2.0, span));
     }
     if stack.rows.iter().any(|r| r.iter().any(|b| b.run != Run::Through)) {
-        at.push((LEFT + ROOM * share - 22.0, (top, bottom)));
-        at.push((LEFT + ROOM * (1.0 - share) + 22.0, (top, bottom)));
+        at.push((LEFT + ROOM * share - INWARD, (top, bottom)));
+        at.push((LEFT + ROOM * (1.0 - share) + INWARD, (top, bottom)));
     }
     for (x, (y0, y1)) in at {
         let (y0, y1) = (y0 + 2.0, y1 - 2.0);
-        let point = (x - 14.0, f64::midpoint(y0, y1));
-        canvas.polyline(&[(x + 14.0, y0), point, (x + 14.0, y1), (x + 14.0, y0)], "mark");
+        let point = (x - HALF, f64::midpoint(y0, y1));
+        canvas.polyline(&[(x + HALF, y0), point, (x + HALF, y1), (x + HALF, y0)], "mark");
     }
     canvas.text(
         (LEFT, bottom + 13.0),
@@ -158,6 +163,11 @@ fn witness(canvas: &mut Canvas, stack: &Stack, top: f64, bottom: f64) {
 fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
     let total: f64 = stack.rows.iter().filter_map(|r| r.first()).map(|b| mm(b.thickness)).sum();
     let scale = (430.0 / total.max(1.0)).min(84.0 / mm(stack.thickness).max(1.0));
+    // Of many thin strips the section is larger, so that they bear their numbers.
+    let firsts = stack.rows.iter().filter_map(|row| row.first());
+    let thin = firsts.filter(|bar| mm(bar.thickness) * scale < TYPE).count();
+    let large = (430.0 / total.max(1.0)).min(230.0 / mm(stack.thickness).max(1.0));
+    let scale = if thin > 6 { scale.max(large) } else { scale };
     let tall = mm(stack.thickness) * scale;
     let mut bottom = y;
     let mut x = LEFT;
@@ -171,22 +181,28 @@ fn sections(canvas: &mut Canvas, stack: &Stack, y: f64) -> f64 {
             .collect();
         canvas.text((x, y + 8.0), title, TYPE, Anchor::Start, "t b");
         let mut left = x;
+        // Where a strip is too thin for its number that stands below.
+        let mut below: Vec<(f64, String)> = Vec::new();
         for (i, bar) in rows {
             let right = left + mm(bar.thickness) * scale;
             let frame = Frame { left, top: y + 14.0, right, bottom: y + 14.0 + tall };
             let at = format!("{}{i}", if blade { "s" } else { "l" });
             canvas.rect(frame, "up", &at);
             let text = (i + 1).to_string();
-            if width(&text, TYPE) <= right - left + 2.0 {
+            if width(&text, TYPE) <= right - left + 1.0 {
                 let middle = (f64::midpoint(left, right), y + 14.0 + tall / 2.0 + 3.5);
                 canvas.text(middle, &text, TYPE, Anchor::Middle, "on b");
+            } else {
+                below.push((f64::midpoint(left, right), text));
             }
             // A bar on the side that bears the name.
             let side = if bar.name_up { frame.top + 3.0 } else { frame.bottom - 3.0 };
-            canvas.line((left + 2.0, side), (right - 2.0, side), "name");
+            let inset = ((right - left) / 4.0).min(2.0);
+            canvas.line((left + inset, side), (right - inset, side), "name");
             left = right;
         }
-        bottom = y + 14.0 + tall;
+        let under = y + 14.0 + tall;
+        bottom = bottom.max(under + numbers::below(canvas, &below, under, (x - 20.0, left + 30.0)));
         x = (left + 40.0).max(x + width(title, TYPE) + 20.0);
     }
     let note = "To scale. Row 1 is at your left, standing at end A. The thick line is the side that bears the name.";
