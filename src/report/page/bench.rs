@@ -1,5 +1,6 @@
 //! The bench on the page: once what is the same for every blank, then a sheet for each.
 
+use super::running;
 use super::tight::{self, Print};
 use crate::report::draw::stack;
 use crate::report::{Benches, Pages, Part};
@@ -135,9 +136,7 @@ impl Shared {
         let kinds: Vec<Group> =
             self.kinds.iter().flat_map(|(whose, own)| whose_groups(whose, own)).collect();
         let kinds: Vec<&Group> = kinds.iter().collect();
-        html! {
-            @if self.printed && !filled.is_empty() {
-                section class="sheet" id="gluing" {
+        let body = html! {
                     h2 { "Gluing up" @if self.several { ": the same for every blank" } }
                     p {
                         "What is one blank's own stands on its bench sheet, under the same headings: \
@@ -149,7 +148,10 @@ impl Shared {
                         h3 { "What differs from blank to blank" }
                         (parts(&kinds, false, Print::Runs))
                     }
-                }
+        };
+        html! {
+            @if self.printed && !filled.is_empty() {
+                section class="sheet" id="gluing" { (running("Gluing up", &body)) }
             }
         }
     }
@@ -187,8 +189,7 @@ pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup
     let texts: Vec<Vec<String>> = own.iter().map(texts).collect();
     let print = tight::bench(&drawing, &shown_cells(sheet), &texts);
     let own: Vec<&Group> = own.iter().collect();
-    html! {
-        section class=(format!("{} bench", print.class())) id=(format!("bench{}", index + 1)) {
+    let body = html! {
             h2 { (title) }
             p {
                 "Lay the strips out as drawn. A strip's arrow is the one you drew toward the \
@@ -203,6 +204,10 @@ pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup
             div class="scroll" { (PreEscaped(drawing)) }
             @if let Some(table) = sheet.tables.first() { (strip_table(table)) }
             (parts(&own, true, print))
+    };
+    html! {
+        section class=(format!("{} bench", print.class())) id=(format!("bench{}", index + 1)) {
+            (running(&title, &body))
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Labels to cut out: one for each strip, with its name as it is written on the wood.
 
-use super::rack;
+use super::{rack, running};
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Strip;
@@ -24,8 +24,7 @@ pub(super) fn labels(
     // The last rows stay together, so that no page bears one alone; three labels are a row on paper.
     let together = if all.len() > 12 { 6 + all.len() % 3 } else { 0 };
     let (first, last) = all.split_at(all.len() - together);
-    html! {
-        section class="sheet" id="labels" {
+    let body = html! {
             h2 { "Labels to cut out, one for each strip" }
             p {
                 "Write the name on the wood as it stands here, near the end that was toward the \
@@ -39,8 +38,8 @@ pub(super) fn labels(
             @for sheet in [first, last] {
                 @if !sheet.is_empty() { div class="labels" { @for label in sheet { (label) } } }
             }
-        }
-    }
+    };
+    html! { section class="sheet" id="labels" { (running("Labels", &body)) } }
 }
 
 /// The label of the strip at a place of its board.

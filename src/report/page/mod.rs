@@ -60,7 +60,7 @@ pub(crate) fn page(
             meta charset="utf-8";
             meta name="viewport" content="width=device-width, initial-scale=1";
             title { "Cut sheets: " (title(job)) }
-            style { (PreEscaped(CSS)) (PreEscaped(STYLE)) (PreEscaped(running_heads(&layouts))) }
+            style { (PreEscaped(CSS)) (PreEscaped(STYLE)) }
         }
     };
     let mut out = Ticked::new(out);
@@ -106,22 +106,18 @@ pub(crate) fn page(
     out.finish()
 }
 
-/// A head for every printed page of a board, so that a second page says whose it is.
-fn running_heads(layouts: &[Layout<'_>]) -> String {
-    let mut out = String::new();
-    for layout in layouts {
-        let (n, name) = (layout.index + 1, css_text(&clip(&layout.title, 60)));
-        let _ = writeln!(out, "@page b{n} {{ @top-right {{ content: \"Board {name}\"; }} }}");
+/// What a section of the page holds, with a head for every printed page of it but the first: loose
+/// sheets at the bench say whose they are. It is the head of a table, which browsers print again on
+/// each page; page.css puts the first one beyond the section's edge, where it is not seen. On a screen
+/// there is none.
+pub(super) fn running(title: &str, body: &Markup) -> Markup {
+    let again = format!("{}, continued", clip(title, 90));
+    html! {
+        div class="run" {
+            div class="again" aria-hidden="true" { div { div { (again) } } }
+            div class="body" { div { div { (body) } } }
+        }
     }
-    out
-}
-
-/// A name as it may stand in quotes in a style: all but plain letters and digits by number.
-fn css_text(name: &str) -> String {
-    let shown = |c: char| {
-        if c.is_ascii_alphanumeric() { c.to_string() } else { format!("\\{:06x}", u32::from(c)) }
-    };
-    name.chars().map(shown).collect()
 }
 
 fn title(job: &Job) -> String {
@@ -137,9 +133,9 @@ fn cover(
 ) -> Markup {
     let units = job.units;
     let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
-    html! {
-        section class="sheet" {
-            h1 { "Cut sheets: " (title(job)) }
+    let title = format!("Cut sheets: {}", title(job));
+    let body = html! {
+            h1 { (title) }
             table {
                 thead { tr { th { "Paddle" } th { "To make" } th { "Length" } th { "Loom" } th { "Blade" } th { "Thick" } } }
                 tbody {
@@ -179,8 +175,8 @@ fn cover(
                 (board_table(layouts, boards))
                 (how_to_read(units))
             }
-        }
-    }
+    };
+    html! { section class="sheet" { (running(&title, &body)) } }
 }
 
 fn same_lengths(one: &Paddle, other: &Paddle) -> bool {
@@ -319,10 +315,9 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
     let (print, lower) = tight::board([full, low], listed, &steps);
     let [full, low] = drawings;
     let drawing = if lower { low } else { full };
-    html! {
-        section class=(print.class()) id=(format!("board{}", layout.index + 1))
-            style=(format!("page: b{}", layout.index + 1)) {
-            h2 { "Board " (layout.title) }
+    let title = format!("Board {}", layout.title);
+    let body = html! {
+            h2 { (title) }
             p {
                 (plain(b.species.name())) ", " (by(&[b.length, b.width, b.thickness], units))
                 @if b.crook != Length::ZERO { "; reference edge " (bend(b.crook, "hollow", "crowned")) }
@@ -339,6 +334,10 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
                  remains, the kerf of that saw taken off. Write each name as the piece comes off. △: take care."
             }
             (groups(&steps.groups, units, print))
+    };
+    html! {
+        section class=(print.class()) id=(format!("board{}", layout.index + 1)) {
+            (running(&title, &body))
         }
     }
 }

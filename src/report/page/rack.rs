@@ -1,5 +1,6 @@
 //! Strips in hand on the page, and the sheet to write measurements on.
 
+use super::running;
 use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
@@ -63,9 +64,7 @@ fn signed(bend: Length, units: crate::length::Units) -> String {
 /// box.
 pub(super) fn measures(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Markup {
     let rows = rows(plan, job, boards);
-    html! {
-        @if !rows.is_empty() {
-            section class="sheet" id="measures" {
+    let body = html! {
                 h2 { "Measured strips" }
                 p class="quiet" {
                     "When the strips are off the saw, sight along each and write down what you find. "
@@ -86,7 +85,10 @@ pub(super) fn measures(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Mark
                         tbody class="whole" { @for row in last { (measured(row)) } }
                     }
                 }
-            }
+    };
+    html! {
+        @if !rows.is_empty() {
+            section class="sheet" id="measures" { (running("Measured strips", &body)) }
         }
     }
 }
