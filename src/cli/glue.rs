@@ -2,11 +2,11 @@
 
 use crate::cli::lists::FilesOfPlan;
 use crate::cli::output::{Outputs, columns, say, width};
-use crate::cli::{Ended, Ending, Failure, fault_list, rack, warn};
+use crate::cli::{Ended, Ending, Failure, fault_list, rack, warn, whose};
 use crate::glue::glue_up;
 use crate::read;
-use crate::report::text as show;
-use crate::shop::bench;
+use crate::report::{self, Part, text as show};
+use crate::shop::bench::{self, BenchSheet};
 use crate::verify::verify_cut;
 use std::path::PathBuf;
 
@@ -15,7 +15,8 @@ use std::path::PathBuf;
 #[command(after_help = "\
 Examples:
   stripwright glue plan.json             with boards.csv and paddles.toml where you stand
-  stripwright glue plan.json --strips measured.csv --out bench.txt")]
+  stripwright glue plan.json --strips measured.csv --out bench.txt
+  stripwright glue plan.json --sheet ada.html --for Ada")]
 pub struct Arguments {
     #[command(flatten)]
     files: FilesOfPlan,
@@ -29,6 +30,14 @@ pub struct Arguments {
     /// Write the bench sheets here instead of to standard output
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Write a page to print with how to glue up and the bench sheets, as one HTML file; - for
+    /// standard output
+    #[arg(long, value_name = "FILE", conflicts_with = "measures")]
+    sheet: Option<PathBuf>,
+    /// Write the page for these paddles alone, as for one builder of a class, with where each strip
+    /// comes from, its label and its measures. May be given more than once
+    #[arg(long = "for", value_name = "PADDLES", requires = "sheet")]
+    whose: Vec<String>,
     /// Columns to wrap at; 100 where there is no terminal
     #[arg(long, value_name = "COLUMNS", value_parser = columns)]
     width: Option<usize>,
@@ -42,7 +51,8 @@ pub fn run(arguments: &Arguments) -> Ended {
     let files = arguments.files.found()?;
     let mut inputs = files.paths();
     inputs.push(&arguments.plan);
-    let mut outputs = Outputs::of(&inputs, &[("--out", arguments.out.as_ref())], None)?;
+    let files_out = [("--out", arguments.out.as_ref()), ("--sheet", arguments.sheet.as_ref())];
+    let mut outputs = Outputs::of(&inputs, &files_out, None)?;
     let read = files.read().map_err(|problems| {
         // Names that the plan doesn't have are told at once, though the plan can't be checked yet.
         problems.beside(files.strips().map_or(Vec::new(), |s| rack::strange(s, &arguments.plan)))
@@ -51,6 +61,9 @@ pub fn run(arguments: &Arguments) -> Ended {
     for doubt in &doubts {
         warn(&doubt.to_string());
     }
+    let parts: &[Part] =
+        if arguments.whose.is_empty() { &[Part::Gluing, Part::Bench] } else { &[] };
+    let pages = whose::pages(parts, &arguments.whose, &job)?;
     let file = read::plan(&arguments.plan, &job, &boards)?;
     outputs.open()?;
     let plan = verify_cut(&file, &job, &boards).map_err(|faults| {
@@ -81,9 +94,18 @@ pub fn run(arguments: &Arguments) -> Ended {
     if text.is_empty() || !up.blanks.is_empty() {
         text.push_str(&show::bench::sheets(&up, &sheets, &job, columns));
     }
+    let own: Vec<&BenchSheet> = (up.blanks.iter().zip(&sheets))
+        .filter_map(|(blank, sheet)| pages.serves(blank.paddle).then_some(sheet))
+        .collect();
+    let sheet = |i: usize| own.get(i).map(|sheet| (*sheet).clone());
+    let benches = report::Benches { count: own.len(), sheet: &sheet };
+    outputs.put_in_pieces("--sheet", &mut |out| {
+        let of = (&plan, &job, &boards[..]);
+        report::html_in_pieces(of, &benches, &pages, out, &mut |_, _| {})
+    });
     let wanted: u64 = plan.paddles.iter().map(|&n| u64::from(n)).sum();
     let all = up.blanks.len() as u64 >= wanted;
-    if !outputs.has("--out") {
+    if !outputs.has("--out") && !outputs.takes_standard_output() {
         say(&text);
     }
     outputs.put("--out", || text);

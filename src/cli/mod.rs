@@ -25,6 +25,7 @@ mod tally;
 mod temps;
 mod threads;
 mod verify;
+mod whose;
 mod woods;
 mod zones;
 

@@ -4,13 +4,13 @@ use crate::choose::{self, Aim, NoPlan, Options};
 use crate::cli::limit::TimeLimit;
 use crate::cli::output::{Outputs, columns, say, width};
 use crate::cli::progress::Progress;
-use crate::cli::{Ended, Ending, Failure, Files, doubts, fault_list};
+use crate::cli::{Ended, Ending, Failure, Files, doubts, fault_list, whose};
 use crate::glue::glue_up_until;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::read;
 use crate::report::text::short::Far;
-use crate::report::{self, Pages, Part, csv, json, text as show};
+use crate::report::{self, Part, csv, json, text as show};
 use crate::shop::bench;
 use crate::shop::kept::kept;
 use crate::survey::rest::rest;
@@ -24,6 +24,7 @@ use std::time::Duration;
 Examples:
   stripwright plan                       the job in the folder where you stand
   stripwright plan my-job --sheet sheet.html --json plan.json
+  stripwright plan my-class --sheet ada.html --for Ada
   stripwright plan --boards left.csv --strips strips.csv --most")]
 pub struct Arguments {
     #[command(flatten)]
@@ -44,6 +45,10 @@ pub struct Arguments {
     /// What the page holds, if not all: job, boards, labels, measures, gluing, bench
     #[arg(long, value_name = "PARTS", value_delimiter = ',', requires = "sheet", value_parser = Part::parse)]
     pages: Vec<Part>,
+    /// Write the page for these paddles alone, as for one builder of a class: where each strip comes
+    /// from, labels, measures, the bench. May be given more than once
+    #[arg(long = "for", value_name = "PADDLES", requires = "sheet")]
+    whose: Vec<String>,
     /// Write every drawing as an SVG file into this folder
     #[arg(long, value_name = "FOLDER")]
     svg: Option<PathBuf>,
@@ -77,6 +82,7 @@ pub fn run(arguments: &Arguments) -> Ended {
     let read = arguments.files.found()?;
     let mut outputs = Outputs::of(&read.paths(), &files, arguments.svg.as_ref())?;
     let read::Inputs { job, glue: settings, boards, doubts: read_so } = read.read()?;
+    let pages = whose::pages(&arguments.pages, &arguments.whose, &job)?;
     let copies = boards.iter().map(|b| u64::from(b.quantity)).sum();
     let blanks = job.paddles.iter().map(|p| u64::from(p.quantity)).sum();
     outputs.foresee([job.paddles.len() as u64, copies, blanks])?;
@@ -107,13 +113,16 @@ pub fn run(arguments: &Arguments) -> Ended {
             let sheet =
                 |i: usize| Some(bench::sheet(blanks.get(i)?, &kept, &job, &boards, &settings));
             let benches = report::Benches { count: blanks.len(), sheet: &sheet };
+            let own: Vec<usize> =
+                (0..blanks.len()).filter(|&b| pages.serves(blanks[b].paddle)).collect();
+            let of_own = |i: usize| sheet(*own.get(i)?);
+            let own_benches = report::Benches { count: own.len(), sheet: &of_own };
             let of = (&plan, &job, &boards[..]);
             outputs.put("--json", || json::to_string(&plan, &job, &boards));
             outputs.put("--cuts", || csv::cuts(&plan, &job, &boards));
-            let pages = Pages::of(&arguments.pages);
             let mut told = |done, all| progress.part("writing the page", done, all);
             outputs.put_in_pieces("--sheet", &mut |out| {
-                report::html_in_pieces(of, &benches, &pages, out, &mut told)
+                report::html_in_pieces(of, &own_benches, &pages, out, &mut told)
             });
             let mut told = |done, all| progress.part("drawing", done, all);
             outputs.draw(|take| report::svgs_one_by_one(of, &benches, &mut told, take));

@@ -1,6 +1,6 @@
 //! `stripwright tally`.
 
-mod names;
+pub(super) mod names;
 
 use crate::cli::folder::Folder;
 use crate::cli::lists::Lists;

@@ -52,20 +52,42 @@ impl Part {
     }
 }
 
-/// The parts that are printed.
+/// The parts that are printed, and for whom.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Pages(Vec<Part>);
+pub struct Pages {
+    parts: Vec<Part>,
+    /// Kinds of paddle that they are for; all where it is not said.
+    only: Option<Vec<usize>>,
+}
 
 impl Pages {
     /// These, each once, in the order in which sheets are printed; all where none is named.
     pub fn of(parts: &[Part]) -> Pages {
         let named = |part: &Part| parts.is_empty() || parts.contains(part);
-        Pages(Part::ALL.into_iter().filter(named).collect())
+        Pages { parts: Part::ALL.into_iter().filter(named).collect(), only: None }
+    }
+
+    /// What is of these kinds of paddle alone, by their places in the job, as for one builder of a
+    /// class: all parts but the boards where none is named, since a board is cut for everyone at once.
+    pub fn only(parts: &[Part], paddles: Vec<usize>) -> Pages {
+        let own: Vec<Part> = Part::ALL.into_iter().filter(|&part| part != Part::Boards).collect();
+        let pages = Pages::of(if parts.is_empty() { &own } else { parts });
+        Pages { only: Some(paddles), ..pages }
     }
 
     /// Is this one printed?
     pub fn has(&self, part: Part) -> bool {
-        self.0.contains(&part)
+        self.parts.contains(&part)
+    }
+
+    /// Are they for this kind of paddle?
+    pub fn serves(&self, paddle: usize) -> bool {
+        self.only.as_ref().is_none_or(|only| only.contains(&paddle))
+    }
+
+    /// The kinds of paddle that they are for, where not for all.
+    pub(crate) fn whose(&self) -> Option<&[usize]> {
+        self.only.as_deref()
     }
 }
 

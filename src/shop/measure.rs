@@ -15,6 +15,8 @@ use crate::verify::VerifiedPlan;
 pub struct Row {
     /// Its name.
     pub strip: String,
+    /// Its paddle's place in the job.
+    pub paddle: usize,
     /// Its paddle and its lamination.
     pub whom: [String; 2],
     /// What is foretold of each column of [`COLUMNS`].
@@ -78,6 +80,7 @@ fn row(
     };
     Row {
         strip: strip.id.clone(),
+        paddle: strip.paddle,
         whom: [paddle.to_owned(), lamination.to_owned()],
         foretold: [
             near(long, units),

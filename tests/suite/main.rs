@@ -57,6 +57,7 @@ mod second;
 mod sheet_drawn;
 mod sheet_fence;
 mod sheet_follow;
+mod sheet_for;
 mod sheet_golden;
 mod sheet_names;
 mod sheet_paper;

@@ -218,7 +218,13 @@ fn strips(
     out
 }
 
-fn problem(problems: &mut Problems, option: &str, value: &str, rule: &str, cure: &str) {
+pub(in crate::cli) fn problem(
+    problems: &mut Problems,
+    option: &str,
+    value: &str,
+    rule: &str,
+    cure: &str,
+) {
     problems.push(Problem {
         file: option.to_owned(),
         line: None,
@@ -230,7 +236,7 @@ fn problem(problems: &mut Problems, option: &str, value: &str, rule: &str, cure:
 }
 
 /// The first few names of a list.
-fn some(names: &[&str]) -> String {
+pub(in crate::cli) fn some(names: &[&str]) -> String {
     const MOST: usize = 12;
     let shown: Vec<&str> = names.iter().copied().take(MOST).collect();
     let others = names.len().saturating_sub(MOST);
@@ -243,7 +249,7 @@ fn some(names: &[&str]) -> String {
 
 /// Names parted by commas. A name may hold commas itself, so of the known ones the longest is
 /// taken.
-fn parted(given: &[String], known: impl Fn(&str) -> bool) -> Vec<String> {
+pub(in crate::cli) fn parted(given: &[String], known: impl Fn(&str) -> bool) -> Vec<String> {
     let mut out = Vec::new();
     for text in given {
         let parts: Vec<&str> = text.split(',').collect();

@@ -4,6 +4,7 @@ use super::{rack, running};
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Strip;
+use crate::report::Pages;
 use crate::shop::kept::{Kept, kept};
 use crate::shop::layout::{Layout, strips};
 use crate::shop::words::{rough, size};
@@ -15,12 +16,14 @@ use maud::{Markup, html};
 pub(super) fn labels(
     (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
     layouts: &[Layout<'_>],
+    pages: &Pages,
 ) -> Markup {
     let kept = kept(plan, job, boards);
     let cut = layouts.iter().flat_map(|layout| {
-        strips(layout).filter_map(|(s, r, l, _, strip)| label(layout, &kept, (s, r, l, strip)))
+        let own = strips(layout).filter(|(.., strip)| pages.serves(strip.paddle));
+        own.filter_map(|(s, r, l, _, strip)| label(layout, &kept, (s, r, l, strip)))
     });
-    let all: Vec<Markup> = rack::labels(plan, job).into_iter().chain(cut).collect();
+    let all: Vec<Markup> = rack::labels(plan, job, pages).into_iter().chain(cut).collect();
     // The last rows stay together, so that no page bears one alone; three labels are a row on paper.
     let together = if all.len() > 12 { 6 + all.len() % 3 } else { 0 };
     let (first, last) = all.split_at(all.len() - together);

@@ -6,6 +6,7 @@ mod card;
 mod labels;
 pub(crate) mod likely_card;
 pub(crate) mod odds;
+mod packet;
 mod rack;
 pub(crate) mod rack_cards;
 mod ticks;
@@ -53,13 +54,20 @@ pub(crate) fn page(
     out: &mut dyn std::fmt::Write,
     told: Told<'_>,
 ) -> std::fmt::Result {
-    let layouts = Layout::all(plan, job, boards);
+    let mut layouts = Layout::all(plan, job, boards);
     let signs = kinds::signs(layouts.iter().map(|l| l.board));
+    layouts.retain(|l| {
+        strips(l).any(|(.., strip)| pages.serves(strip.paddle)) || pages.whose().is_none()
+    });
+    let name = match pages.whose() {
+        Some(whose) => packet::title(job, whose),
+        None => format!("Cut sheets: {}", title(job)),
+    };
     let head = html! {
         head {
             meta charset="utf-8";
             meta name="viewport" content="width=device-width, initial-scale=1";
-            title { "Cut sheets: " (title(job)) }
+            title { (name) }
             style { (PreEscaped(CSS)) (PreEscaped(STYLE)) }
         }
     };
@@ -73,7 +81,12 @@ pub(crate) fn page(
     let (on_boards, on_bench) = (pages.has(Part::Boards), pages.has(Part::Bench));
     let count = |asked: bool, count: usize| if asked { count } else { 0 };
     let (sawn, glued) = (count(on_boards, layouts.len()), count(on_bench, bench.count));
-    if pages.has(Part::Job) {
+    if let Some(whose) = pages.whose().filter(|_| pages.has(Part::Job)) {
+        out.write_str(&text(packet::cover((plan, job), &layouts, (whose, on_boards))))?;
+        if on_boards {
+            out.write_str(&text(reading(job.units)))?;
+        }
+    } else if pages.has(Part::Job) {
         out.write_str(&text(cover(
             (plan, job, boards),
             &layouts,
@@ -81,9 +94,7 @@ pub(crate) fn page(
             on_boards,
         )))?;
     } else if on_boards {
-        out.write_str(&text(
-            html! { section class="sheet" { (before_the_saw()) (how_to_read(job.units)) } },
-        ))?;
+        out.write_str(&text(reading(job.units)))?;
     }
     let board = |i: usize| layouts.get(i).map(|layout| text(sheet(layout, &signs)));
     each(sawn, board, |i, page| {
@@ -91,10 +102,10 @@ pub(crate) fn page(
         out.write_str(&page)
     })?;
     if pages.has(Part::Labels) {
-        out.write_str(&text(labels::labels((plan, job, boards), &layouts)))?;
+        out.write_str(&text(labels::labels((plan, job, boards), &layouts, pages)))?;
     }
     if pages.has(Part::Measures) {
-        out.write_str(&text(rack::measures(plan, job, boards)))?;
+        out.write_str(&text(rack::measures((plan, job, boards), pages)))?;
     }
     let shared = Shared::of(bench, pages);
     out.write_str(&text(shared.sheet()))?;
@@ -197,6 +208,11 @@ fn blanks(job: &Job) -> Vec<(usize, Vec<usize>)> {
         }
     }
     out.into_iter().map(|(_, first, all)| (first, all)).collect()
+}
+
+/// What stands once before the boards where no sheet of the whole job does.
+fn reading(units: Units) -> Markup {
+    html! { section class="sheet" { (before_the_saw()) (how_to_read(units)) } }
 }
 
 /// The cautions that stand once on every sheet.

@@ -5,6 +5,7 @@ use crate::length::Length;
 use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::InHand;
+use crate::report::Pages;
 use crate::shop::measure::{COLUMNS, HOW, Row, rows};
 use crate::shop::words::{counted, near, rough};
 use crate::text::plain;
@@ -33,7 +34,7 @@ pub(super) fn sentence(plan: &VerifiedPlan) -> Markup {
 }
 
 /// Labels of strips in hand, beside those to write.
-pub(super) fn labels(plan: &VerifiedPlan, job: &Job) -> Vec<Markup> {
+pub(super) fn labels(plan: &VerifiedPlan, job: &Job, pages: &Pages) -> Vec<Markup> {
     let units = job.units;
     let one = |used: &InHand| {
         let strip = job.strips.get(used.strip)?;
@@ -52,7 +53,7 @@ pub(super) fn labels(plan: &VerifiedPlan, job: &Job) -> Vec<Markup> {
             }
         })
     };
-    plan.in_hand.iter().filter_map(one).collect()
+    plan.in_hand.iter().filter(|used| pages.serves(used.paddle)).filter_map(one).collect()
 }
 
 fn signed(bend: Length, units: crate::length::Units) -> String {
@@ -62,8 +63,12 @@ fn signed(bend: Length, units: crate::length::Units) -> String {
 
 /// A sheet to write measurements on: a row a strip that is cut, what is foretold above an empty
 /// box.
-pub(super) fn measures(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> Markup {
-    let rows = rows(plan, job, boards);
+pub(super) fn measures(
+    (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
+    pages: &Pages,
+) -> Markup {
+    let mut rows = rows(plan, job, boards);
+    rows.retain(|row| pages.serves(row.paddle));
     let body = html! {
                 h2 { "Measured strips" }
                 p class="quiet" {

@@ -1,0 +1,105 @@
+//! Pages for one builder of a class (`--for`): what is his alone, from which boards his strips come,
+//! and names that are none. Through the real binary; builders and boards are invented.
+
+use crate::jobs::{run, shop};
+use std::fs;
+
+const BOARDS: &str = "board,species,length,width,thickness,rings\n\
+    east,red alder,80,5 1/2,1 1/2,75\nwest,red alder,80,5 1/2,1 1/2,75\n";
+
+/// A class of three, each with a size of his own.
+fn class() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let mut text = shop("min_rip = 6");
+    for (name, length) in [("Aster", "36"), ("Bryony", "35"), ("Clover, the younger", "34")] {
+        text = text.paddle(name, [length, "10", "1 1/4"], "trim = \"1/4\"").through("side", "3/4");
+    }
+    fs::write(folder.path().join("boards.csv"), BOARDS).unwrap();
+    fs::write(folder.path().join("paddles.toml"), text.text()).unwrap();
+    folder
+}
+
+/// Names of strips that a paddle's lines of the cut list have.
+fn strips(cuts: &str, paddle: &str) -> Vec<String> {
+    let lines = cuts.lines().filter(|line| line.contains(paddle));
+    let name = |line: &str| {
+        line.split(',').find(|cell| cell.contains('.') && !cell.contains(' ')).map(str::to_owned)
+    };
+    lines.filter_map(name).collect()
+}
+
+#[test]
+fn a_packet_holds_one_builders_strips_and_where_they_come_from() {
+    let folder = class();
+    let (code, _, err) = run(
+        folder.path(),
+        &["plan", "--json", "plan.json", "--cuts", "cuts.csv", "--sheet", "all.html"],
+    );
+    assert_eq!(code, Some(0), "{err}");
+    let cuts = fs::read_to_string(folder.path().join("cuts.csv")).unwrap();
+    let mine = strips(&cuts, "Bryony");
+    assert_eq!(mine.len(), 2, "{cuts}");
+    let others: Vec<String> =
+        ["Aster", "Clover"].iter().flat_map(|name| strips(&cuts, name)).collect();
+    assert_eq!(others.len(), 4, "{cuts}");
+    for command in [
+        &["plan", "--sheet", "b.html", "--for", "Bryony"][..],
+        &["glue", "plan.json", "--sheet", "b.html", "--for", "Bryony"],
+    ] {
+        let (code, _, err) = run(folder.path(), command);
+        assert_eq!(code, Some(0), "{err}");
+        let page = fs::read_to_string(folder.path().join("b.html")).unwrap();
+        assert!(page.contains("<title>Sheets for Bryony</title>"));
+        assert!(page.contains("id=\"bench1\"") && !page.contains("id=\"bench2\""));
+        assert!(!page.contains("Aster") && !page.contains("Clover"));
+        // The boards are cut for all, on sheets of their own.
+        assert!(!page.contains("id=\"board1\"") && page.contains("id=\"labels\""));
+        for strip in &mine {
+            let board = strip.split('.').next().unwrap();
+            let row = format!("<tr><td><b>{strip}</b></td><td>side</td><td>{board}</td>");
+            assert!(page.contains(&row), "{row}");
+            assert!(page.contains(&format!("◂ {strip}</b>")), "no label {strip}");
+        }
+        for strip in &others {
+            assert!(!page.contains(&format!("{strip}<")), "{strip}");
+        }
+    }
+    // Its boards too where they are asked for; a name may hold a comma.
+    let asked = ["--pages", "job,boards", "--for", "Clover, the younger,Aster"];
+    let (code, _, err) =
+        run(folder.path(), &[&["plan", "--sheet", "c.html"][..], &asked[..]].concat());
+    assert_eq!(code, Some(0), "{err}");
+    let page = fs::read_to_string(folder.path().join("c.html")).unwrap();
+    assert!(page.contains("<title>Sheets for Aster, Clover, the younger</title>"));
+    assert!(page.contains("id=\"board1\"") && page.contains("Before the saw"));
+    assert!(!page.contains("id=\"bench1\"") && !page.contains("id=\"labels\""));
+}
+
+#[test]
+fn names_that_are_none_are_all_told_and_nothing_is_written() {
+    let folder = class();
+    let (code, out, err) = run(
+        folder.path(),
+        &["plan", "--sheet", "b.html", "--for", "Astre", "--for", "Briony,Zinnia"],
+    );
+    assert_eq!(code, Some(2), "{out}");
+    for said in [
+        "--for: \"Astre\" is not a paddle of this job; did you mean Aster?",
+        "--for: \"Briony\" is not a paddle of this job; did you mean Bryony?",
+        "--for: \"Zinnia\" is not a paddle of this job; its paddles are Aster, Bryony, Clover, the younger.",
+    ] {
+        assert!(err.contains(said), "{said}\n{err}");
+    }
+    assert!(out.is_empty() && !folder.path().join("b.html").exists());
+    let (code, _, err) = run(folder.path(), &["plan", "--sheet", "b.html", "--for", " ,"]);
+    assert!(code == Some(2) && err.contains("names no paddle"), "{err}");
+    // Pages of one builder are of the page.
+    let (code, _, err) = run(folder.path(), &["plan", "--for", "Aster"]);
+    assert!(code == Some(2) && err.contains("--sheet"), "{err}");
+    for input in ["boards.csv", "paddles.toml"] {
+        let before = fs::read_to_string(folder.path().join(input)).unwrap();
+        let (code, _, err) = run(folder.path(), &["plan", "--sheet", input, "--for", "Aster"]);
+        assert_eq!(code, Some(2), "{err}");
+        assert_eq!(fs::read_to_string(folder.path().join(input)).unwrap(), before);
+    }
+}
