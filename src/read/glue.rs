@@ -402,8 +402,8 @@ mod tests {
             "p.toml, line 2, glue, open_tim: is not a key that is known here; did you mean open_time?\n\
              p.toml, line 3, glue, film: \"thin\" is not a length; write it as \"86 3/4\", \"7' 2 1/2\\\"\", \"0.125\", \"36 mm\" or \"0.9 m\".\n\
              p.toml, line 4, glue, margin: \"-1\" is not a number of 0 to 1000; check the figure.\n\
-             p.toml, line 6, species 1, density: \"5\" is not a number of 50 to 1500; check the figure.\n\
              p.toml, line 5, species 1, name: is missing; give the wood a name.\n\
+             p.toml, line 6, species 1, density: \"5\" is not a number of 50 to 1500; check the figure.\n\
              p.toml, line 7, species \"x\": has no figures; give density (kg/m³) or specific_gravity, modulus (MPa), or both.\n\
              6 problems."
         );
