@@ -137,8 +137,7 @@ mod tests {
 
     /// The same cover of some of its boards.
     fn of<'a>(cover: &Cover<'a>, boards: &[usize]) -> Cover<'a> {
-        let stock = (0..boards.len())
-            .map(|lot| crate::choose::kernel::cover::Stock { lot, twin_before: None });
+        let stock = (0..boards.len()).map(|lot| Stock { lot, twin_before: None });
         let lots = boards.iter().map(|&b| cover.lot(b).clone()).collect();
         Cover { lots, stock: stock.collect(), ..cover.clone() }
     }
