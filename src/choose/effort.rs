@@ -297,10 +297,6 @@ pub mod afresh {
     pub const TRIES: usize = 12;
     /// So many tries that do no better, one after another, are the end.
     pub const FAILED: usize = 3;
-    /// Rounds towards their tightest prices.
-    pub const ROUNDS: usize = 40;
-    /// Rounds towards those with floors.
-    pub const FLOORED: usize = 20;
 }
 
 /// Boards that are cut anew one after another (`search/recut.rs`).

@@ -6,6 +6,8 @@
 
 use crate::cut::serve::RipForm;
 use crate::length::Length;
+use crate::lumber::Board;
+use crate::paddle::Shop;
 use crate::stop::Stop;
 use rustc_hash::FxHashMap;
 use std::collections::VecDeque;
@@ -157,6 +159,26 @@ pub struct Across {
     pub kerf: Length,
     /// The rips follow a curve.
     pub follows: bool,
+}
+
+impl Across {
+    /// Of sections that keep the board's edges; on a board with crook their rips follow it. Where the
+    /// shop follows no curve there is no such section.
+    pub fn kept(board: &Board, shop: &Shop) -> Across {
+        let follows = board.crook != Length::ZERO;
+        let far = board.width - shop.far_edge;
+        Across { near: shop.edge, far, kerf: shop.kerf(follows), follows }
+    }
+
+    /// Of straight-lined sections of this length.
+    pub fn lined(board: &Board, shop: &Shop, length: Length) -> Across {
+        let crook = board.crook();
+        let loss = crook.loss(length);
+        let (near, far) = (shop.edge, board.width - shop.far_edge);
+        let hollow = crook.gap > Length::ZERO;
+        let (near, far) = if hollow { (near + loss, far) } else { (near, far - loss) };
+        Across { near, far, kerf: shop.rip_kerf, follows: false }
+    }
 }
 
 /// Builds the graph. `concerns(form, obstacle)` says whether the obstacle bars any strip of the

@@ -96,16 +96,7 @@ impl Builder<'_> {
             let (from, to) = (o.from.max(start), o.to.min(end));
             (from < to).then(|| crook.lifts(from, to, start, end))
         });
-        let loss = crook.loss(end - start);
-        let hollow = crook.gap > Length::ZERO;
-        let far = self.board.width - self.shop.far_edge;
-        let across = Across {
-            near: if hollow { self.shop.edge + loss } else { self.shop.edge },
-            far: if hollow { far } else { far - loss },
-            kerf: self.shop.rip_kerf,
-            follows: false,
-        };
-        (lying, across)
+        (lying, Across::lined(self.board, self.shop, end - start))
     }
 
     /// The obstacles that all sections of a range meet, as much of them as is common to all, and

@@ -368,15 +368,7 @@ impl Builder<'_> {
                 far: o.far,
             })
             .collect();
-        let follows = self.board.crook != Length::ZERO;
-        let across = Across {
-            near: self.shop.edge,
-            far: self.board.width - self.shop.far_edge,
-            // Where the shop follows no curve there is no such section.
-            kerf: self.shop.kerf(follows),
-            follows,
-        };
-        self.graph(&lying, across, kept, self.low)
+        self.graph(&lying, Across::kept(self.board, self.shop), kept, self.low)
     }
 
     pub(super) fn graph(

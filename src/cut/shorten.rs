@@ -12,6 +12,7 @@
 //! neighbour, beside zones, and where a row of strips ends at a zone's near side or level with
 //! another row. Since lifts change with every step another place might do still better.
 
+use crate::cut::across::Across;
 use crate::cut::layout::{LaidLeaf, LaidRip, LaidSection};
 use crate::cut::serve::{Item, Obstacle, serve};
 use crate::length::Length;
@@ -162,14 +163,10 @@ impl Again<'_> {
     fn lay(&mut self, section: &LaidSection, start: Length, end: Length) -> Option<LaidSection> {
         let crook = self.board.crook();
         let lined = section.edge == Edge::Lined;
-        let loss = if lined { crook.loss(end - start) } else { Length::ZERO };
-        let hollow = crook.gap > Length::ZERO;
-        let (mut near, mut far) = (self.shop.edge, self.board.width - self.shop.far_edge);
-        if hollow {
-            near += loss
-        } else {
-            far -= loss
-        }
+        let Across { mut near, far, kerf, .. } = match lined {
+            true => Across::lined(self.board, self.shop, end - start),
+            false => Across::kept(self.board, self.shop),
+        };
         let met: Vec<Met<'_>> = self
             .obstacles
             .iter()
@@ -184,7 +181,6 @@ impl Again<'_> {
                 (near < far).then_some(Met { obstacle, near, far })
             })
             .collect();
-        let kerf = self.shop.kerf(!lined);
         let mut laid = LaidSection { from: start, to: end, ..section.clone() };
         for rip in &mut laid.rips {
             if rip.leaves.iter().all(|l| l.strips.is_empty()) {

@@ -197,6 +197,16 @@ impl<'a> Reader<'a> {
 
 impl Reader<'_> {
     fn problem(&mut self, line: usize, column: &str, value: Option<&str>, rule: &str, cure: &str) {
+        self.problem_at(line, format!("column {column}"), value, (rule, cure));
+    }
+
+    fn problem_at(
+        &mut self,
+        line: usize,
+        place: String,
+        value: Option<&str>,
+        (rule, cure): (&str, &str),
+    ) {
         if self.problems.is_full() {
             self.problems.count(1);
             return;
@@ -204,7 +214,7 @@ impl Reader<'_> {
         self.problems.push(Problem {
             file: self.file.to_owned(),
             line: Some(line),
-            column: Some(format!("column {column}")),
+            column: Some(place),
             value: value.map(str::to_owned),
             rule: rule.to_owned(),
             cure: cure.to_owned(),
@@ -459,19 +469,9 @@ impl Reader<'_> {
 
     /// Says of a board to buy that it has no price.
     fn unpriced(&mut self, line: usize, name: &str) {
-        if self.problems.is_full() {
-            self.problems.count(1);
-            return;
-        }
-        self.problems.push(Problem {
-            file: self.file.to_owned(),
-            line: Some(line),
-            column: Some(format!("board \"{}\"", cut_off(name, 60))),
-            value: None,
-            rule: "has no price".to_owned(),
-            cure: "give price for the board, or price_per_foot with foot = board or running"
-                .to_owned(),
-        });
+        let cure = "give price for the board, or price_per_foot with foot = board or running";
+        let place = format!("board \"{}\"", cut_off(name, 60));
+        self.problem_at(line, place, None, ("has no price", cure));
     }
 }
 

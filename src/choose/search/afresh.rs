@@ -6,11 +6,11 @@
 //! little as before is gone on from. Where a few boards can't give it, as prices of their own show in
 //! milliseconds, one more is cut afresh with them.
 
-use crate::choose::effort::afresh::{FAILED, FEW, FLOORED, MOST, ROUNDS, TRIES};
-use crate::choose::effort::enough::FLOORS;
+use crate::choose::effort::afresh::{FAILED, FEW, MOST, TRIES};
+use crate::choose::effort::enough::{FLOORED, FLOORS, ROUNDS};
 use crate::choose::kernel::cover::{Way, worth};
 use crate::choose::search::drawn::Drawn;
-use crate::choose::search::enough::Dive;
+use crate::choose::search::enough::{Dive, left};
 use crate::choose::search::rounded::lacks;
 use crate::choose::search::tight::{Asked, Tight, Tightened, Tightest};
 use std::cmp::Reverse;
@@ -79,12 +79,7 @@ impl Dive<'_> {
     ) -> Option<Vec<Way>> {
         for few in FEW..=MOST.min(boards.len() - 1) {
             let (free, kept) = order.split_at(few);
-            let mut left = need.to_vec();
-            for &place in kept {
-                left.iter_mut()
-                    .zip(ways[place].iter())
-                    .for_each(|(l, &n)| *l = l.saturating_sub(n));
-            }
+            let left = left(need, kept.iter().map(|&place| &ways[place]));
             let of: Vec<usize> = free.iter().map(|&place| boards[place]).collect();
             let asked = Asked { need: &left, boards: &of, scales: self.scales };
             let mut search = Tightest::new(self.cover, asked, &tight.prices, &self.met);
@@ -119,7 +114,7 @@ mod tests {
     use crate::choose::kernel::trial::priced;
     use crate::choose::search::enough::{Dive, Pains};
     use crate::choose::search::rounded::lacks;
-    use crate::choose::search::tight::{Asked, Tightened, Tightest};
+    use crate::choose::search::tight::tests::tightest;
     use proptest::prelude::*;
 
     proptest! {
@@ -128,9 +123,7 @@ mod tests {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
             let boards: Vec<usize> = (0..cover.stock.len()).collect();
             let scales = vec![1.0; prices.len()];
-            let asked = Asked { need: &cover.need, boards: &boards, scales: &scales };
-            let tight = Tightest::new(&cover, asked, &prices, &[]).find(&[], 40);
-            let Tightened::Open(tight) = tight else { return Ok(()) };
+            let Some(tight) = tightest(&cover, &boards, &prices) else { return Ok(()) };
             let any = |&b: &usize| {
                 let ways = &cover.lot(b).ways;
                 ways[at.index(ways.len())].clone()

@@ -275,9 +275,8 @@ impl<'a> Dive<'a> {
 
     /// The kinds that the cut that lacks least lacks.
     pub(super) fn lacking(&self) -> Vec<usize> {
-        let need = &self.cover.need;
-        let given = |k: usize| self.nearest.iter().map(|w| w.1[k]).sum::<u32>();
-        (0..need.len()).filter(|&k| !self.nearest.is_empty() && given(k) < need[k]).collect()
+        let missing = self.cover.missing(&self.cover.opened(self.nearest.iter().cloned()));
+        (0..missing.len()).filter(|&k| !self.nearest.is_empty() && missing[k] > 0).collect()
     }
 
     /// Candidate sections of a board that isn't listed.
@@ -422,12 +421,18 @@ impl<'a> Dive<'a> {
     }
 }
 
-/// What is still needed, and the boards that are left, once some are cut.
-fn without(need: &[u32], boards: &[usize], cut: &[(usize, Way)]) -> (Vec<u32>, Vec<usize>) {
+/// What is still needed once boards are cut in these ways.
+pub(super) fn left<'w>(need: &[u32], cut: impl IntoIterator<Item = &'w Way>) -> Vec<u32> {
     let mut left = need.to_vec();
-    for (_, way) in cut {
+    for way in cut {
         left.iter_mut().zip(way.iter()).for_each(|(l, &n)| *l = l.saturating_sub(n));
     }
+    left
+}
+
+/// What is still needed, and the boards that are left, once some are cut.
+fn without(need: &[u32], boards: &[usize], cut: &[(usize, Way)]) -> (Vec<u32>, Vec<usize>) {
+    let left = left(need, cut.iter().map(|c| &c.1));
     let rest = boards.iter().copied().filter(|b| cut.iter().all(|c| c.0 != *b)).collect();
     (left, rest)
 }

@@ -151,7 +151,7 @@ fn nearest(ways: &[Way], mean: &[f64], prices: &[f64]) -> Option<usize> {
 mod tests {
     use crate::choose::kernel::trial::priced;
     use crate::choose::search::enough::{Dive, Pains};
-    use crate::choose::search::tight::{Asked, Tightened, Tightest};
+    use crate::choose::search::tight::tests::tightest;
     use proptest::prelude::*;
 
     proptest! {
@@ -160,9 +160,7 @@ mod tests {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
             let boards: Vec<usize> = (0..cover.stock.len()).collect();
             let scales = vec![1.0; prices.len()];
-            let asked = Asked { need: &cover.need, boards: &boards, scales: &scales };
-            let tight = Tightest::new(&cover, asked, &prices, &[]).find(&[], 40);
-            let Tightened::Open(tight) = tight else { return Ok(()) };
+            let Some(tight) = tightest(&cover, &boards, &prices) else { return Ok(()) };
             let mut dive = Dive::new(&cover, &scales, Pains::SHORT, &|| false);
             let found = dive.rounded(&cover.need, &boards, &tight);
             let choice = |ways: &[(usize, _)]| {

@@ -132,7 +132,7 @@ mod tests {
     use crate::choose::kernel::trial::{least, priced};
     use crate::choose::search::enough::{Dive, Pains};
     use crate::choose::search::some_kinds::{AtOdds, TooFew};
-    use crate::choose::search::tight::{Asked, Tightened, Tightest};
+    use crate::choose::search::tight::tests::tightest;
     use proptest::prelude::*;
 
     /// The same cover of some of its boards.
@@ -154,9 +154,7 @@ mod tests {
             boards.remove(leave_out.index(boards.len()));
             prop_assume!(!boards.is_empty());
             let scales = vec![1.0; prices.len()];
-            let asked = Asked { need: &cover.need, boards: &boards, scales: &scales };
-            let tight = Tightest::new(&cover, asked, &prices, &[]).find(&[], 40);
-            let Tightened::Open(tight) = tight else { return Ok(()) };
+            let Some(tight) = tightest(&cover, &boards, &prices) else { return Ok(()) };
             let mut dive = Dive::new(&cover, &scales, Pains::SHORT, &|| false);
             let known = TooFew { kinds, others: Vec::new() };
             dive.at_odds.learn(&known);

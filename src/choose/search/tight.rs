@@ -357,10 +357,21 @@ impl Program {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::{Asked, Tightened, Tightest, exact_slack};
+pub(super) mod tests {
+    use super::{Asked, Tight, Tightened, Tightest, exact_slack};
+    use crate::choose::kernel::cover::Cover;
     use crate::choose::kernel::trial::{least, priced, prices};
     use proptest::prelude::*;
+
+    /// The tightest prices of boards, all scales one, where that decides nothing.
+    pub fn tightest(cover: &Cover<'_>, boards: &[usize], prices: &[f64]) -> Option<Tight> {
+        let scales = vec![1.0; prices.len()];
+        let asked = Asked { need: &cover.need, boards, scales: &scales };
+        match Tightest::new(cover, asked, prices, &[]).find(&[], 40) {
+            Tightened::Open(tight) => Some(tight),
+            Tightened::Short(_) | Tightened::Enough(_) => None,
+        }
+    }
 
     proptest! {
         #[test]

@@ -117,20 +117,13 @@ impl View<'_> {
             !others.iter().any(|other| other.meets(&text))
         };
         let middle = [(x, y)];
-        let near_it: Vec<Point> = if roomy {
-            middle.into_iter().chain(beside).filter(inside).collect()
-        } else {
-            beside
-                .into_iter()
-                .filter(inside)
-                .filter(own)
-                .chain(middle)
-                .chain(beside)
-                .filter(inside)
-                .collect()
+        let near_it: Vec<Point> = match roomy {
+            true => middle.into_iter().chain(beside).collect(),
+            false => beside.into_iter().filter(own).chain(middle).chain(beside).collect(),
         };
-        let far = (1..12).map(|i| (x + f64::from(i) * 12.0, y)).filter(inside);
-        if canvas.place(near_it.into_iter().chain(far), label, SMALL, "t b").is_none() {
+        let far = (1..12).map(|i| (x + f64::from(i) * 12.0, y));
+        let spots = near_it.into_iter().chain(far).filter(inside);
+        if canvas.place(spots, label, SMALL, "t b").is_none() {
             let kind = plain(zone.kind.as_str());
             notes.push(format!("{label} {kind}: at {}", near(zone.from, self.layout.units())));
         }
