@@ -115,6 +115,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
             let mut hopeful = hopeful(problem, &outlooks);
             let hoped = solve::solve(&mut hopeful, Effort { depth, ..effort }, &mut tell);
             problem.refuted = hopeful.refuted;
+            problem.undecided = hopeful.undecided;
             early = early.max(known(&hoped, beyond(problem)));
         }
     }
@@ -294,6 +295,7 @@ fn prove(
         if whole {
             problem.proved = problem.proved.max(proved);
             problem.refuted = with_outlooks.refuted;
+            problem.undecided = with_outlooks.undecided;
         }
         if proved >= of_listed {
             break;

@@ -299,6 +299,20 @@ pub mod afresh {
     pub const FAILED: usize = 3;
 }
 
+/// Sets that lack little cut near other mixtures (`search/varied.rs`).
+pub mod varied {
+    /// So many times as much each kind of strip counts for.
+    pub const TIMES: [f64; 3] = [0.5, 1.0, 2.0];
+    /// And so many times as much again what lacked.
+    pub const LACKED: f64 = 2.0;
+    /// But no more often than this.
+    pub const OFTEN: i32 = 1;
+    /// Slack that is not known is taken to be such a part of what is needed.
+    pub const USUAL: f64 = 0.01;
+    /// No slack counts for less.
+    pub const LEAST: f64 = 0.001;
+}
+
 /// Boards that are cut anew one after another (`search/recut.rs`).
 pub mod recut {
     /// Steps at most. What is found is mostly found in the first few hundred.
@@ -325,13 +339,17 @@ pub mod exchange {
     /// Rounds at most.
     pub const ROUNDS: usize = 100;
     /// So many rounds that find nothing are the end, the first time and later.
-    pub const FAILED: [usize; 2] = [6, 15];
+    pub const FAILED: [usize; 3] = [6, 5, 20];
     /// After so many in which boards asked for were not enough no more are cut afresh.
     pub const IN_VAIN: usize = 4;
+    /// Sets asked for side by side, such as were asked for before among them.
+    pub const AT_ONCE: usize = 2;
+    /// So many times a set is asked for again at most, the first time and later.
+    pub const AGAIN: [usize; 3] = [0, 8, 16];
     /// Lots whose ways walks know, at most.
     pub const LOTS: usize = 150;
     /// Comparisons of labels for listing a board's ways at first, the first time and later.
-    pub const LIST: [u64; 2] = [30_000, 300_000];
+    pub const LIST: [u64; 3] = [30_000, 300_000, 300_000];
     /// And for what others leave.
     pub const AROUND: u64 = 20_000;
     /// Ways of a board that are listed at once, at most.

@@ -100,7 +100,8 @@ impl<'a> Planner<'a> {
 
     /// A problem with another rack.
     fn with_rack(&self, problem: &Problem<'a>, rack: Rack) -> Problem<'a> {
-        let mut other = Problem { rack, refuted: Vec::new(), ..problem.clone() };
+        let mut other =
+            Problem { rack, refuted: Vec::new(), undecided: Vec::new(), ..problem.clone() };
         other.count();
         other
     }

@@ -79,6 +79,8 @@ pub struct Problem<'a> {
     /// Classes of boards that are not enough together, as a search decided, each as often as it has
     /// boards among them.
     pub refuted: Vec<Vec<usize>>,
+    /// Classes of boards of which it is not known whether they are enough, in the same manner.
+    pub undecided: Vec<Vec<usize>>,
     /// Ways met of each class by a search before.
     pub met: Vec<Vec<Way>>,
     /// Asks for an end.
@@ -159,6 +161,7 @@ impl<'a> Problem<'a> {
             known: Vec::new(),
             begun: Vec::new(),
             refuted: Vec::new(),
+            undecided: Vec::new(),
             proved: 0,
             met: Vec::new(),
             stop,

@@ -76,15 +76,17 @@ fn once(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> Solved
     let bound = if problem.exact { problem.proved.div_euclid(problem.unit) } else { 0 };
     let bound = i64::try_from(bound).unwrap_or(0).min(cover.everything());
     let refuted = &problem.refuted;
-    let begin = Begin { choice: known.as_ref(), prices: None, bound, refuted };
+    let undecided = &problem.undecided;
+    let begin = Begin { choice: known.as_ref(), prices: None, bound, refuted, undecided };
     // News in parts of cost.
     let parts = |units: i64| i128::from(units.max(0)) * problem.unit;
     let part = problem.unit as f64 / cover.scale.parts as f64;
     let mut tell_parts =
         |stage: &str, cost: Option<i64>, bound: i64| tell(stage, cost.map(parts), parts(bound));
-    let Answer { chosen, cost, bound, prices, met, refuted: new } =
+    let Answer { chosen, cost, bound, prices, met, refuted: new, undecided } =
         search(cover, problem.holds(), begin, effort, &mut tell_parts);
     problem.refuted.extend(new);
+    problem.undecided = undecided;
     problem.met = met;
     problem.met.truncate(problem.classes.len());
     // A way may have been cut off at what was needed of a shorter kind and not of a longer one.

@@ -25,7 +25,7 @@ impl Dive<'_> {
         tight: &Tight,
         ways: &mut [Way],
     ) -> bool {
-        let (mut drawn, mut failed) = (Drawn::new(), 0);
+        let (mut drawn, mut failed) = (Drawn::of_search(self.draw), 0);
         let mut least = lacks(need, ways, &tight.prices);
         for _ in 0..TRIES {
             if least <= 0.0 || failed >= FAILED || (self.stop)() {

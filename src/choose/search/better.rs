@@ -33,6 +33,8 @@ pub fn better(
     };
     let lowest = found.bound;
     let part = effort.depth == Depth::Part;
+    // Sets that lack little are asked for otherwise then, which mends more of them in less time.
+    let soon = effort.depth == Depth::Soon;
     // Sets that could not be cut, but lack little.
     let mut nearest = std::mem::take(&mut found.nearest);
     // Sets that could not be cut with little work, and those that could not be with more.
@@ -54,7 +56,7 @@ pub fn better(
             // Few boards are soon decided, and very many are not cut near their mixtures.
             let opened = found.choice.iter().flatten().flatten().count();
             let little = !part && opened <= *MANY.end();
-            let most = if effort.depth == Depth::Soon { 1 } else { rounds.len() };
+            let most = if soon { 1 } else { rounds.len() };
             let rounds = rounds.into_iter().enumerate().take(most).skip(usize::from(!little));
             for (longer, (pains, undecided)) in rounds {
                 let now = cost(cover, &found.choice);
@@ -72,7 +74,10 @@ pub fn better(
                 nearest.append(&mut found.nearest);
                 reached = cost(cover, &found.choice) < now || failed.is_empty();
                 tried[longer].extend(failed);
-                if !reached && mended(cover, &mut found, &mut nearest, (drawn, prices), effort) {
+                if !reached
+                    && !soon
+                    && mended(cover, &mut found, &mut nearest, (drawn, prices), effort)
+                {
                     tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
                     reached = true;
                 }
@@ -86,12 +91,15 @@ pub fn better(
                 low = more;
             }
         }
-        while mended(cover, &mut found, &mut nearest, (drawn, prices), effort) {
+        while !soon && mended(cover, &mut found, &mut nearest, (drawn, prices), effort) {
             tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
         }
         if cost(cover, &found.choice) == before {
             break;
         }
+    }
+    if soon {
+        found.nearest = nearest;
     }
     found
 }

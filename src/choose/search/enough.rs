@@ -70,6 +70,9 @@ impl Pains {
         ..Pains::SHORT
     };
 
+    /// The same for boards asked for again and again.
+    pub const AGAIN: Pains = Pains { list: 150_000, ways: 2_000, afresh: 1, ..Pains::LITTLE };
+
     /// A try in a part of a choice, where boards have too many ways to be listed.
     pub const PART: Pains = Pains {
         list: 200_000,
@@ -140,6 +143,8 @@ pub struct Dive<'a> {
     pub told: Option<Told>,
     /// Kinds of strip that other boards are too few for.
     pub at_odds: AtOdds,
+    /// What is drawn comes otherwise for each of these.
+    pub draw: usize,
 }
 
 /// Prices and slacks there, in price parts.
@@ -165,6 +170,7 @@ impl<'a> Dive<'a> {
             nearest,
             told: None,
             at_odds: AtOdds::default(),
+            draw: 0,
         }
     }
 
@@ -264,13 +270,32 @@ impl<'a> Dive<'a> {
             let floors = search.floors(FLOORS);
             answer = search.find(&floors, FLOORED);
             if let Tightened::Open(tight) = &mut answer {
-                let last = tight.near.len() - 1;
-                tight.near.splice(last..last, first.near.into_iter().rev().take(2));
+                also_near(tight, first);
             }
         }
         self.met.append(&mut search.met);
         self.spend(boards, search.times);
         answer
+    }
+
+    /// The tightest prices with floors, and the search that found them, unless those without decide
+    /// the matter.
+    pub(super) fn tightest_of<'s>(
+        &mut self,
+        need: &'s [u32],
+        boards: &'s [usize],
+        prices: &[f64],
+    ) -> Option<(Tightest<'s>, Tight)>
+    where
+        'a: 's,
+    {
+        let asked = Asked { need, boards, scales: self.scales };
+        let mut search = Tightest::new(self.cover, asked, prices, &self.met);
+        let Tightened::Open(first) = search.find(&[], ROUNDS) else { return None };
+        let floors = search.floors(FLOORS);
+        let Tightened::Open(mut tight) = search.find(&floors, FLOORED) else { return None };
+        also_near(&mut tight, first);
+        Some((search, tight))
     }
 
     /// The kinds that the cut that lacks least lacks.
@@ -419,6 +444,12 @@ impl<'a> Dive<'a> {
         scored.truncate(LOOKS * self.width);
         scored.into_iter().map(|s| s.1).collect()
     }
+}
+
+/// The last two prices of others are kept, too, the tightest last.
+fn also_near(tight: &mut Tight, others: Tight) {
+    let last = tight.near.len() - 1;
+    tight.near.splice(last..last, others.near.into_iter().rev().take(2));
 }
 
 /// What is still needed once boards are cut in these ways.

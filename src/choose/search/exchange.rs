@@ -10,13 +10,15 @@
 
 use crate::choose::effort::enough::NEAR;
 use crate::choose::effort::exchange::{
-    ALL_WAYS, AROUND, FAILED, IN_VAIN, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS, WAYS, WORK,
+    AGAIN, ALL_WAYS, AROUND, AT_ONCE, FAILED, IN_VAIN, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS,
+    WAYS, WORK,
 };
 use crate::choose::kernel::cover::{Choice, Cover, Fate, Way, clamped};
 use crate::choose::kernel::rows::Row;
 use crate::choose::search::drawn::Drawn;
 use crate::choose::search::enough::{Cutting, Dive, Pains, Told};
-use crate::choose::search::rounded::left_for_each;
+use crate::choose::search::rounded::{lacks, left_for_each};
+use crate::choose::search::varied::{Asked, AskedFor};
 use crate::choose::search::walk::{Start, Table, Walk, Walked};
 use rayon::prelude::*;
 use std::sync::Arc;
@@ -46,11 +48,21 @@ pub(super) struct Exchanged {
 
 /// Boards that were asked for: cut so, if they are enough, or so that little lacks.
 struct Answer {
+    boards: Vec<usize>,
     cutting: Cutting,
     nearest: Vec<(usize, Way)>,
     met: Vec<(usize, Way)>,
     /// Prices that tell most of them.
     told: Option<Told>,
+    /// They were asked for again.
+    again: bool,
+}
+
+impl Answer {
+    fn new(boards: &[usize], cutting: Cutting, dive: Dive<'_>, again: bool) -> Answer {
+        let Dive { nearest, met, told, .. } = dive;
+        Answer { boards: boards.to_vec(), cutting, nearest, met, told, again }
+    }
 }
 
 struct Exchange<'a> {
@@ -62,8 +74,9 @@ struct Exchange<'a> {
     /// Of each lot the ways that walks know.
     lists: Vec<Vec<Way>>,
     rows: Vec<Row>,
-    /// Sets that were asked for, with prices that tell most of them.
-    asked: Vec<(Vec<usize>, Option<Told>)>,
+    asked: AskedFor,
+    /// The first exchange or a later one.
+    time: usize,
     found: Exchanged,
     /// Rounds in which a few boards were cut afresh, one after another, and it was not enough.
     in_vain: usize,
@@ -75,10 +88,12 @@ pub(super) fn exchanged(
     cover: &Cover<'_>,
     choice: Choice,
     known: Known<'_>,
+    (near, sets): (&[Choice], &[Vec<usize>]),
     (time, stop): (usize, &(dyn Fn() -> bool + Sync)),
     tell: &mut dyn FnMut(i64),
 ) -> Exchanged {
     let mut exchange = Exchange::new(cover, choice, known, (time, stop));
+    exchange.begin(near, sets);
     let mut drawn: Vec<Drawn> =
         (0..WALKS).map(|walk| Drawn::of_search(time * WALKS + walk)).collect();
     let first = Start { choice: exchange.found.choice.clone(), weights: Vec::new() };
@@ -86,7 +101,7 @@ pub(super) fn exchanged(
     let mut failed = 0;
     for round in 0..ROUNDS {
         let dear = cover.cost(&exchange.found.choice);
-        if stop() || dear <= known.lowest || failed > FAILED[time.min(1)] {
+        if stop() || dear <= known.lowest || failed > FAILED[time] {
             break;
         }
         let (mut near, mut asked): (Vec<Choice>, Vec<Choice>) = (Vec::new(), Vec::new());
@@ -97,7 +112,11 @@ pub(super) fn exchanged(
             near.extend(nearest);
             asked.extend(worth_asking);
         }
-        near.extend(exchange.ask(asked));
+        let mut sets: Vec<Vec<usize>> = asked.iter().map(boards).collect();
+        sets.sort();
+        sets.dedup();
+        near.append(&mut asked);
+        near.extend(exchange.ask(sets));
         exchange.list_around(&near, u32::from(round % 2 == 1));
         let now = cover.cost(&exchange.found.choice);
         failed = if now < dear { 0 } else { failed + 1 };
@@ -125,14 +144,15 @@ impl<'a> Exchange<'a> {
             whole: [cover.whole_prices(known.prices)],
             lists: vec![Vec::new(); cover.lots.len()],
             rows: known.trail.iter().filter_map(row).collect(),
-            asked: Vec::new(),
+            asked: AskedFor::default(),
+            time,
             found,
             in_vain: 0,
             stop,
         };
         let of_use = exchange.of_use();
         let need = &cover.need;
-        let list = |&board: &usize| exchange.list(board, need, LIST[time.min(1)]);
+        let list = |&board: &usize| exchange.list(board, need, LIST[time]);
         let lists: Vec<Vec<Way>> = of_use.par_iter().map(list).collect();
         for (board, list) in of_use.into_iter().zip(lists) {
             exchange.lists[cover.stock[board].lot] = list;
@@ -197,7 +217,7 @@ impl<'a> Exchange<'a> {
         let costs = (cover.cost(&self.found.choice), known.lowest);
         let worth_asking = |set: &[usize]| {
             let short = |row: &Row| row.short(set.iter().copied());
-            !self.rows.iter().any(short) && !self.asked.iter().any(|asked| asked.0 == set)
+            !self.rows.iter().any(short) && !self.asked.knows(set)
         };
         let walk = |(from, drawn): (&Start, &mut Drawn)| {
             let walk = Walk::new(&table, from, known.prices, drawn);
@@ -206,26 +226,60 @@ impl<'a> Exchange<'a> {
         from.par_iter().zip(drawn).map(walk).collect()
     }
 
-    /// Asks in earnest for the boards of choices that lack little, and returns those and what their
-    /// boards lack least with.
-    fn ask(&mut self, mut near: Vec<Choice>) -> Vec<Choice> {
-        let (cover, known, stop) = (self.cover, self.known, self.stop);
-        let mut sets: Vec<Vec<usize>> = near.iter().map(boards).collect();
-        sets.sort();
-        sets.dedup();
+    /// Takes up choices that lack little, and sets that may be enough, where such are asked for again.
+    fn begin(&mut self, near: &[Choice], sets: &[Vec<usize>]) {
+        if AGAIN[self.time] == 0 {
+            return;
+        }
+        for choice in near {
+            self.lacking(choice, None, false);
+            let ways = choice.iter().enumerate();
+            self.know(ways.filter_map(|(b, way)| Some((b, way.clone()?))));
+        }
+        let new = |set: &&Vec<usize>| !self.asked.knows(set) && self.of_less(set);
+        let new: Vec<Vec<usize>> = sets.iter().filter(new).cloned().collect();
+        self.ask(new);
+    }
+
+    /// Do these boards cost less than the best choice?
+    fn of_less(&self, boards: &[usize]) -> bool {
+        let size: i64 = boards.iter().map(|&b| self.cover.lot(b).cost).sum();
+        size < self.cover.cost(&self.found.choice)
+    }
+
+    /// Learns of a choice that its boards lack something as they are cut in it.
+    fn lacking(&mut self, choice: &Choice, told: Option<Told>, again: bool) {
+        let missing = self.cover.missing(choice);
+        let ways: Vec<Way> = choice.iter().flatten().cloned().collect();
+        let worth = lacks(&self.cover.need, &ways, self.known.prices);
+        self.asked.learn(&boards(choice), Some((&missing, worth)), told, again);
+    }
+
+    /// Asks in earnest for sets of boards, and where those are few, near other mixtures for some that
+    /// were asked for before. Returns what their boards lack least with.
+    fn ask(&mut self, sets: Vec<Vec<usize>>) -> Vec<Choice> {
+        let (cover, known, stop, time) = (self.cover, self.known, self.stop, self.time);
+        let few = AT_ONCE.saturating_sub(sets.len());
+        let again = self.asked.to_ask_again(few, AGAIN[time], &cover.need, |set| self.of_less(set));
         let afresh = usize::from(self.in_vain < IN_VAIN);
-        let pains = Pains { afresh, ..Pains::LITTLE };
-        let ask = |set: &Vec<usize>| {
-            let mut dive = Dive::new(cover, known.scales, pains, stop);
+        self.in_vain += usize::from(!sets.is_empty());
+        let first = |set: &Vec<usize>| {
+            let mut dive = Dive::new(cover, known.scales, Pains { afresh, ..Pains::LITTLE }, stop);
             let cutting = dive.cut(set, known.prices);
-            let Dive { nearest, met, told, .. } = dive;
-            Answer { cutting, nearest, met, told }
+            Answer::new(set, cutting, dive, false)
         };
-        let answers: Vec<Answer> = sets.par_iter().map(ask).collect();
-        self.in_vain += usize::from(!answers.is_empty());
+        let otherwise = |asked: &Asked| {
+            let mut dive = Dive::new(cover, known.scales, Pains::AGAIN, stop);
+            dive.draw = time * AGAIN[2] + asked.again;
+            let ways = dive.otherwise(asked, known.prices);
+            let cutting = ways.map_or(Cutting::Unknown, Cutting::Yes);
+            Answer::new(&asked.boards, cutting, dive, true)
+        };
+        let mut answers: Vec<Answer> = sets.par_iter().map(first).collect();
+        answers.extend(again.par_iter().map(otherwise).collect::<Vec<_>>());
         let fates = vec![Fate::Open; cover.stock.len()];
-        for (set, Answer { cutting, nearest, met, told }) in sets.into_iter().zip(answers) {
-            self.asked.push((set.clone(), told));
+        let mut near = Vec::new();
+        for Answer { boards, cutting, nearest, met, told, again } in answers {
             for (lot, way) in &met {
                 if !self.lists[*lot].is_empty() {
                     self.lists[*lot].push(Arc::clone(way));
@@ -234,6 +288,13 @@ impl<'a> Exchange<'a> {
             self.found.met.extend(met);
             self.know(nearest.iter().cloned());
             match cutting {
+                Cutting::Unknown if !nearest.is_empty() => {
+                    let nearest = cover.opened(nearest);
+                    self.lacking(&nearest, told, again);
+                    self.found.nearest.push(nearest.clone());
+                    near.push(nearest);
+                    continue;
+                }
                 Cutting::Yes(ways) => {
                     self.in_vain = 0;
                     self.know(ways.iter().cloned());
@@ -243,13 +304,9 @@ impl<'a> Exchange<'a> {
                     let whole = cover.whole_prices(&prices);
                     self.rows.extend(Row::priced(cover, &fates, &whole));
                 }
-                Cutting::Unknown if !nearest.is_empty() => {
-                    let nearest = cover.opened(nearest);
-                    self.found.nearest.push(nearest.clone());
-                    near.push(nearest);
-                }
                 Cutting::Unknown | Cutting::No(_) => {}
             }
+            self.asked.learn(&boards, None, told, again);
         }
         self.tidy();
         near
@@ -266,7 +323,7 @@ impl<'a> Exchange<'a> {
             let boards = boards(choice);
             let ways: Vec<Way> = choice.iter().flatten().cloned().collect();
             let left = left_for_each(&ways, &cover.need, more);
-            let told = self.asked.iter().find(|a| a.0 == boards).and_then(|a| a.1.as_ref());
+            let told = self.asked.told(&boards);
             asked.extend(boards.into_iter().zip(left).map(|(board, left)| (board, left, told)));
         }
         asked.sort();
@@ -302,7 +359,11 @@ mod tests {
 
     proptest! {
         #[test]
-        fn a_better_choice_is_enough_and_nearest_ones_are_not((cover, prices) in priced()) {
+        fn a_better_choice_is_enough_and_nearest_ones_are_not(
+            (cover, prices) in priced(),
+            time in 0..3_usize,
+            set in any::<prop::sample::Index>(),
+        ) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
             let none = vec![None; cover.stock.len()];
             let Ok(start) = greedy::complete(&cover, &prices, none) else { return Ok(()) };
@@ -313,7 +374,13 @@ mod tests {
             let (prices, scales, reduced) = (&prices[..], &scales[..], &reduced[..]);
             let known = Known { prices, scales, trail: &trail, reduced, lowest };
             let (before, mut told) = (cover.cost(&start), Vec::new());
-            let found = exchanged(&cover, start, known, (0, &|| false), &mut |cost| told.push(cost));
+            // Any boards and choices may be handed over.
+            let boards = cover.stock.len();
+            let sets = [(0..boards).collect(), vec![set.index(boards)]];
+            let near = [vec![None; boards], start.clone()];
+            let mut tell = |cost| told.push(cost);
+            let handed = (&near[..], &sets[..]);
+            let found = exchanged(&cover, start, known, handed, (time, &|| false), &mut tell);
             prop_assert!(cover.meets(&found.choice));
             let cost = cover.cost(&found.choice);
             prop_assert!(cost <= before && Some(cost) >= least(&cover));

@@ -28,6 +28,7 @@ mod some_kinds;
 mod sums;
 pub mod tight;
 mod together;
+mod varied;
 mod walk;
 
 use crate::choose::effort::freed::{AGAIN, MENDED_AGAIN};
@@ -63,6 +64,9 @@ pub struct Answer {
     /// Lots of boards that are not enough, as deciding them showed, each as often as it has boards
     /// among them.
     pub refuted: Vec<Vec<usize>>,
+    /// Lots of boards of which it is not known whether they are enough, in the same manner. Choices of
+    /// them would be cheaper than what was found.
+    pub undecided: Vec<Vec<usize>>,
 }
 
 /// What a search begins with.
@@ -76,6 +80,8 @@ pub struct Begin<'b> {
     pub bound: i64,
     /// Lots that are known not to be enough, as [`Answer::refuted`].
     pub refuted: &'b [Vec<usize>],
+    /// Lots that may be enough, as [`Answer::undecided`].
+    pub undecided: &'b [Vec<usize>],
 }
 
 /// Searches a cover. `complete` says that the most a board comes to can be relied on.
@@ -95,6 +101,7 @@ pub fn search(
         prices: vec![0; cover.need.len()],
         met: Vec::new(),
         refuted: Vec::new(),
+        undecided: Vec::new(),
     };
     if cover.need.iter().all(|&n| n == 0) {
         return Answer { chosen: Some(Vec::new()), cost: 0, bound: 0, ..nothing };
@@ -165,9 +172,12 @@ pub fn search(
                     reduced: &at_prices.1,
                     lowest: found.bound,
                 };
+                let sets: Vec<Vec<usize>> =
+                    begin.undecided.iter().map(|lots| first_of(&cover, lots)).collect();
+                let sets = (&found.nearest[..], &sets[..]);
                 let mut tell = |cost| news(Some(cost), found.bound);
                 let with = (time, effort.stop);
-                let better = exchange::exchanged(&cover, choice, known, with, &mut tell);
+                let better = exchange::exchanged(&cover, choice, known, sets, with, &mut tell);
                 cover.keep(better.met);
                 found.choice = Some(better.choice);
                 found.nearest.extend(better.nearest);
@@ -215,12 +225,14 @@ pub fn search(
     let met = met(&mut cover);
     let lot = |&b: &usize| cover.stock[b].lot;
     let refuted = refuted.iter().map(|set| set.iter().map(lot).collect()).collect();
+    let undecided = found.memory.undecided();
+    let undecided = undecided.map(|set| set.iter().map(lot).collect()).collect();
     let Some(choice) = found.choice else {
-        return Answer { bound: proved, prices, met, refuted, ..nothing };
+        return Answer { bound: proved, prices, met, refuted, undecided, ..nothing };
     };
     let cost = cover.cost(&choice);
     let chosen = opened(&cover, choice);
-    Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices, met, refuted }
+    Answer { chosen: Some(chosen), cost, bound: proved.min(cost), prices, met, refuted, undecided }
 }
 
 /// The first boards of these lots, as far as there are as many.
@@ -296,7 +308,10 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
         Depth::Any | Depth::Prices => Vec::new(),
         Depth::Rows => vec![Stage::Sets(QUICK_SETS, false)],
         Depth::Bound => vec![Stage::Sets(FEW_SETS, false)],
-        Depth::Soon => vec![Stage::Sums(1), Stage::Exchange(0), Stage::Better, Stage::Freed],
+        Depth::Soon => {
+            let [first, again] = [Stage::Exchange(0), Stage::Exchange(1)];
+            vec![Stage::Sums(1), first, Stage::Better, again, Stage::Freed]
+        }
         Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
         Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, true), Stage::Better],
         Depth::Full | Depth::Good | Depth::Proof => {
@@ -308,7 +323,7 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
             if depth != Depth::Proof {
                 // Sets with slack were tried soon where a good choice is all that is asked.
                 if depth == Depth::Good && many {
-                    stages.extend([Stage::Exchange(1), Stage::Freed]);
+                    stages.extend([Stage::Exchange(2), Stage::Freed]);
                 } else if rich || many {
                     stages.extend([Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]);
                 }

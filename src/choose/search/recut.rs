@@ -56,13 +56,14 @@ impl Left {
 }
 
 /// Looks in so many steps for a way of each list that together give what is needed. `prices` say what
-/// a strip counts for at first; it begins with the places in `at`.
+/// a strip counts for at first; it begins with the places in `at`. What is drawn comes otherwise for
+/// each `draw`.
 pub(super) fn recut(
     need: &[u32],
     lists: &[Vec<Way>],
     prices: &[f64],
     mut at: Vec<usize>,
-    steps: usize,
+    (steps, draw): (usize, usize),
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Recut {
     let kinds: Vec<usize> = (0..need.len()).filter(|&k| need[k] > 0).collect();
@@ -78,7 +79,7 @@ pub(super) fn recut(
     // A board is not cut back to what it was, as long as weights are the same.
     let mut before: Vec<Option<usize>> = vec![None; tables.len()];
     let mut lacks: Vec<i64> = Vec::new();
-    let mut drawn = Drawn::new();
+    let mut drawn = Drawn::of_search(draw);
     for step in 0..steps {
         if best.0 == 0 {
             return Recut::Enough(best.1);
@@ -159,7 +160,7 @@ mod tests {
         ) {
             prop_assume!(need.iter().any(|&n| n > 0));
             let at = vec![0; lists.len()];
-            let found = recut(&need, &lists, &prices, at, 300, &|| false);
+            let found = recut(&need, &lists, &prices, at, (300, 0), &|| false);
             let (at, enough) = match found {
                 Recut::Enough(at) => (at, true),
                 Recut::Nearest { at, lacks } => {
@@ -179,9 +180,9 @@ mod tests {
         let list = |ways: [[u32; 3]; 2]| ways.map(|way| Way::from(way.to_vec())).to_vec();
         let lists = [list([[1, 1, 0], [2, 0, 0]]), list([[1, 0, 1], [2, 0, 0]])];
         let prices = [3.0, 1.0, 1.0];
-        let found = recut(&[2, 1, 1], &lists, &prices, vec![1, 1], 200, &|| false);
+        let found = recut(&[2, 1, 1], &lists, &prices, vec![1, 1], (200, 0), &|| false);
         assert!(matches!(found, Recut::Enough(at) if at == [0, 0]));
-        let lacking = recut(&[3, 1, 1], &lists, &prices, vec![1, 1], 200, &|| false);
+        let lacking = recut(&[3, 1, 1], &lists, &prices, vec![1, 1], (200, 0), &|| false);
         // One of a cheap kind.
         let Recut::Nearest { at, .. } = lacking else { panic!("found") };
         assert_eq!(at.iter().sum::<usize>(), 1);

@@ -82,7 +82,8 @@ impl Dive<'_> {
             };
             let ways: usize = lists.iter().map(Vec::len).sum();
             let steps = (LOOKS * lists.len() / ways.max(1)).min(STEPS);
-            match recut(need, &lists, &tight.prices, first, steps, self.stop) {
+            let with = (steps, self.draw);
+            match recut(need, &lists, &tight.prices, first, with, self.stop) {
                 Recut::Enough(at) => return Some(boards.iter().copied().zip(cut(at)).collect()),
                 Recut::Nearest { at, lacks } => {
                     failed += usize::from(around.is_some());

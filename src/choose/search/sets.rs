@@ -52,6 +52,13 @@ pub struct Memory {
     at_odds: AtOdds,
 }
 
+impl Memory {
+    /// Boards of which it is not known whether they are enough.
+    pub fn undecided(&self) -> impl Iterator<Item = &Vec<usize>> {
+        self.postponed.iter().map(|postponed| &postponed.boards)
+    }
+}
+
 /// What was found.
 #[derive(Clone, Debug, Default)]
 pub struct Found {
