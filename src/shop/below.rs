@@ -18,6 +18,19 @@ pub(super) fn below(part: &Part<'_>, rip: &Rip, resaw: Option<Length>) -> Option
     (spare > kerf.max(THIN) + over).then(|| (leaves + over + kerf, spare - over - kerf))
 }
 
+/// How much too deep the last leaf of a rip stays, until the blank is planed: what would be planed
+/// off standing on edge, and is too little to be resawn off.
+pub(super) fn stays(part: &Part<'_>, rip: &Rip, resaw: Option<Length>) -> Length {
+    let Some(last) = rip.leaves.last() else { return Length::ZERO };
+    // On its wide face, or standing on edge? What a turned one has over lies on a glue face, where
+    // no planing of the blank would find it.
+    let flat = rip.turned || rip.far - rip.near >= last.thickness;
+    if flat || below(part, rip, resaw).is_some() {
+        return Length::ZERO;
+    }
+    (part.planed(resaw) - part.stack(rip, resaw)).max(Length::ZERO)
+}
+
 /// What the last leaf of a rip is resawn thicker by. One leaf alone is dressed for a planed face
 /// (MODEL 3), so where it lies flat it is sawn with some over.
 pub(super) fn over(rip: &Rip) -> Length {

@@ -6,7 +6,7 @@ use crate::lumber::{Board, copy_name, look};
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Plan, Rip, Strip};
 use crate::shop::area::Rectangle;
-use crate::shop::below::below;
+use crate::shop::below::{below, stays};
 use crate::shop::offcuts::{Keep, Place, WorthKeeping};
 use crate::shop::part::Part;
 use crate::shop::words::letters;
@@ -120,12 +120,15 @@ impl<'a> Layout<'a> {
         }
         for (r, rip) in section.rips.iter().enumerate() {
             for (l, leaf) in rip.leaves.iter().enumerate() {
+                // As it leaves the saw: what is left of a leaf that stays too deep is as deep.
+                let last = l + 1 == rip.leaves.len();
+                let over = if last { stays(part, rip, resaw) } else { Length::ZERO };
                 let strips = leaf.strips.iter().map(|s| (s.from, s.to));
                 let ends = (part.from, part.to);
                 for (from, to) in gaps(strips, ends, self.job.shop.crosscut_kerf) {
                     let piece = Rectangle { from, to, near: rip.near, far: rip.far };
                     let place = Place::Stick(s, r, l);
-                    keeps.extend(self.keep(rule, place, piece, leaf.thickness));
+                    keeps.extend(self.keep(rule, place, piece, leaf.thickness + over));
                 }
             }
             if let Some((_, left)) = below(part, rip, resaw) {

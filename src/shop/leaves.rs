@@ -4,7 +4,7 @@ use crate::length::{Length, Units};
 use crate::lumber::Grain;
 use crate::lumber::grain::Band;
 use crate::plan::{Leaf, Rip};
-use crate::shop::below::{below, over};
+use crate::shop::below::{below, over, stays};
 use crate::shop::caution;
 use crate::shop::fence::{self, Chain, Cut};
 use crate::shop::layout::Layout;
@@ -126,9 +126,6 @@ impl Resaws<'_> {
                 last = Some(self.saw(part, at, leaf.thickness, (left, last)));
                 continue;
             }
-            // On its wide face, or standing on edge? What a turned one has over lies on a glue face,
-            // where no planing of the blank would find it.
-            let flat = rip.turned || rip.far - rip.near >= leaf.thickness;
             let over = over(rip);
             room = spare - over;
             match kerf {
@@ -145,8 +142,8 @@ impl Resaws<'_> {
                         self.plane(part, at, leaf, leaf.thickness + over);
                     }
                 }
-                _ if flat => self.plane(part, at, leaf, left),
-                _ => self.keep(part, at, leaf, spare),
+                _ if stays(part, rip, kerf) > Length::ZERO => self.keep(part, at, leaf, spare),
+                _ => self.plane(part, at, leaf, left),
             }
         }
         if self.layout.keeps.iter().any(|k| k.place == Place::Below(s, r)) {

@@ -4,6 +4,7 @@
 use crate::jobs::flat;
 use crate::tally::{BOARDS, FILES, PADDLES, Shop, opened, strip_names};
 use std::collections::BTreeSet;
+use stripwright::length::Length;
 use stripwright::read::{job_text, strips_text};
 
 /// Glue by the strips that the tally wrote.
@@ -283,4 +284,35 @@ fn strips_of(json: &serde_json::Value) -> Vec<(String, String)> {
         todo.extend(value.as_object().into_iter().flat_map(|o| o.values()));
     }
     out
+}
+
+/// Two paddles of unlike depth from one board: the section is planed to the deeper one, and what is
+/// left of a rip of the other is as deep as its strips are then. Kept at the planned depth it would
+/// be good for nothing here, and the wood lost.
+#[test]
+fn what_is_left_of_a_rip_that_stays_too_deep_is_as_deep_as_its_strips() {
+    let paddles = "units = \"in\"\n[shop]\nboard_end = 0\nmin_rip = 6\n[[paddle]]\nname = \"deep\"\nlength = 42\n\
+        loom = 16\ntrim = 0\nthickness = \"1 3/8\"\nrings = 0\n[[paddle.lamination]]\nname = \"spine\"\n\
+        thickness = \"1/4\"\nruns = \"through\"\ncentre = true\n[[paddle.lamination]]\nname = \"edge\"\n\
+        thickness = \"1/4\"\nruns = \"blade\"\n[[paddle]]\nname = \"low\"\nlength = 26\nloom = 8\ntrim = 0\n\
+        thickness = \"1 1/4\"\nrings = 0\n[[paddle.lamination]]\nname = \"spine\"\nthickness = \"1/4\"\n\
+        runs = \"through\"\ncentre = true\n";
+    let boards = "board,species,length,width,thickness\nH,fir,42,2,1 1/2\n";
+    let shop = Shop::planned(boards, paddles).unwrap();
+    shop.tally(&FILES);
+    let job = job_text("p.toml", paddles).unwrap();
+    let rack = strips_text("strips.csv", &shop.text("strips.csv"), &job).unwrap().strips;
+    let inch = Length::inch_fraction;
+    // Rough depths: 1 3/8 and 1 1/4 with twice the 1/32 that planing takes.
+    let low = rack.iter().find(|s| s.paddle.as_deref() == Some("low")).unwrap();
+    assert_eq!((low.length, low.depth), (inch(26, 1), inch(23, 16)));
+    let left = shop.boards("left.csv");
+    // Beside it, a crosscut kerf on, up to the section's end.
+    let rest = inch(42 * 8 - 26 * 8 - 1, 8);
+    let kept = left.iter().find(|b| b.width == low.thickness && b.length == rest);
+    assert_eq!(kept.map(|b| b.thickness), Some(low.depth), "{}", shop.text("left.csv"));
+    // The cut list and the page tell the same piece.
+    let (_, page, _) = shop.run(&["plan", "--sheet", "-"]);
+    let page = page.replace('\u{a0}', " ");
+    assert!(page.contains("15 7/8 × 9/32 × 1 7/16 in"), "{page}");
 }
