@@ -316,3 +316,23 @@ fn what_is_left_of_a_rip_that_stays_too_deep_is_as_deep_as_its_strips() {
     let page = page.replace('\u{a0}', " ");
     assert!(page.contains("15 7/8 × 9/32 × 1 7/16 in"), "{page}");
 }
+
+/// After a plan of fewer paddles than are wanted, going on without `--most` would ask for all.
+#[test]
+fn after_a_plan_of_fewer_paddles_the_others_are_named_and_the_command_makes_the_most() {
+    let boards: String =
+        BOARDS.lines().filter(|l| !l.starts_with('Z')).map(|l| format!("{l}\n")).collect();
+    let shop = Shop::with(&boards, &PADDLES.replace("quantity = 4", "quantity = 9"));
+    let (code, out, _) = shop.run(&["plan", "--most", "--json", "plan.json"]);
+    assert_eq!(code, 0, "{out}");
+    let made = shop.json("plan.json")["paddles"][0]["made"].as_u64().unwrap();
+    let out = shop.tally(&[&FILES[..], &["--cut", ""]].concat());
+    let said = format!("Wanted, and not made by this plan: {} of 9 small.\n", 9 - made);
+    assert!(out.contains(&said), "{out}");
+    let command = "plan --most --boards left.csv --paddles paddles.toml --strips strips.csv";
+    assert!(out.ends_with(&format!("  stripwright {command}\n")), "{out}");
+    let words: Vec<&str> = command.split(' ').chain(["--json", "again.json"]).collect();
+    let (code, out, err) = shop.run(&words);
+    assert_eq!(code, 0, "{out}{err}");
+    assert_eq!(shop.json("again.json")["paddles"][0]["made"], made);
+}

@@ -56,10 +56,14 @@ pub fn text(
     for text in missing(left, job) {
         say(&text);
     }
+    let unmade = unmade(left, job);
+    if let Some(text) = &unmade {
+        say(text);
+    }
     let before = quantities(left, job);
     say(&next(left, before.as_deref()));
     if !left.is_whole() || left.glued.iter().all(|(glued, _)| *glued == 0) {
-        out.push(format!("  {}", command(left, given)));
+        out.push(format!("  {}", command(left, given, unmade.is_some())));
         if let Some(text) = unwritten(left, given) {
             out.push(fill(&text, width, "", ""));
         }
@@ -78,6 +82,17 @@ fn glued(left: &Left, job: &Job) -> Option<String> {
         let strips = counted(strips, "strip");
         format!("Glued: {}; {strips} went in and are not in the list.", kinds.join(", "))
     })
+}
+
+/// The paddles wanted that the plan does not make. Planned without `--most` what is left would have
+/// to give them too.
+fn unmade(left: &Left, job: &Job) -> Option<String> {
+    let kinds = job.paddles.iter().zip(&left.glued).filter_map(|(paddle, (_, made))| {
+        let more = paddle.quantity.saturating_sub(*made);
+        (more > 0).then(|| format!("{more} of {} {}", paddle.quantity, plain(&paddle.name)))
+    });
+    let kinds: Vec<String> = kinds.collect();
+    (!kinds.is_empty()).then(|| format!("Wanted, and not made by this plan: {}.", kinds.join(", ")))
 }
 
 /// What paddles.toml must say from now on, since what is glued would be planned again.
@@ -229,8 +244,8 @@ fn next(left: &Left, quantities: Option<&str>) -> String {
     }
 }
 
-/// The command to go on with.
-fn command(left: &Left, given: &Given<'_>) -> String {
+/// The command to go on with; `most` where the plan made fewer paddles than are wanted.
+fn command(left: &Left, given: &Given<'_>, most: bool) -> String {
     let measured = given.rack.filter(|_| left.is_whole());
     let strips = given.strips.or(measured).unwrap_or(Path::new("strips.csv"));
     let paddles = quoted(given.paddles);
@@ -245,7 +260,8 @@ fn command(left: &Left, given: &Given<'_>) -> String {
     }
     let boards = given.left.unwrap_or(Path::new("left.csv"));
     format!(
-        "stripwright plan --boards {} --paddles {paddles} --strips {}",
+        "stripwright plan {}--boards {} --paddles {paddles} --strips {}",
+        if most { "--most " } else { "" },
         quoted(boards),
         quoted(strips)
     )
