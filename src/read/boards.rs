@@ -13,7 +13,7 @@ pub(super) use header::{bare, of_words, word};
 pub use raw::RawBoards;
 
 use crate::length::{Length, Units};
-use crate::lumber::{Board, Price, Species, look};
+use crate::lumber::{Board, Price, Species, look, nominal};
 use crate::paddle::Margins;
 use crate::read::looks::{Looks, swapped};
 use crate::read::names::name_fault;
@@ -161,6 +161,8 @@ struct Reader<'a> {
     /// Lines with a price by the foot that looks like that of a board: line, as written, and what
     /// the board comes to.
     dear: Vec<(usize, String, Price)>,
+    /// Lines whose thickness is written as a yard calls it: line, as written, as read.
+    quarters: Vec<(usize, String, Length)>,
 }
 
 impl<'a> Reader<'a> {
@@ -180,11 +182,13 @@ impl<'a> Reader<'a> {
             commas: false,
             doubts: Vec::new(),
             dear: Vec::new(),
+            quarters: Vec::new(),
         }
     }
 
     fn listed(mut self) -> Result<Listed, Problems> {
         self.doubts.extend(yard::too_dear(self.file, &self.dear));
+        self.doubts.extend(yard::by_quarters(self.file, &self.quarters, self.units));
         // Boards stand in the order of their lines.
         let mut lines: Vec<usize> = self.by_name.values().map(|&(_, line)| line).collect();
         lines.sort_unstable();
@@ -430,6 +434,11 @@ impl Reader<'_> {
             None if row.get("size").is_some() => (None, None),
             None => (self.size(row, "width"), self.size(row, "thickness")),
         };
+        if let (None, Some(text), Some(read)) = (nominal, row.get("thickness"), thickness)
+            && nominal::surfaced(text).is_some()
+        {
+            self.quarters.push((row.line, text.to_owned(), read));
+        }
         let grain = self.grain(row);
         let crook = self.signed(row, "crook").unwrap_or_default();
         let bow = self.signed(row, "bow").unwrap_or_default();

@@ -445,3 +445,23 @@ fn what_is_wrong_is_told_with_what_to_do() {
         assert!(err.contains(said), "{said}: {err}");
     }
 }
+
+/// 6/4 is what a yard calls a board that is 1 1/2 in rough and 1 5/16 surfaced on two sides (trade
+/// charts of hardwood). Read as a fraction and planned with, the strips would come out too shallow.
+#[test]
+fn a_thickness_by_quarters_is_told_of_once() {
+    let with = |thick: &str| {
+        let boards = format!("{HEAD}{FIR}B,fir,96,5.5,{thick},90\nC,fir,90,5.5,{thick},90\n");
+        let job = folder(&[("boards.csv", &boards), ("paddles.toml", &bay(1).text())]);
+        let (code, out, err) = run(job.path(), &["check"]);
+        assert_eq!(code, 0, "{err}");
+        flat(&out)
+    };
+    let out = with("6/4");
+    let said = "boards.csv, line 3, column thickness: \"6/4\" is read as 1 1/2\", likewise on one line more, and hardwood sold as 6/4 is 1 5/16\" when surfaced (trade charts), softwood no more; measure the board, and write what it measures.";
+    assert!(out.contains(said), "{out}");
+    assert_eq!(out.matches("hardwood sold as").count(), 1, "{out}");
+    for measured in ["1 1/2", "3/2", "3/4", "1.5"] {
+        assert!(!with(measured).contains("hardwood sold as"), "{measured}");
+    }
+}

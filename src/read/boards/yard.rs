@@ -2,7 +2,7 @@
 
 use super::header::word;
 use super::{Reader, Row};
-use crate::length::Length;
+use crate::length::{Length, Units};
 use crate::lumber::species::Trade;
 use crate::lumber::{Board, Price, Species, nominal};
 use crate::read::problem::Problem;
@@ -92,11 +92,7 @@ fn to_the_cent(top: i128, bottom: i128) -> Option<i64> {
 /// What is said of prices by the foot that look like prices of boards, once for the list.
 pub(super) fn too_dear(file: &str, lines: &[(usize, String, Price)]) -> Option<Problem> {
     let (line, written, total) = lines.first()?;
-    let others = match lines.len() - 1 {
-        0 => String::new(),
-        1 => ", likewise on one line more".to_owned(),
-        n => format!(", likewise on {n} lines more"),
-    };
+    let others = likewise(lines.len());
     Some(Problem {
         file: file.to_owned(),
         line: Some(*line),
@@ -107,6 +103,39 @@ pub(super) fn too_dear(file: &str, lines: &[(usize, String, Price)]) -> Option<P
         ),
         cure: "write the price of a board under price".to_owned(),
     })
+}
+
+/// What is said of thicknesses that are written as the quarters a yard sells by, once for the list:
+/// 6/4 is read as the 1 1/2 in that it is rough, and surfaced it is less.
+pub(super) fn by_quarters(
+    file: &str,
+    lines: &[(usize, String, Length)],
+    units: Units,
+) -> Option<Problem> {
+    let (line, written, read) = lines.first()?;
+    let surfaced = nominal::surfaced(written)?;
+    Some(Problem {
+        file: file.to_owned(),
+        line: Some(*line),
+        column: Some("column thickness".to_owned()),
+        value: Some(written.clone()),
+        rule: format!(
+            "is read as {}{}, and hardwood sold as {written} is {} when surfaced (trade charts), softwood no more",
+            read.with_unit(units),
+            likewise(lines.len()),
+            surfaced.with_unit(Units::Inch)
+        ),
+        cure: "measure the board, and write what it measures".to_owned(),
+    })
+}
+
+/// That a problem is not that of the first line alone.
+fn likewise(lines: usize) -> String {
+    match lines.saturating_sub(1) {
+        0 => String::new(),
+        1 => ", likewise on one line more".to_owned(),
+        n => format!(", likewise on {n} lines more"),
+    }
 }
 
 impl Reader<'_> {
