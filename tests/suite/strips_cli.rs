@@ -271,3 +271,26 @@ fn the_page_has_a_row_to_write_on_for_every_strip_that_is_cut() {
         assert!(sheet.contains(&format!("<th>{column}</th>")), "{column}");
     }
 }
+
+/// The other half of a pair that broke serves nothing, and is told of with what makes it serve: one
+/// more strip, ripped from what is left of the board, that bends as it does.
+#[test]
+fn a_bent_strip_without_its_partner_is_told_of_with_what_would_be_one() {
+    let mut strips = whole().lines().map(str::to_owned).collect::<Vec<_>>();
+    strips[1] = "r2,fir,86,1/2,1 3/8,,1/4,B,,plain,side".to_owned();
+    let mate = "r3,fir,86,1/2,1 3/8,,1/4,B,,,".to_owned();
+    strips.remove(2);
+    let broken = folder(&strips.iter().map(|l| format!("{l}\n")).collect::<String>());
+    let plan = [&["plan"], &FILES[..]].concat();
+    let (code, out, err) = run(broken.path(), &plan);
+    assert_eq!(code, Some(0), "{out}{err}");
+    assert!(
+        err.contains("strip r2 serves nothing") && err.contains("could be its partner"),
+        "{err}"
+    );
+    strips.push(mate);
+    let mended = folder(&strips.iter().map(|l| format!("{l}\n")).collect::<String>());
+    let (code, out, err) = run(mended.path(), &plan);
+    assert_eq!((code, err.as_str()), (Some(0), ""), "{out}");
+    assert!(out.starts_with("1 × plain from 7 strips in hand."), "{out}");
+}

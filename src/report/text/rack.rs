@@ -104,7 +104,7 @@ pub fn why_useless(job: &Job, s: usize) -> Option<String> {
     if let Some((p, l)) = bent {
         let (paddle, of) = (&job.paddles[p], &job.paddles[p].laminations[l]);
         return Some(format!(
-            "over {} it bends {} depthwise, and no other strip in hand bends so nearly as much that they could be a flipped pair",
+            "over {} it bends {} depthwise, and no other strip in hand bends so nearly as much that they could be a flipped pair; no plan pairs it with a strip still to be cut, but one ripped from an offcut of the same board and written into the strips file could be its partner",
             lamination(job, p, l),
             over(strip.depthwise, strip, paddle.rough_length(of), job.units)
         ));
