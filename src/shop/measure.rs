@@ -58,7 +58,10 @@ fn row(
     // As it lies, name up.
     let own = OwnBend::of(board, section, rip);
     let bend = |gap: Length| {
-        let over = Bend { gap, over: own.over }.loss(long).on_tape(units);
+        // To the step of the bench sheet, which tells the same bends.
+        let step = Length::fine_step(units).units();
+        let exact = Bend { gap, over: own.over }.loss(long).units();
+        let over = Length::from_units((exact + step / 2).div_euclid(step) * step);
         let sign = match gap.units().signum() {
             _ if over == Length::ZERO => "",
             1 => "+",

@@ -76,3 +76,31 @@ fn a_bad_setting_or_plan_ends_with_status_two() {
     assert_eq!((status, out.as_str()), (Some(2), ""));
     assert!(err.contains("nothing was glued up"), "{err}");
 }
+
+/// What is foretold of a strip is one figure on the sheet to measure by and on the bench sheet,
+/// whichever way it lies there.
+#[test]
+fn bends_are_foretold_alike_for_measuring_and_for_the_bench() {
+    let folder = folder();
+    let (_, bench, _) = run(folder.path(), &GLUE);
+    let measures = [&GLUE[..], &["--measures", "--width", "160"]].concat();
+    let (_, measures, _) = run(folder.path(), &measures);
+    let bench = bench.replace("\n    ", " ");
+    let after = |line: &str, word: &str| {
+        let figure = line.split(&format!(" {word} ")).nth(1)?.split(',').next()?;
+        Some(figure.trim_start_matches('-').to_owned())
+    };
+    let mut bent = 0;
+    for row in measures.lines() {
+        let cells: Vec<&str> = row.split('│').map(str::trim).collect();
+        let [_, strip, _, _, _, _, _, sidewise, depthwise, ..] = cells[..] else { continue };
+        let line = bench.lines().find(|l| l.contains(&format!(": {strip}, ")));
+        let Some(line) = line.filter(|_| strip.contains('.')) else { continue };
+        for (word, figure) in [("sidewise", sidewise), ("depthwise", depthwise)] {
+            let figure = figure.trim_start_matches(['+', '−']);
+            assert_eq!(after(line, word).as_deref(), Some(figure), "{row}\n{line}");
+            bent += usize::from(figure != "0\"");
+        }
+    }
+    assert!(bent > 1, "{measures}\n{bench}");
+}
