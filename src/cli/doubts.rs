@@ -46,6 +46,8 @@ fn capitals<'a>(what: &str, names: impl Iterator<Item = &'a str>) -> Vec<String>
     let mut out = Vec::new();
     for name in names {
         match seen.entry(look(name).to_lowercase()) {
+            // The same name in two lists, as of boards in hand that are the sample too, is one board.
+            Entry::Occupied(other) if look(other.get()) == look(name) => {}
             Entry::Occupied(other) => out.push(format!(
                 "{what}s {} and {} differ only by capitals; by hand on the wood they look alike",
                 plain(other.get()),

@@ -126,3 +126,13 @@ fn where_no_grade_fits_both_lists_are_told_and_a_cure() {
         assert!(err.contains(said), "{said}: {err}");
     }
 }
+
+/// Boards in hand may be the sample too; a board is not unlike itself.
+#[test]
+fn a_sample_that_is_the_boards_in_hand_has_no_names_that_differ_by_capitals() {
+    let shop = shop(YARD, &bay(1).text());
+    let both = [&ODDS[..], &["--boards", "marked.csv"]].concat();
+    let (code, out, err) = shop.run(&both);
+    assert_eq!(code, 0, "{out}{err}");
+    assert!(!err.contains("differ only by capitals"), "{err}");
+}
