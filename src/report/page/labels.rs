@@ -60,8 +60,8 @@ fn label(
             b { "◂ " (plain(&strip.id)) }
             (super::whom::whom(job, strip.paddle, strip.lamination))
             (rough(&[strip.to - strip.from, thick, deep], units)) br;
-            "from " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
-            ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
+            "from piece " (layout.sections.get(s).map_or_else(String::new, |p| p.leaf_name(r, l)))
+            " of " (layout.title) ", " @if rip.turned { "turned; name on the edge. Name up, arrow left: the marked side is toward you" } @else { "upright; name on the face" }
             @if let Some(over) = kept.iter().find(|k| k.strip == strip.id) {
                 br; "stays " (size(leaf.thickness + over.over, units)) " deep until the blank is planed"
             }

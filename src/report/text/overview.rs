@@ -62,7 +62,7 @@ fn change_words(near: &NearMiss, job: &Job, paddle: &Paddle, part: &Part, board:
     let show = |l: Length| l.with_unit(job.units);
     let lamination = |l: usize| plain(&paddle.laminations[part.laminations[l]].name);
     match near.change {
-        Change::Shorter { length, .. } => format!("{} long", show(length)),
+        Change::Shorter { length, .. } => format!("paddle {} long", show(length)),
         Change::Zone(zone) => {
             let zone = &board.zones[zone];
             let kind = plain(zone.kind.as_str());
