@@ -63,6 +63,8 @@ fn a_survey_of_forty_boards_is_a_table_and_details_are_for_those_asked_for() {
     // A board of 3 1/2 in gives four strips of 1/2 in, dressed and with their kerfs: two paddles.
     assert!(row("b1").contains("│ 2"), "{}", row("b1"));
     assert!(row("b4").contains("none") && row("b4").contains("2 side"), "{}", row("b4"));
+    // What is to be shorter is the paddle, not the board whose row it is.
+    assert!(row("b4").contains("│ paddle "), "{}", row("b4"));
     assert!(row("b5").contains("no knot at 40\""), "{}", row("b5"));
     assert!(!out.contains("Board b1 ("), "{out}");
     let (code, more, _) = run(job.path(), &["survey", "--detail", "b5", "--detail", " b4 "]);

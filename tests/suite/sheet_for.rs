@@ -59,6 +59,10 @@ fn a_packet_holds_one_builders_strips_and_where_they_come_from() {
             let row = format!("<tr><td><b>{strip}</b></td><td>side</td><td>{board}</td>");
             assert!(page.contains(&row), "{row}");
             assert!(page.contains(&format!("◂ {strip}</b>")), "no label {strip}");
+            // Its label names the board beside the piece: a board may be called A1 as well.
+            let label = page.split(&format!("◂ {strip}</b>")).nth(1).unwrap_or_default();
+            let label = label.split("</div>").next().unwrap_or_default();
+            assert!(label.contains("from piece A") && label.contains(&format!(" of {board}, ")));
         }
         for strip in &others {
             assert!(!page.contains(&format!("{strip}<")), "{strip}");
