@@ -313,7 +313,7 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
             vec![Stage::Sums(1), first, Stage::Better, again, Stage::Freed]
         }
         Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
-        Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, true), Stage::Better],
+        Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
         Depth::Full | Depth::Good | Depth::Proof => {
             // Of boards with very many ways hardly a set is cut or shown short, and with many strips
             // a good choice comes before the proof.
