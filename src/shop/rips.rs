@@ -97,14 +97,23 @@ fn chain(layout: &Layout<'_>, s: usize, cuts: &[Cut<Setting, Step>]) -> Option<C
     };
     let mine: Vec<&Cut<Setting, Step>> = cuts.iter().filter(moves).collect();
     let trued = mine.iter().any(|cut| matches!(cut.what.action, Action::Far { .. }));
-    let beside = |zone: &&Zone| zone.from < part.to && zone.to > part.from && zone.far > first.near;
     let board = layout.board;
+    let shop = &layout.job.shop.at(board);
+    // In a straight-lined section with a hollow edge zones lie farther in.
+    let lifted = if bent(part) { part.crook } else { Length::ZERO };
+    let beside = |zone: &&Zone| {
+        let margin = shop.margin(&zone.kind);
+        zone.from - margin.along < part.to
+            && zone.to + margin.along > part.from
+            && zone.far + margin.across + lifted > first.near
+    };
     let stands = board.zones.iter().any(|zone| beside(&zone))
         || matches!(board.grain, Some(Grain::Pith { .. }))
         || layout.keeps.iter().any(|k| k.place == Place::Beside(s) && k.near > last.near);
     // The first edge is sawn to a mark, which may lie a little farther in.
     let marked = (marked(part.line, layout.units()) - part.line).max(Length::ZERO);
-    let room = if trued || stands { Length::ZERO } else { part.limit - last.far - marked };
+    let end = part.limit - shop.far_edge;
+    let room = if trued || stands { Length::ZERO } else { end - last.far - marked };
     let settings = mine.iter().map(|cut| cut.setting).collect();
     Some(Chain { settings, room })
 }

@@ -169,3 +169,119 @@ fn what_is_set_never_takes_wood_that_is_not_there() {
         assert!(planned > 15 && all[0] > 20 && all[1] > 20, "{units}: {planned} jobs, {all:?}");
     }
 }
+
+/// The plan as it is sawn with the settings as they are told: each rip lies as much farther in as the
+/// cuts before it, and its own, were rounded up by. Gives how far all were moved.
+fn as_sawn(
+    plan: &Plan,
+    boards: &[stripwright::lumber::Board],
+    job: &stripwright::paddle::Job,
+) -> (Plan, Length) {
+    let checked = fixtures::passed(plan, job, boards);
+    let (mut sawn, mut all) = (plan.clone(), Length::ZERO);
+    for of_board in steps::steps(&checked, job, boards) {
+        let same = |cut: &&mut stripwright::plan::CutBoard| {
+            (cut.board, cut.copy) == (of_board.board, of_board.copy)
+        };
+        let cut = sawn.boards.iter_mut().find(same).unwrap();
+        let mut moved: BTreeMap<usize, Length> = BTreeMap::new();
+        for group in &of_board.groups {
+            for step in &group.steps {
+                let Action::Rip { section, rip, fence, .. } = step.action else { continue };
+                let line = group.heading.contains("up to a line ");
+                let part = &mut cut.sections[section];
+                let kerf = job.shop.kerf(part.follows(&boards[cut.board]));
+                let fence = if line { fence + kerf } else { fence };
+                let more = Length::from_units(shown(&group.heading)) - fence;
+                // Three digits of a millimetre are told.
+                let more = if more.units() > 40 { more } else { Length::ZERO };
+                let over = moved.entry(section).or_default();
+                *over += more;
+                all += more;
+                if let Some(rip) = rip.map(|r| &mut part.rips[r]) {
+                    (rip.near, rip.far) = (rip.near + *over, rip.far + *over);
+                }
+            }
+        }
+    }
+    (sawn, all)
+}
+
+/// Zones with margins, lifted in straight-lined sections, and the far edge that is kept off stand
+/// where they stand whatever is rounded.
+#[test]
+fn what_is_set_touches_no_zone_and_no_edge_that_is_kept_off() {
+    let (mut planned, mut moved) = (0, Length::ZERO);
+    for (seed, units) in (1..=60).flat_map(|s| [(s, Units::Inch), (s, Units::Mm)]) {
+        let (boards, text) = job(seed, units);
+        let margin = ["", "[shop.margin]\nknot = { along = \"30 mm\", across = \"7 mm\" }\n"]
+            [usize::from(seed % 3 > 0)];
+        let text = text
+            .replace("far_edge = 0", "far_edge = \"4 mm\"\nstraight = \"9 mm\"")
+            .replacen("[[paddle]]", &format!("{margin}[[paddle]]"), 1);
+        let mut lines: Vec<String> =
+            boards.replace(",3 mm,", ",17 mm,").lines().map(Into::into).collect();
+        for b in 0..3 {
+            let near = 1 + (seed * 31 + b * 17).rem_euclid(14);
+            let from = 120 + (seed * 97 + b * 211).rem_euclid(800);
+            lines.push(format!(
+                "B{b},,,,,,,knot,{from} mm,{} mm,{near} mm,{} mm",
+                from + 15,
+                near + 1 + seed % 7
+            ));
+        }
+        let job = job_text("p.toml", &text).unwrap();
+        let boards = boards_text("b.csv", &lines.join("\n"), job.units, List::OnHand).unwrap();
+        let Ok(plan) = choose::plan(&job, &boards, &Default::default()) else { continue };
+        planned += 1;
+        let (sawn, over) = as_sawn(&plan, &boards, &job);
+        moved += over;
+        if let Err(faults) = stripwright::verify::verify(sawn, &job, &boards) {
+            panic!("seed {seed}, {units}: {faults:#?}");
+        }
+    }
+    assert!(planned > 40 && moved > Length::ZERO, "{planned} {moved:?}");
+}
+
+/// A rip lies close below a knot that the section's own curve lifts, or that ends beyond the section
+/// and whose margin reaches into it.
+#[test]
+fn what_is_set_touches_no_zone_lifted_or_grown_into_the_section() {
+    let of = |crook: &str, knot: String, margin: &str, wanted: &mut [usize; 2]| {
+        let text = format!(
+            "units = \"in\"\n[shop]\nrip_kerf = \"1/8\"\nedge = \"1/8\"\nfar_edge = \"1/8\"\n\
+             board_end = 0\nmin_rip = \"300 mm\"\ndress = \"0.4 mm\"\nplane = 0\n{margin}\n\
+             [[paddle]]\nname = \"p\"\nlength = \"900 mm\"\nloom = \"300 mm\"\n\
+             thickness = \"30 mm\"\ntrim = 0\nrings = 45\n[[paddle.lamination]]\n\
+             name = \"side\"\nthickness = \"6.2 mm\"\nruns = \"through\"\n"
+        );
+        let board = format!(
+            "board,species,length,width,thickness,rings,crook,zone,from,to,near,far\n\
+             b,alder,1100 mm,110 mm,30 mm,80,{crook},,,,,\nb,,,,,,,{knot}\n"
+        );
+        let job = job_text("p.toml", &text).unwrap();
+        let boards = boards_text("b.csv", &board, job.units, List::OnHand).unwrap();
+        let plan = choose::plan(&job, &boards, &Default::default()).unwrap();
+        let (sawn, over) = as_sawn(&plan, &boards, &job);
+        let rips = &plan.boards[0].sections[0].rips;
+        // Close below the knot, or beyond it, where rounding up does no harm.
+        let below = rips[0].far < Length::MM * 26;
+        wanted[usize::from(below)] += usize::from(below || over > Length::ZERO);
+        if let Err(faults) = stripwright::verify::verify(sawn, &job, &boards) {
+            panic!("{knot}: {faults:#?}");
+        }
+    };
+    let (mut lifted, mut grown) = ([0, 0], [0, 0]);
+    for n in 0..14 {
+        // The chord stands 17·(900/1100)² = 11.38 mm off midway: usable from 14.55 mm on.
+        let near = 1025 + 5 * n;
+        let knot = format!("knot,440 mm,455 mm,{}.{:02} mm,14.5 mm", near / 100, near % 100);
+        of("17 mm", knot, "", &mut lifted);
+        // Usable from 3.17 mm on; 7 mm clear across, and 30 mm along.
+        let near = 1700 + 5 * n;
+        let knot = format!("knot,910 mm,930 mm,{}.{:02} mm,40 mm", near / 100, near % 100);
+        let margin = "[shop.margin]\nknot = { along = \"30 mm\", across = \"7 mm\" }";
+        of("", knot, margin, &mut grown);
+    }
+    assert!(lifted[1] > 5 && grown[1] > 5, "{lifted:?} {grown:?}");
+}
