@@ -65,17 +65,17 @@ impl Files {
     pub fn read(paddles: &Path, asked: Asked<'_>) -> Files {
         let (wanted, units) = match text(paddles) {
             Ok(text) => paddles::wanted_and_units(&paddles.display().to_string(), &text),
-            Err(problems) => (Err(problems), Units::Inch),
+            Err(problems) => (Err(problems), None),
         };
         let job = wanted.as_ref().ok().map(|w| &w.job);
         let margins = job.map(|job| &job.shop.margins);
         let list = |path: &Path, list: List, none_will_do: bool| {
             let (name, text) = (path.display().to_string(), text(path)?);
             let of = (margins, none_will_do);
-            let listed = match asked.to_buy && list == List::Yard {
-                true => boards::priced(&name, &text, units, margins)?,
-                false => boards::boards_marked(&name, &text, units, list, of)?,
-            };
+            let listed = in_units(units, |units| match asked.to_buy && list == List::Yard {
+                true => boards::priced(&name, &text, units, margins),
+                false => boards::boards_marked(&name, &text, units, list, of),
+            })?;
             Ok((listed, text))
         };
         let none_will_do = asked.strips.is_some() && !asked.to_buy;
@@ -86,7 +86,8 @@ impl Files {
         let yard = or_none(asked.yard, List::Yard, false);
         let like = or_none(asked.like, List::OnHand, false);
         let rack = asked.strips.map_or(Ok(Rack::default()), |path| {
-            strips::strips_for(&path.display().to_string(), &text(path)?, units, job)
+            let (name, text) = (path.display().to_string(), text(path)?);
+            in_units(units, |units| strips::strips_for(&name, &text, units, job))
         });
         Files {
             to_buy: asked.to_buy,
@@ -145,6 +146,22 @@ impl Files {
             }
             _ => Err(problems),
         }
+    }
+}
+
+/// A list in these units. Where they can't be told it is read in those in which less is wrong with it:
+/// what is wrong in the others alone may be good.
+fn in_units<T>(
+    units: Option<Units>,
+    read: impl Fn(Units) -> Result<T, Problems>,
+) -> Result<T, Problems> {
+    if let Some(units) = units {
+        return read(units);
+    }
+    match (read(Units::Inch), read(Units::Mm)) {
+        (Err(inch), Err(mm)) if mm.len() >= inch.len() => Err(inch),
+        (Err(_), mm) => mm,
+        (inch, _) => inch,
     }
 }
 

@@ -41,10 +41,14 @@ pub fn job_text(name: &str, text: &str) -> Result<Job, Problems> {
     paddles_text(name, text).map(|wanted| wanted.job)
 }
 
-/// As [`paddles_text`], with the units that the text names even where it can't be read.
-pub(super) fn wanted_and_units(name: &str, text: &str) -> (Result<Wanted, Problems>, Units) {
+/// As [`paddles_text`], with the units that the text names even where it can't be read; none where
+/// they can't be told.
+pub(super) fn wanted_and_units(
+    name: &str,
+    text: &str,
+) -> (Result<Wanted, Problems>, Option<Units>) {
     if let Some(problems) = swapped(name, text, Looks::Paddles) {
-        return (Err(problems), Units::Inch);
+        return (Err(problems), None);
     }
     let document = match document(name, text) {
         Ok(document) => document,
@@ -53,11 +57,27 @@ pub(super) fn wanted_and_units(name: &str, text: &str) -> (Result<Wanted, Proble
     let mut reader = TableReader::of(name, text);
     let job = reader.job(document.as_table());
     let glue = reader.glue_settings(document.as_table());
-    let units = reader.units;
+    // Named below another table, or wrong, they are a problem, and may be meant all the same.
+    let meant = || units_of(text);
+    let units = match document.get("units") {
+        _ if reader.problems.is_empty() => Some(reader.units),
+        Some(item) if unit(item).is_none() => meant(),
+        Some(_) => Some(reader.units),
+        None => meant().or(Some(reader.units)),
+    };
     // Tables are read one after another, and a key of the first may stand on the last line.
     reader.problems.sort();
     let wanted = Wanted { job, glue };
     (if reader.problems.is_empty() { Ok(wanted) } else { Err(reader.problems) }, units)
+}
+
+/// The units that a value names.
+fn unit(item: &Item) -> Option<Units> {
+    match item.as_str()?.trim().to_lowercase().as_str() {
+        "in" => Some(Units::Inch),
+        "mm" => Some(Units::Mm),
+        _ => None,
+    }
 }
 
 impl TableReader<'_> {
@@ -66,10 +86,9 @@ impl TableReader<'_> {
         self.unknown(top, &at, &TOP_KEYS);
         if let Some(item) = top.get("units") {
             let place = self.place(top, &at, "units");
-            match item.as_str().map(|u| u.trim().to_lowercase()).as_deref() {
-                Some("in") => {}
-                Some("mm") => self.units = Units::Mm,
-                _ => {
+            match unit(item) {
+                Some(units) => self.units = units,
+                None => {
                     let value = written(item);
                     self.problem(&place, Some(&value), "is not a unit", "write \"in\" or \"mm\"");
                 }

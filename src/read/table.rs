@@ -25,10 +25,19 @@ pub(super) fn document(name: &str, text: &str) -> Result<Document<String>, Probl
         .map_err(|error| Problems::from(amiss::problem(name, text, &error)))
 }
 
-/// The units that a text which is not TOML seems to name in a line of their own, else inches.
-pub(super) fn units_of(text: &str) -> Units {
-    let says = text.lines().any(|l| l.replace([' ', '\''], "").starts_with("units=\"mm\""));
-    if says { Units::Mm } else { Units::Inch }
+/// The units that a text which is not TOML seems to name in a line of their own; none where it
+/// doesn't.
+pub(super) fn units_of(text: &str) -> Option<Units> {
+    let bare = |line: &str| line.replace([' ', '\t', '\'', '"', '\u{FEFF}'], "").to_lowercase();
+    let said = text.lines().map(bare).find_map(|line| {
+        let value = line.strip_prefix("units")?.strip_prefix(['=', ':'])?;
+        Some(value.split('#').next()?.to_owned())
+    })?;
+    match said.as_str() {
+        "in" => Some(Units::Inch),
+        "mm" => Some(Units::Mm),
+        _ => None,
+    }
 }
 
 /// What is read of one text, with every problem of it.

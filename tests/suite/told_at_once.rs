@@ -260,3 +260,32 @@ fn names_that_boards_in_hand_have_are_told_all() {
     let said = "yard.csv, line 2, column board: \"B\" is the name of a board in hand too; give one of the two another name.";
     assert!(err.contains(said) && err.contains("line 4, column board: \"A\" is"), "{err}");
 }
+
+/// A board of 4200 mm is not too long where nothing says inches.
+#[test]
+fn sizes_are_not_blamed_for_units_that_can_not_be_told() {
+    let boards = "board,species,length,width,thickness,rings\na,fir,4200,140,38,x\n";
+    let wrong = |paddles: &[u8]| {
+        let folder = folder(&[("boards.csv", boards)]);
+        std::fs::write(folder.path().join("paddles.toml"), paddles).unwrap();
+        let (status, _, err) = run(folder.path(), &["check"]);
+        assert_eq!(status, 2);
+        assert!(err.contains("\"x\" is not"), "{err}");
+        err.contains("4200")
+    };
+    for paddles in [
+        &b"units = mm\n"[..],
+        b"units: \"mm\"\n",
+        b"units = 'mm' # here\n[shop\n",
+        b"units = \"milli\"\n",
+        b"[[paddle]]\nunits = \"mm\"\n",
+        b"units = \"mm\"\nname = \"gr\xfcn\"\n",
+        b"\xef\xbb\xbfunits = \"mm\"\n[shop\n",
+        b"board,species\n",
+    ] {
+        assert!(!wrong(paddles), "{}", String::from_utf8_lossy(paddles));
+    }
+    for paddles in [&b"units = \"in\"\n[shop\n"[..], b"[shop]\n", b""] {
+        assert!(wrong(paddles), "{}", String::from_utf8_lossy(paddles));
+    }
+}
