@@ -107,3 +107,24 @@ fn names_that_are_none_are_all_told_and_nothing_is_written() {
         assert_eq!(fs::read_to_string(folder.path().join(input)).unwrap(), before);
     }
 }
+
+/// With too few boards for all, the packet of one who gets none says so, and has no empty sheets.
+#[test]
+fn a_packet_of_a_paddle_that_is_not_made_says_so() {
+    let folder = class();
+    let board = "board,species,length,width,thickness,rings\neast,red alder,80,2,1 1/2,75\n";
+    fs::write(folder.path().join("boards.csv"), board).unwrap();
+    let mut made = 0;
+    for name in ["Aster", "Bryony", "Clover, the younger"] {
+        let words = ["plan", "--most", "--sheet", "one.html", "--for", name];
+        let (code, _, err) = run(folder.path(), &words);
+        assert_eq!(code, Some(0), "{err}");
+        let page = fs::read_to_string(folder.path().join("one.html")).unwrap();
+        let none = page.contains("The plan makes none");
+        assert_eq!(none, page.contains(": 0 of 1 to make"));
+        assert_eq!(none, !page.contains("id=\"labels\""));
+        assert_eq!(none, !page.contains("Where the strips come from"));
+        made += usize::from(!none);
+    }
+    assert!((1..3).contains(&made));
+}

@@ -24,6 +24,9 @@ pub(super) fn labels(
         own.filter_map(|(s, r, l, _, strip)| label(layout, &kept, (s, r, l, strip)))
     });
     let all: Vec<Markup> = rack::labels(plan, job, pages).into_iter().chain(cut).collect();
+    if all.is_empty() {
+        return Markup::default();
+    }
     // The last rows stay together, so that no page bears one alone; three labels are a row on paper.
     let together = if all.len() > 12 { 6 + all.len() % 3 } else { 0 };
     let (first, last) = all.split_at(all.len() - together);

@@ -54,17 +54,20 @@ fn of(
             "Length " (near(wanted.length, units)) ", loom " (near(wanted.loom, units)) " × " (near(wanted.loom_width(), units))
             ", blade " (near(wanted.blade_width(), units)) ", thickness " (near(wanted.thickness, units)) "."
         }
-        div class="scroll" { (PreEscaped(blank::draw(wanted, paddle, units, false))) }
-        h3 { "Where the strips come from: " (counted(mine().count(), "strip")) }
-        table class="wide" {
-            thead { tr { th { "Strip" } th { "Lamination" } th { "Board" } th { "Piece" } th { "Rough size" } } }
-            tbody {
-                @for (layout, (s, r, l, _, strip)) in mine() {
-                    (row(layout, (s, r, l), strip, boards))
-                }
-                @for (i, _) in wanted.laminations.iter().enumerate() {
-                    @for name in rack::names(plan, job, paddle, i) {
-                        tr { td { b { (name) } } td { (plain(job.names(paddle, i).1)) } td { "on the rack" } td {} td {} }
+        @if made == 0 { p { "The plan makes none: no strip is cut or set aside for it." } }
+        @else {
+            div class="scroll" { (PreEscaped(blank::draw(wanted, paddle, units, false))) }
+            h3 { "Where the strips come from: " (counted(mine().count(), "strip")) }
+            table class="wide" {
+                thead { tr { th { "Strip" } th { "Lamination" } th { "Board" } th { "Piece" } th { "Rough size" } } }
+                tbody {
+                    @for (layout, (s, r, l, _, strip)) in mine() {
+                        (row(layout, (s, r, l), strip, boards))
+                    }
+                    @for (i, _) in wanted.laminations.iter().enumerate() {
+                        @for name in rack::names(plan, job, paddle, i) {
+                            tr { td { b { (name) } } td { (plain(job.names(paddle, i).1)) } td { "on the rack" } td {} td {} }
+                        }
                     }
                 }
             }
