@@ -112,7 +112,9 @@ impl Again<'_> {
     fn beginnings(&self, section: &LaidSection, free: Length) -> Vec<Length> {
         let within = |&at: &Length| at > free && at < section.to;
         let behind: BTreeSet<Length> = self.obstacles.iter().map(|o| o.to).filter(within).collect();
-        let before = self.obstacles.iter().map(|o| o.from).filter(within);
+        // Its own end is that of a row, mostly.
+        let ended = |&at: &Length| at > free && at <= section.to;
+        let before = self.obstacles.iter().map(|o| o.from).filter(ended);
         let mut ends: BTreeSet<Length> = before.collect();
         let rows: BTreeSet<Vec<Length>> = leaves(section).map(lengths).collect();
         let kerf = self.shop.crosscut_kerf;
@@ -120,7 +122,7 @@ impl Again<'_> {
         let row = |strips: &[Length]| strips.iter().map(|&l| l + kerf).sum::<Length>() - kerf;
         for strips in &rows {
             for from in 0..strips.len() {
-                ends.extend(behind.iter().map(|&at| at + row(&strips[from..])).filter(within));
+                ends.extend(behind.iter().map(|&at| at + row(&strips[from..])).filter(ended));
             }
         }
         let mut beginnings: BTreeSet<Length> = behind;
@@ -291,17 +293,31 @@ mod tests {
 
     /// Beginning and end of each section, where its rip begins, and where its strips do, in tenths
     /// of a millimetre.
-    fn shortened(board: &Board, mut sections: Vec<LaidSection>) -> Vec<(i64, i64, i64, Vec<i64>)> {
-        let job = job_text(
-            "p",
+    fn shortened(board: &Board, sections: Vec<LaidSection>) -> Vec<(i64, i64, i64, Vec<i64>)> {
+        shortened_of(board, sections, "rings = 0", "")
+    }
+
+    /// The same of a paddle and a lamination with these lines. Item 1 is of a lamination without.
+    fn shortened_of(
+        board: &Board,
+        mut sections: Vec<LaidSection>,
+        paddle: &str,
+        lamination: &str,
+    ) -> Vec<(i64, i64, i64, Vec<i64>)> {
+        let job = format!(
             "units = \"mm\"\n[shop]\ncrosscut_kerf = 1\nrip_kerf = 1\ncurve_kerf = 1\nedge = 0\n\
              far_edge = 0\nboard_end = 2\nmin_rip = 10\ndress = 0\nplane = 0\n[[paddle]]\n\
-             name = \"p\"\nlength = 30\nloom = 1\nthickness = 5\ntrim = 0\nrings = 0\n\
-             [[paddle.lamination]]\nname = \"side\"\nthickness = 4\nruns = \"through\"\n",
-        )
-        .unwrap();
+             name = \"p\"\nlength = 30\nloom = 1\nthickness = 5\ntrim = 0\n{paddle}\n\
+             [[paddle.lamination]]\nname = \"side\"\nthickness = 4\nruns = \"through\"\n{lamination}\n\
+             [[paddle.lamination]]\nname = \"other\"\nthickness = 3\nruns = \"through\"\n"
+        );
+        let job = job_text("p", &job).unwrap();
         let kinds = strip_kinds(&job);
-        let items = [Item { kind: 0, standing: Standing::Free }];
+        let of = |thickness: i64| {
+            let kind = kinds.iter().position(|k| k.thickness == Length::MM * thickness).unwrap();
+            Item { kind, standing: Standing::Free }
+        };
+        let items = [of(4), of(3)];
         shorten((board, &job.shop, &kinds), &items, &mut sections);
         let tenths = |l: Length| l.units() * 10 / Length::MM.units();
         let row = |s: &LaidSection| {
@@ -357,5 +373,99 @@ mod tests {
         lined.rips.extend(section((2, 90), Edge::Lined, &[(50, 80)]).rips);
         // 65² over 1000.
         assert_eq!(shortened(&board, vec![lined]), [(150, 800, 42, vec![150])]);
+    }
+
+    #[test]
+    fn strips_of_a_leaf_stay_a_kerf_apart() {
+        let sections = vec![section((2, 70), Edge::Lined, &[(2, 32), (40, 70)])];
+        // 61² over 1000.
+        assert_eq!(shortened(&board(""), sections), [(20, 630, 37, vec![20, 330])]);
+    }
+
+    /// What is as short as it can be, or without strips, or keeps the edge and has nothing before it
+    /// that moved, stays where it is laid.
+    #[test]
+    fn what_can_not_be_better_stays_as_it_is() {
+        let sections = vec![
+            section((2, 32), Edge::Lined, &[(2, 32)]),
+            section((40, 80), Edge::Kept, &[(45, 75)]),
+        ];
+        let as_it_is = [(20, 320, 100, vec![20]), (400, 800, 100, vec![450])];
+        assert_eq!(shortened(&board(""), sections), as_it_is);
+        let sections = vec![
+            section((12, 50), Edge::Kept, &[(14, 44)]),
+            section((51, 81), Edge::Lined, &[(51, 81)]),
+        ];
+        let as_it_is = [(120, 500, 100, vec![140]), (510, 810, 100, vec![510])];
+        assert_eq!(shortened(&board(""), sections), as_it_is);
+        let sections = vec![section((2, 50), Edge::Lined, &[])];
+        assert_eq!(shortened(&board(""), sections), [(20, 500, 100, vec![])]);
+    }
+
+    /// A section that keeps the edge moves up only where it ends earlier and is no longer: its face
+    /// may be flattened, and a longer one loses more.
+    #[test]
+    fn what_follows_moves_up_no_longer_than_it_was() {
+        let knot = board("b,,,,,,knot,40,50,0,20\n");
+        let sections = vec![
+            section((2, 39), Edge::Lined, &[(2, 32)]),
+            section((51, 81), Edge::Kept, &[(51, 81)]),
+        ];
+        let short = [(20, 320, 9, vec![20]), (510, 810, 100, vec![510])];
+        assert_eq!(shortened(&knot, sections), short);
+        // Shorter by its beginning alone: what follows can't end earlier.
+        let knot = board("b,,,,,,knot,2,11,0,20\n");
+        let sections = vec![
+            section((2, 41), Edge::Lined, &[(11, 41)]),
+            section((42, 72), Edge::Kept, &[(42, 72)]),
+        ];
+        let short = [(110, 410, 9, vec![110]), (420, 720, 100, vec![420])];
+        assert_eq!(shortened(&knot, sections), short);
+    }
+
+    #[test]
+    fn no_section_ends_later_than_it_did() {
+        // The shortest that the saw takes would end at 51 behind the knot, which is in no one's way.
+        let knot = board("b,,,,,,knot,39,41,19,20\n");
+        let sections = vec![section((2, 50), Edge::Lined, &[(40, 45)])];
+        assert_eq!(shortened(&knot, sections), [(20, 120, 1, vec![20])]);
+        // Behind the knot the shortest would end at 70.
+        let knot = board("b,,,,,,knot,2,60,0,20\n");
+        let sections = vec![section((2, 66), Edge::Lined, &[(60, 65)])];
+        assert_eq!(shortened(&knot, sections), [(550, 650, 1, vec![600])]);
+    }
+
+    #[test]
+    fn a_section_begins_level_with_a_row_that_begins_behind_a_zone() {
+        // 20 mm behind the knot end at 70; 30 mm beside it may then begin at 40, not behind it.
+        let knot = board("b,,,,,,knot,2,50,9,20\n");
+        let mut lined = section((2, 70), Edge::Lined, &[(2, 32)]);
+        lined.rips.extend(section((2, 70), Edge::Lined, &[(50, 70)]).rips);
+        assert_eq!(shortened(&knot, vec![lined]), [(400, 700, 9, vec![400])]);
+    }
+
+    #[test]
+    fn each_strip_keeps_clear_of_what_its_own_lamination_does_not_allow() {
+        let sap = board("b,,,,,,sap,2,12,0,20\n");
+        let allowed = |item: usize| {
+            let mut lined = section((2, 50), Edge::Lined, &[(12, 42)]);
+            lined.rips[0].leaves[0].strips[0].0 = item;
+            // The other one counts as wanted too.
+            shortened_of(&sap, vec![lined], "rings = 0", "allow = [\"sap\"]")
+        };
+        assert_eq!(allowed(0), [(20, 320, 9, vec![20])]);
+        assert_eq!(allowed(1), [(120, 420, 9, vec![120])]);
+    }
+
+    /// With the pith 1 mm above a face of 5 mm, upright strips stay 6 mm off it, turned ones within
+    /// 1 mm (MODEL 5). Over 30 mm the bands rise by 0.9 mm at most.
+    #[test]
+    fn upright_strips_keep_clear_of_what_bars_upright_ones() {
+        let csv = "board,species,length,width,thickness,crook,pith_across,pith_depth\n\
+                   b,fir,100,30,5,10,10,-1\n";
+        let board = boards_text("b", csv, Units::Mm, List::OnHand).unwrap().remove(0);
+        let sections = vec![section((2, 50), Edge::Lined, &[(9, 39)])];
+        let short = shortened_of(&board, sections, "rings = 45", "");
+        assert_eq!(short, [(20, 320, 169, vec![20])]);
     }
 }
