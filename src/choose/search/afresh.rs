@@ -110,7 +110,7 @@ impl Dive<'_> {
 
 #[cfg(test)]
 mod tests {
-    use crate::choose::kernel::cover::Way;
+    use crate::choose::kernel::cover::{Cover, Lot, Way};
     use crate::choose::kernel::trial::priced;
     use crate::choose::search::enough::{Dive, Pains};
     use crate::choose::search::rounded::lacks;
@@ -139,5 +139,62 @@ mod tests {
                 prop_assert!(cover.lot(*board).ways.contains(way));
             }
         }
+    }
+
+    /// Covers of five to eight boards of a lot of their own, with a cut that is enough; a step of a
+    /// fixed rule gives each.
+    fn covers() -> impl Iterator<Item = (Cover<'static>, Vec<Way>)> {
+        let mut state = 7_u64;
+        let mut roll = move |below: u64| {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) % below
+        };
+        (0..600).map(move |_| {
+            let boards = 5 + roll(4);
+            let mut lots = Vec::new();
+            let mut need = vec![0; 4];
+            for board in 0..boards {
+                let mut way =
+                    || -> Vec<u32> { (0..4).map(|_| u32::try_from(roll(5)).unwrap()).collect() };
+                let ways: Vec<Vec<u32>> = (0..6).map(|_| way()).collect();
+                need.iter_mut().zip(&ways[0]).for_each(|(n, w)| *n += w);
+                let ways = ways.into_iter().map(Way::from).collect();
+                lots.push(Lot {
+                    cuts: None,
+                    cost: 3 + i64::try_from(board).unwrap(),
+                    ways,
+                    listed: true,
+                });
+            }
+            // Two boards cut otherwise.
+            let way = |(board, lot): (usize, &Lot<'_>)| lot.ways[usize::from(board < 2)].clone();
+            let near = lots.iter().enumerate().map(way).collect();
+            (Cover::new(need, lots, &vec![1; usize::try_from(boards).unwrap()]).unwrap(), near)
+        })
+    }
+
+    /// From any cut on what lacks grows less or stays, each board is cut in a way of its own, and
+    /// most of what there is is found.
+    #[test]
+    fn boards_cut_afresh_mostly_give_what_they_can() {
+        let mut found = 0;
+        for (cover, mut ways) in covers() {
+            let boards: Vec<usize> = (0..cover.stock.len()).collect();
+            let prices = vec![1.0; 4];
+            let Some(tight) = tightest(&cover, &boards, &prices) else { continue };
+            let before = lacks(&cover.need, &ways, &tight.prices);
+            let mut dive = Dive::new(&cover, &prices, Pains::LITTLE, &|| false);
+            let enough = dive.afresh(&cover.need, &boards, &tight, &mut ways);
+            let choice = cover.opened(boards.iter().copied().zip(ways.iter().cloned()));
+            assert_eq!(enough, cover.meets(&choice));
+            assert!(lacks(&cover.need, &ways, &tight.prices) <= before);
+            for (&board, way) in boards.iter().zip(&ways) {
+                assert!(cover.lot(board).ways.contains(way));
+            }
+            found += usize::from(enough);
+        }
+        assert!(found > 12, "{found}");
     }
 }

@@ -293,4 +293,4 @@ fn split(lists: &[Listed], tight: &Tight, kinds: usize) -> Option<Split> {
 }
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;

@@ -127,13 +127,20 @@ fn drawn(need: &[u32], lacking: &[usize]) -> impl Iterator<Item = Vec<usize>> {
 
 #[cfg(test)]
 mod tests {
-    use crate::choose::effort::some_kinds::IN_VAIN;
-    use crate::choose::kernel::cover::{Cover, Stock};
+    use crate::choose::effort::some_kinds::{IN_VAIN, KNOWN};
+    use crate::choose::kernel::cover::{Cover, Lot, Stock, Way};
     use crate::choose::kernel::trial::{least, priced};
     use crate::choose::search::enough::{Dive, Pains};
+    use crate::choose::search::halved::tests::{enough, every_way, shop};
     use crate::choose::search::some_kinds::{AtOdds, TooFew};
+    use crate::choose::search::tight::Tight;
     use crate::choose::search::tight::tests::tightest;
+    use crate::cut::BoardCuts;
+    use crate::length::Length;
+    use crate::lumber::Board;
+    use crate::paddle::strip_kinds;
     use proptest::prelude::*;
+    use std::sync::atomic::{AtomicU32, Ordering};
 
     /// The same cover of some of its boards.
     fn of<'a>(cover: &Cover<'a>, boards: &[usize]) -> Cover<'a> {
@@ -167,6 +174,81 @@ mod tests {
         }
     }
 
+    proptest! {
+        /// Boards with more ways than are listed, some of them too short for long strips, with little
+        /// work or much: beside every cut of them. What is left to do stays as it was, and a search
+        /// that is stopped says nothing that isn't so.
+        #[test]
+        fn boards_that_are_not_listed_are_too_few_only_where_they_are(
+            needs in prop::collection::vec(0..6_u32, 4),
+            of in prop::collection::vec((50..110_i32, 0..2_i32, 10..200_i32, 4..36_i32), 3..5),
+            (short_ones, set) in (0..2_usize, 1..3_usize),
+            known in prop::collection::vec(prop::collection::vec(0..4_usize, 1..3), 0..3),
+            listed in prop::collection::vec(any::<bool>(), 4),
+            price in prop::collection::vec(0.5..4.0_f64, 4),
+            (list, halves, added) in (
+                prop::sample::select(vec![1_u64, 300, 1_000_000]),
+                prop::sample::select(vec![0, 3, 1_500_usize]),
+                prop::sample::select(vec![1_u64, 40_000_000]),
+            ),
+            stops in prop_oneof![Just(u32::MAX), 0..60_u32],
+            (cut, narrow) in (
+                prop::option::of(prop::collection::vec(any::<prop::sample::Index>(), 3)),
+                20..90_i64,
+            ),
+        ) {
+            let (job, mut boards) = shop(&of);
+            let short = |b: &mut Board| {
+                (b.length, b.width) = (Length::MM * 900, Length::MM * narrow);
+                b.zones = Vec::new();
+            };
+            boards.iter_mut().rev().take(1 + short_ones).for_each(short);
+            let kinds = strip_kinds(&job);
+            let wanted = vec![9; kinds.len()];
+            let of_board = |b| BoardCuts::new(b, &job.shop, &kinds, &wanted);
+            let cuts: Vec<BoardCuts> = boards.iter().map(of_board).collect();
+            let mut need: Vec<u32> = (0..kinds.len()).map(|k| needs[k % 4]).collect();
+            if let Some(cut) = cut {
+                // Just what the set gives in one way.
+                need = vec![0; kinds.len()];
+                for (cuts, way) in cuts.iter().zip(&cut).take(set) {
+                    let ways = every_way(cuts, &wanted);
+                    need.iter_mut().zip(way.get(&ways).iter()).for_each(|(n, w)| *n += w);
+                }
+            }
+            prop_assume!(need.iter().filter(|&&n| n > 0).count() >= 2);
+            let lists: Vec<Vec<Way>> = cuts.iter().map(|c| every_way(c, &need)).collect();
+            let mut lots: Vec<Lot<'_>> = Vec::new();
+            for (b, cut) in cuts.iter().enumerate() {
+                let listed = listed[b % 4];
+                let ways = if listed { lists[b].clone() } else { Vec::new() };
+                lots.push(Lot { cuts: Some(cut), cost: 5, ways, listed });
+            }
+            let cover = Cover::new(need.clone(), lots, &vec![1; cuts.len()]).unwrap();
+            let set: Vec<usize> = (0..set).collect();
+            let scales = vec![1.0; need.len()];
+            let prices = (0..need.len()).map(|k| price[k % 4]).collect();
+            let tight = Tight { prices, slack: 1.0, near: Vec::new(), parts: Vec::new() };
+            let asked = AtomicU32::new(0);
+            let stop = || asked.fetch_add(1, Ordering::Relaxed) >= stops;
+            let pains = Pains { list, halves, added, ..Pains::SHORT };
+            let mut dive = Dive::new(&cover, &scales, pains, &stop);
+            for kinds in known {
+                let kinds = kinds.into_iter().map(|k| k % need.len()).collect();
+                dive.at_odds.learn(&TooFew { kinds, others: Vec::new() });
+            }
+            let some = dive.too_few_for_some(&set, &tight);
+            for too_few in dive.too_few_for_known(&set, &tight).into_iter().chain(some) {
+                let all = [&set[..], &too_few.others[..]].concat();
+                let of: Vec<Vec<Way>> = all.iter().map(|&b| lists[b].clone()).collect();
+                prop_assert!(too_few.others.iter().all(|b| !set.contains(b)));
+                prop_assert!(!enough(&need, &of), "{too_few:?}");
+            }
+            let left = (dive.left.joins, dive.left.halves, dive.left.list);
+            prop_assert_eq!(left, (pains.joins, pains.halves, pains.list));
+        }
+    }
+
     #[test]
     fn kinds_are_known_once_and_drawn_until_in_vain() {
         let mut at_odds = AtOdds::default();
@@ -183,5 +265,7 @@ mod tests {
         assert!(!at_odds.worth_drawing());
         at_odds.learn(&of(&[4]));
         assert!(at_odds.worth_drawing());
+        (5..20).for_each(|kind| at_odds.learn(&of(&[kind])));
+        assert!(at_odds.known.len() == KNOWN && at_odds.known[0] == [19]);
     }
 }

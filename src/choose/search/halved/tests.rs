@@ -15,7 +15,7 @@ use crate::read::{List, boards_text};
 use proptest::prelude::*;
 
 /// Do ways, one of each list, come to what is needed?
-fn enough(need: &[u32], lists: &[Vec<Way>]) -> bool {
+pub fn enough(need: &[u32], lists: &[Vec<Way>]) -> bool {
     let Some((first, rest)) = lists.split_first() else { return need.iter().all(|&n| n == 0) };
     first.iter().any(|way| {
         let left: Vec<u32> =
@@ -44,7 +44,7 @@ fn far() -> Pains {
 }
 
 /// Two paddles, and boards of these widths, bowed or not, with a knot each that begins there.
-fn shop(of: &[(i32, i32, i32, i32)]) -> (Job, Vec<Board>) {
+pub fn shop(of: &[(i32, i32, i32, i32)]) -> (Job, Vec<Board>) {
     let job = job(&[(130, 42), (110, 40)]);
     let mut csv =
         "board,species,length,width,thickness,crook,bow,zone,from,to,near,far\n".to_owned();
@@ -63,7 +63,7 @@ fn shop(of: &[(i32, i32, i32, i32)]) -> (Job, Vec<Board>) {
 }
 
 /// Every best way of a board, and giving nothing.
-fn every_way(cuts: &BoardCuts, need: &[u32]) -> Vec<Way> {
+pub fn every_way(cuts: &BoardCuts, need: &[u32]) -> Vec<Way> {
     let all = cuts.list(need, &[], 100_000_000).unwrap();
     all.into_iter().chain(std::iter::once(vec![0; need.len()])).map(Way::from).collect()
 }
