@@ -244,44 +244,39 @@ fn what_is_set_touches_no_zone_and_no_edge_that_is_kept_off() {
 }
 
 /// A rip lies close below a knot that the section's own curve lifts, or that ends beyond the section
-/// and whose margin reaches into it.
+/// and whose margin reaches into it; a strip of 900 mm as thick as `thick` and two dressings.
 #[test]
 fn what_is_set_touches_no_zone_lifted_or_grown_into_the_section() {
-    let of = |crook: &str, knot: String, margin: &str, wanted: &mut [usize; 2]| {
+    let of = |thick: &str, [width, crook]: [&str; 2], knot: String, margin: &str| {
         let text = format!(
             "units = \"in\"\n[shop]\nrip_kerf = \"1/8\"\nedge = \"1/8\"\nfar_edge = \"1/8\"\n\
              board_end = 0\nmin_rip = \"300 mm\"\ndress = \"0.4 mm\"\nplane = 0\n{margin}\n\
              [[paddle]]\nname = \"p\"\nlength = \"900 mm\"\nloom = \"300 mm\"\n\
              thickness = \"30 mm\"\ntrim = 0\nrings = 45\n[[paddle.lamination]]\n\
-             name = \"side\"\nthickness = \"6.2 mm\"\nruns = \"through\"\n"
+             name = \"side\"\nthickness = \"{thick}\"\nruns = \"through\"\n"
         );
         let board = format!(
             "board,species,length,width,thickness,rings,crook,zone,from,to,near,far\n\
-             b,alder,1100 mm,110 mm,30 mm,80,{crook},,,,,\nb,,,,,,,{knot}\n"
+             b,alder,1100 mm,{width},30 mm,80,{crook},,,,,\nb,,,,,,,knot,{knot}\n"
         );
         let job = job_text("p.toml", &text).unwrap();
         let boards = boards_text("b.csv", &board, job.units, List::OnHand).unwrap();
         let plan = choose::plan(&job, &boards, &Default::default()).unwrap();
         let (sawn, over) = as_sawn(&plan, &boards, &job);
-        let rips = &plan.boards[0].sections[0].rips;
-        // Close below the knot, or beyond it, where rounding up does no harm.
-        let below = rips[0].far < Length::MM * 26;
-        wanted[usize::from(below)] += usize::from(below || over > Length::ZERO);
         if let Err(faults) = stripwright::verify::verify(sawn, &job, &boards) {
             panic!("{knot}: {faults:#?}");
         }
+        let rips = &plan.boards[0].sections[0].rips;
+        assert!(rips.len() == 2 && over == Length::ZERO, "{rips:?}");
     };
-    let (mut lifted, mut grown) = ([0, 0], [0, 0]);
-    for n in 0..14 {
-        // The chord stands 17·(900/1100)² = 11.38 mm off midway: usable from 14.55 mm on.
-        let near = 1025 + 5 * n;
-        let knot = format!("knot,440 mm,455 mm,{}.{:02} mm,14.5 mm", near / 100, near % 100);
-        of("17 mm", knot, "", &mut lifted);
-        // Usable from 3.17 mm on; 7 mm clear across, and 30 mm along.
-        let near = 1700 + 5 * n;
-        let knot = format!("knot,910 mm,930 mm,{}.{:02} mm,40 mm", near / 100, near % 100);
+    for n in 0..5 {
+        // The chord stands 30·(900/1100)² = 20.08 mm off midway, so that the first rip lies 23.26 to
+        // 42.56 mm from it, and the knot from 42.57 mm on.
+        let knot = format!("440 mm,455 mm,{} mm,23.2 mm", [22.5, 22.52, 22.54, 22.56, 22.58][n]);
+        of("18.5 mm", ["70 mm", "30 mm"], knot, "");
+        // The first rip ends at 10.17 mm; the knot is kept clear of by 7 mm across, and 30 mm along.
+        let knot = format!("910 mm,930 mm,{} mm,40 mm", [17.18, 17.2, 17.22, 17.24, 17.26][n]);
         let margin = "[shop.margin]\nknot = { along = \"30 mm\", across = \"7 mm\" }";
-        of("", knot, margin, &mut grown);
+        of("6.2 mm", ["60 mm", ""], knot, margin);
     }
-    assert!(lifted[1] > 5 && grown[1] > 5, "{lifted:?} {grown:?}");
 }
