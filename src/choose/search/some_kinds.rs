@@ -249,6 +249,20 @@ mod tests {
         }
     }
 
+    /// A board that gives one strip of one of the kinds is of use.
+    #[test]
+    fn boards_of_no_use_give_nothing_of_any_kind() {
+        let lot = |way: [u32; 3]| {
+            let ways = vec![Way::from(way.to_vec())];
+            Lot { cuts: None, cost: 1, ways, listed: true }
+        };
+        let lots = vec![lot([0, 0, 3]), lot([1, 0, 0]), lot([0, 1, 0]), lot([0, 0, 1])];
+        let cover = Cover::new(vec![2, 2, 2], lots, &[1, 1, 1, 2]).unwrap();
+        let dive = Dive::new(&cover, &[1.0; 3], Pains::SHORT, &|| false);
+        assert_eq!(dive.of_no_use(&[0, 1], &[0]), [3, 4]);
+        assert_eq!(dive.of_no_use(&[1], &[3]), [0, 1, 4]);
+    }
+
     #[test]
     fn kinds_are_known_once_and_drawn_until_in_vain() {
         let mut at_odds = AtOdds::default();
