@@ -119,7 +119,12 @@ impl Length {
             Units::Inch => Self::INCH.0 / 32,
             Units::Mm => Self::MM.0 / 2,
         };
-        Length((self.0 + step / 2).div_euclid(step) * step)
+        self.nearest(Length(step))
+    }
+
+    /// The nearest whole number of these steps.
+    pub(crate) fn nearest(self, step: Length) -> Length {
+        Length((self.0 + step.0 / 2).div_euclid(step.0) * step.0)
     }
 
     /// What is set, sawn and marked to at best: 1/64 in, or 0.1 mm.

@@ -8,7 +8,7 @@ use crate::paddle::{Job, Paddle};
 use crate::read::looks::{Looks, swapped};
 use crate::read::number::{angle, slope};
 use crate::read::problem::{Problems, cut_off};
-use crate::read::table::{Place, TableReader, document, units_of, written};
+use crate::read::table::{Place, TableReader, document, unit, units_of, written};
 use std::collections::HashSet;
 use toml_edit::{Item, TableLike};
 
@@ -61,7 +61,7 @@ pub(super) fn wanted_and_units(
     let meant = || units_of(text);
     let units = match document.get("units") {
         _ if reader.problems.is_empty() => Some(reader.units),
-        Some(item) if unit(item).is_none() => meant(),
+        Some(item) if item.as_str().and_then(unit).is_none() => meant(),
         Some(_) => Some(reader.units),
         None => meant().or(Some(reader.units)),
     };
@@ -71,22 +71,13 @@ pub(super) fn wanted_and_units(
     (if reader.problems.is_empty() { Ok(wanted) } else { Err(reader.problems) }, units)
 }
 
-/// The units that a value names.
-fn unit(item: &Item) -> Option<Units> {
-    match item.as_str()?.trim().to_lowercase().as_str() {
-        "in" => Some(Units::Inch),
-        "mm" => Some(Units::Mm),
-        _ => None,
-    }
-}
-
 impl TableReader<'_> {
     fn job(&mut self, top: &dyn TableLike) -> Job {
         let at = Place { span: None, path: String::new() };
         self.unknown(top, &at, &TOP_KEYS);
         if let Some(item) = top.get("units") {
             let place = self.place(top, &at, "units");
-            match unit(item) {
+            match item.as_str().and_then(unit) {
                 Some(units) => self.units = units,
                 None => {
                     let value = written(item);

@@ -33,7 +33,12 @@ pub(super) fn units_of(text: &str) -> Option<Units> {
         let value = line.strip_prefix("units")?.strip_prefix(['=', ':'])?;
         Some(value.split('#').next()?.to_owned())
     })?;
-    match said.as_str() {
+    unit(&said)
+}
+
+/// The units that a word names.
+pub(super) fn unit(word: &str) -> Option<Units> {
+    match word.trim().to_lowercase().as_str() {
         "in" => Some(Units::Inch),
         "mm" => Some(Units::Mm),
         _ => None,

@@ -59,9 +59,8 @@ fn row(
     let own = OwnBend::of(board, section, rip);
     let bend = |gap: Length| {
         // To the step of the bench sheet, which tells the same bends.
-        let step = Length::fine_step(units).units();
-        let exact = Bend { gap, over: own.over }.loss(long).units();
-        let over = Length::from_units((exact + step / 2).div_euclid(step) * step);
+        let exact = Bend { gap, over: own.over }.loss(long);
+        let over = exact.nearest(Length::fine_step(units));
         let sign = match gap.units().signum() {
             _ if over == Length::ZERO => "",
             1 => "+",

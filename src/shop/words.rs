@@ -40,17 +40,16 @@ pub(crate) fn listed_with<T: AsRef<str>>(all: &[T], word: &str) -> String {
 }
 
 /// The finest parts that are marked: 1/64 in, or 0.5 mm.
-fn parts(units: Units) -> i64 {
+fn parts(units: Units) -> Length {
     match units {
-        Units::Inch => Length::INCH.units() / 64,
-        Units::Mm => Length::MM.units() / 2,
+        Units::Inch => Length::inch_fraction(1, 64),
+        Units::Mm => Length::from_units(Length::MM.units() / 2),
     }
 }
 
 /// The nearest length that can be marked.
 pub(crate) fn marked(length: Length, units: Units) -> Length {
-    let part = parts(units);
-    Length::from_units((length.units() + part / 2).div_euclid(part) * part)
+    length.nearest(parts(units))
 }
 
 /// The figure behind one that was rounded; beside inches in millimetres too, since a size that no

@@ -220,6 +220,11 @@ impl<'a> Cover<'a> {
         (0..choice.len()).filter(|&b| choice[b].is_some()).map(|b| self.lot(b).cost).sum()
     }
 
+    /// What these boards cost together.
+    pub fn size(&self, boards: &[usize]) -> i64 {
+        boards.iter().map(|&b| self.lot(b).cost).sum()
+    }
+
     /// What all boards cost together.
     pub fn everything(&self) -> i64 {
         (0..self.stock.len()).map(|b| self.lot(b).cost).sum()

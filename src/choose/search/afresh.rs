@@ -112,6 +112,7 @@ impl Dive<'_> {
 mod tests {
     use crate::choose::kernel::cover::{Cover, Lot, Way};
     use crate::choose::kernel::trial::priced;
+    use crate::choose::search::drawn::Drawn;
     use crate::choose::search::enough::{Dive, Pains};
     use crate::choose::search::rounded::lacks;
     use crate::choose::search::tight::tests::tightest;
@@ -144,13 +145,8 @@ mod tests {
     /// Covers of five to eight boards of a lot of their own, with a cut that is enough; a step of a
     /// fixed rule gives each.
     fn covers() -> impl Iterator<Item = (Cover<'static>, Vec<Way>)> {
-        let mut state = 7_u64;
-        let mut roll = move |below: u64| {
-            state = state
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add(1_442_695_040_888_963_407);
-            (state >> 33) % below
-        };
+        let mut drawn = Drawn::of_search(6);
+        let mut roll = move |below: usize| drawn.below(below);
         (0..600).map(move |_| {
             let boards = 5 + roll(4);
             let mut lots = Vec::new();
@@ -171,7 +167,7 @@ mod tests {
             // Two boards cut otherwise.
             let way = |(board, lot): (usize, &Lot<'_>)| lot.ways[usize::from(board < 2)].clone();
             let near = lots.iter().enumerate().map(way).collect();
-            (Cover::new(need, lots, &vec![1; usize::try_from(boards).unwrap()]).unwrap(), near)
+            (Cover::new(need, lots, &vec![1; boards]).unwrap(), near)
         })
     }
 

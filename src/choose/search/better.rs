@@ -33,7 +33,6 @@ pub fn better(
     };
     let lowest = found.bound;
     let part = effort.depth == Depth::Part;
-    // Sets that lack little are asked for otherwise then, which mends more of them in less time.
     let soon = effort.depth == Depth::Soon;
     // Sets that could not be cut, but lack little.
     let mut nearest = std::mem::take(&mut found.nearest);
@@ -74,10 +73,7 @@ pub fn better(
                 nearest.append(&mut found.nearest);
                 reached = cost(cover, &found.choice) < now || failed.is_empty();
                 tried[longer].extend(failed);
-                if !reached
-                    && !soon
-                    && mended(cover, &mut found, &mut nearest, (drawn, prices), effort)
-                {
+                if !reached && mended(cover, &mut found, &mut nearest, (drawn, prices), effort) {
                     tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
                     reached = true;
                 }
@@ -91,7 +87,7 @@ pub fn better(
                 low = more;
             }
         }
-        while !soon && mended(cover, &mut found, &mut nearest, (drawn, prices), effort) {
+        while mended(cover, &mut found, &mut nearest, (drawn, prices), effort) {
             tell(found.choice.as_ref().map(|c| cover.cost(c)), lowest);
         }
         if cost(cover, &found.choice) == before {
@@ -114,6 +110,10 @@ fn mended(
     (drawn, prices): (&mut Drawn, &[f64]),
     effort: Effort<'_>,
 ) -> bool {
+    // Sets that lack little are asked for otherwise then, which mends more of them in less time.
+    if effort.depth == Depth::Soon {
+        return false;
+    }
     // A part of a choice is no choice to be mended by parts of it.
     if effort.depth == Depth::Part {
         nearest.clear();

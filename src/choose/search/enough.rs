@@ -250,10 +250,26 @@ impl<'a> Dive<'a> {
         prices: &[f64],
         slack: f64,
     ) -> Tightened {
+        let (mut search, answer) = self.tightest_of(need, boards, prices, slack);
+        self.met.append(&mut search.met);
+        self.spend(boards, search.times);
+        answer
+    }
+
+    /// As [`Dive::tightest`], with the search that found them, which can go on.
+    pub(super) fn tightest_of<'s>(
+        &self,
+        need: &'s [u32],
+        boards: &'s [usize],
+        prices: &[f64],
+        slack: f64,
+    ) -> (Tightest<'s>, Tightened)
+    where
+        'a: 's,
+    {
         let asked = Asked { need, boards, scales: self.scales };
         let mut search = Tightest::new(self.cover, asked, prices, &self.met);
         let mut answer = search.find(&[], ROUNDS);
-        let size: i64 = boards.iter().map(|&b| self.cover.lot(b).cost).sum();
         if let Tightened::Open(first) = answer {
             // Without slack asked for, only whole numbers call boards short. With it, only where
             // what boards come to at most is too little as well, which can be more than their best
@@ -263,39 +279,18 @@ impl<'a> Dive<'a> {
                 let room = exact_slack(self.cover, asked, &whole) as f64;
                 room < slack * owed(need, &whole) as f64
             };
-            if slack > 0.0 && first.slack < slack * size as f64 && little() {
-                self.met.append(&mut search.met);
-                return Tightened::Short(first.prices);
+            let size = self.cover.size(boards) as f64;
+            if slack > 0.0 && first.slack < slack * size && little() {
+                return (search, Tightened::Short(first.prices));
             }
-            let floors = search.floors(FLOORS);
-            answer = search.find(&floors, FLOORED);
+            answer = search.find(&search.floors(FLOORS), FLOORED);
             if let Tightened::Open(tight) = &mut answer {
-                also_near(tight, first);
+                // The last two prices without floors are kept, too, the tightest last.
+                let last = tight.near.len() - 1;
+                tight.near.splice(last..last, first.near.into_iter().rev().take(2));
             }
         }
-        self.met.append(&mut search.met);
-        self.spend(boards, search.times);
-        answer
-    }
-
-    /// The tightest prices with floors, and the search that found them, unless those without decide
-    /// the matter.
-    pub(super) fn tightest_of<'s>(
-        &mut self,
-        need: &'s [u32],
-        boards: &'s [usize],
-        prices: &[f64],
-    ) -> Option<(Tightest<'s>, Tight)>
-    where
-        'a: 's,
-    {
-        let asked = Asked { need, boards, scales: self.scales };
-        let mut search = Tightest::new(self.cover, asked, prices, &self.met);
-        let Tightened::Open(first) = search.find(&[], ROUNDS) else { return None };
-        let floors = search.floors(FLOORS);
-        let Tightened::Open(mut tight) = search.find(&floors, FLOORED) else { return None };
-        also_near(&mut tight, first);
-        Some((search, tight))
+        (search, answer)
     }
 
     /// The kinds that the cut that lacks least lacks.
@@ -444,12 +439,6 @@ impl<'a> Dive<'a> {
         scored.truncate(LOOKS * self.width);
         scored.into_iter().map(|s| s.1).collect()
     }
-}
-
-/// The last two prices of others are kept, too, the tightest last.
-fn also_near(tight: &mut Tight, others: Tight) {
-    let last = tight.near.len() - 1;
-    tight.near.splice(last..last, others.near.into_iter().rev().take(2));
 }
 
 /// What is still needed once boards are cut in these ways.

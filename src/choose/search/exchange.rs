@@ -243,8 +243,7 @@ impl<'a> Exchange<'a> {
 
     /// Do these boards cost less than the best choice?
     fn of_less(&self, boards: &[usize]) -> bool {
-        let size: i64 = boards.iter().map(|&b| self.cover.lot(b).cost).sum();
-        size < self.cover.cost(&self.found.choice)
+        self.cover.size(boards) < self.cover.cost(&self.found.choice)
     }
 
     /// Learns of a choice that its boards lack something as they are cut in it.

@@ -90,7 +90,7 @@ fn freed(cover: &Cover<'_>, choice: &Choice, order: &[usize], first: usize, pass
     let mut kept = choice.clone();
     boards.iter().for_each(|&b| kept[b] = None);
     let need = cover.still_needed(&kept);
-    let cost = boards.iter().map(|&b| cover.lot(b).cost).sum();
+    let cost = cover.size(&boards);
     Freed { boards, need, cost }
 }
 

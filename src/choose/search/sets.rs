@@ -243,12 +243,7 @@ impl<'a> Master<'a> {
 
     /// From now on at least one board beside these is opened.
     fn beside(&mut self, set: &[usize]) {
-        self.memory.rows.push(Row::beside(self.cover, set, self.size(set).min(self.cost)));
-    }
-
-    /// What a set costs.
-    fn size(&self, set: &[usize]) -> i64 {
-        set.iter().map(|&b| self.cover.lot(b).cost).sum()
+        self.memory.rows.push(Row::beside(self.cover, set, self.cover.size(set).min(self.cost)));
     }
 
     /// Searches. `lowest` is a bound known before.
@@ -480,7 +475,7 @@ impl<'a> Master<'a> {
         let whole = set.iter().all(|&without| {
             self.memory.rows.iter().any(|r| r.short(set.iter().copied().filter(|&b| b != without)))
         });
-        let cost = self.size(set);
+        let cost = self.cover.size(set);
         let bound = if whole { cost } else { least };
         self.memory.postponed.push(Postponed { boards: set.to_vec(), cost, bound });
         self.beside(set);
@@ -518,7 +513,7 @@ impl<'a> Master<'a> {
         }
         let set: Vec<usize> =
             frame.boards.iter().zip(&opened).filter(|o| *o.1 > 0.5).map(|o| *o.0).collect();
-        let cost = self.size(&set);
+        let cost = self.cover.size(&set);
         if !frame.met(&relaxed) || cost >= self.cost {
             // Rounding hides what is the case: decide board after board.
             let open = (0..node.fates.len()).find(|&b| node.fates[b] == Fate::Open);

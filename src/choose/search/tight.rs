@@ -101,7 +101,7 @@ impl<'a> Tightest<'a> {
     ) -> Self {
         let Asked { need, boards, scales } = asked;
         let kinds: Vec<usize> = (0..need.len()).filter(|&k| need[k] > 0).collect();
-        let size = boards.iter().map(|&b| cover.lot(b).cost).sum::<i64>().max(1) as f64;
+        let size = cover.size(boards).max(1) as f64;
         let worth_of = |k: usize, price: f64| price.max(0.0) * f64::from(need[k]);
         let mut shares: Vec<f64> = kinds.iter().map(|&k| worth_of(k, first[k])).collect();
         if shares.iter().sum::<f64>() <= 0.0 {

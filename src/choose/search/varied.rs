@@ -109,7 +109,8 @@ impl Dive<'_> {
     /// are found, those that lack least are kept.
     pub(super) fn otherwise(&mut self, asked: &Asked, prices: &[f64]) -> Option<Vec<(usize, Way)>> {
         let (need, boards) = (&self.cover.need, &asked.boards);
-        let (mut search, tight) = self.tightest_of(need, boards, prices)?;
+        let (mut search, tight) = self.tightest_of(need, boards, prices, 0.0);
+        let Tightened::Open(tight) = tight else { return None };
         let mut floors = search.floors(1.0);
         let mut drawn = Drawn::of_search(self.draw);
         let kinds = (0..need.len()).filter(|&k| need[k] > 0);

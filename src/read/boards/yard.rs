@@ -91,18 +91,11 @@ fn to_the_cent(top: i128, bottom: i128) -> Option<i64> {
 
 /// What is said of prices by the foot that look like prices of boards, once for the list.
 pub(super) fn too_dear(file: &str, lines: &[(usize, String, Price)]) -> Option<Problem> {
-    let (line, written, total) = lines.first()?;
+    let (_, _, total) = lines.first()?;
     let others = likewise(lines.len());
-    Some(Problem {
-        file: file.to_owned(),
-        line: Some(*line),
-        column: Some("column price_per_foot".to_owned()),
-        value: Some(written.clone()),
-        rule: format!(
-            "looks like the price of a board: by the foot the board comes to {total}{others}"
-        ),
-        cure: "write the price of a board under price".to_owned(),
-    })
+    let rule =
+        format!("looks like the price of a board: by the foot the board comes to {total}{others}");
+    of_first(file, lines, "price_per_foot", rule, "write the price of a board under price")
 }
 
 /// What is said of thicknesses that are written as the quarters a yard sells by, once for the list:
@@ -112,20 +105,33 @@ pub(super) fn by_quarters(
     lines: &[(usize, String, Length)],
     units: Units,
 ) -> Option<Problem> {
-    let (line, written, read) = lines.first()?;
+    let (_, written, read) = lines.first()?;
     let surfaced = nominal::surfaced(written)?;
+    let rule = format!(
+        "is read as {}{}, and hardwood sold as {written} is {} when surfaced (trade charts), softwood no more",
+        read.with_unit(units),
+        likewise(lines.len()),
+        surfaced.with_unit(Units::Inch)
+    );
+    of_first(file, lines, "thickness", rule, "measure the board, and write what it measures")
+}
+
+/// What is said of the first of some lines with a column as written.
+fn of_first<T>(
+    file: &str,
+    lines: &[(usize, String, T)],
+    column: &str,
+    rule: String,
+    cure: &str,
+) -> Option<Problem> {
+    let (line, written, _) = lines.first()?;
     Some(Problem {
         file: file.to_owned(),
         line: Some(*line),
-        column: Some("column thickness".to_owned()),
+        column: Some(format!("column {column}")),
         value: Some(written.clone()),
-        rule: format!(
-            "is read as {}{}, and hardwood sold as {written} is {} when surfaced (trade charts), softwood no more",
-            read.with_unit(units),
-            likewise(lines.len()),
-            surfaced.with_unit(Units::Inch)
-        ),
-        cure: "measure the board, and write what it measures".to_owned(),
+        rule,
+        cure: cure.to_owned(),
     })
 }
 
