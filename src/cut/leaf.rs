@@ -143,11 +143,11 @@ pub fn profile<C: Ord>(
         let longer = |&strip: &u16| strips.iter().filter(|&&s| of(s).serves(of(strip))).count();
         strips.iter().all(|strip| longer(strip) <= usize::from(of(*strip).cap))
     };
-    // Where fewer fit than are wanted of any, and what follows can't tell ends of a class apart, a
-    // shorter strip is no use if a longer one in its place ends in the same class.
+    // Where what follows can't tell ends of a class apart, and no more fit than are wanted of each
+    // between them, a shorter strip is no use if a longer one in its place ends in the same class.
     let fit = |c: &Candidate| (end - begin + kerf).units() / (c.length + kerf).units().max(1);
     let most = candidates.iter().map(fit).max().unwrap_or(0);
-    let longest = candidates.iter().all(|c| i64::from(c.cap) >= most);
+    let ample = |c: &Candidate| i64::from(c.cap) >= most;
     // Level by level, so that every multiset is extended only once its end is the earliest.
     let mut level: Vec<Option<u32>> = vec![None];
     while !level.is_empty() {
@@ -162,12 +162,14 @@ pub fn profile<C: Ord>(
             };
             let mut longer: Option<(usize, Length)> = None;
             for (c, candidate) in (0..).zip(candidates) {
+                let ample = ample(candidate);
+                longer = longer.filter(|longer| ample && longer.0 == candidate.family);
                 let from = candidate.start(at);
                 let to = from + candidate.length;
                 if to > end {
                     continue;
                 }
-                if longest && let Some(class) = (alike.onwards)(to) {
+                if ample && let Some(class) = (alike.onwards)(to) {
                     let this = Some((candidate.family, class));
                     if this == longer {
                         continue;
@@ -310,6 +312,8 @@ pub fn candidates(
 mod tests {
     use super::{Alike, Candidate, profile};
     use crate::length::Length;
+    use proptest::prelude::*;
+    use std::collections::{BTreeMap, BTreeSet};
     use std::rc::Rc;
 
     fn inch(n: i64) -> Length {
@@ -377,5 +381,101 @@ mod tests {
         // 9 and 10, 10 and 10, 9 and 12 are shorter than 10 and 12, which ends at 22.
         assert_eq!(all, [vec![2], vec![1], vec![0], vec![0, 1]]);
         assert_eq!(made.steps.len(), 4);
+    }
+
+    /// Every multiset of strips, by the candidates' places, with its earliest end.
+    fn every(strips: &[Candidate], (begin, end): (Length, Length), kerf: Length) -> Ends {
+        let mut found = Ends::new();
+        let mut open = vec![(begin, Vec::new())];
+        while let Some((at, before)) = open.pop() {
+            for (c, strip) in strips.iter().enumerate() {
+                let to = strip.start(at) + strip.length;
+                if to > end {
+                    continue;
+                }
+                let mut more = before.clone();
+                more.push(c);
+                open.push((to + kerf, more.clone()));
+                more.sort_unstable();
+                let first = found.entry(more).or_insert(to);
+                *first = to.min(*first);
+            }
+        }
+        found
+    }
+
+    type Ends = BTreeMap<Vec<usize>, Length>;
+
+    /// Beginnings of strips pushed towards the far end or a stretch that bars some.
+    fn beginnings(strips: &[Candidate], high: Length, kerf: Length) -> Vec<Length> {
+        let mut ends: BTreeSet<Length> = BTreeSet::from([high]);
+        ends.extend(strips.iter().flat_map(|s| s.barred.iter().map(|b| b.0)));
+        let mut found = BTreeSet::new();
+        while let Some(end) = ends.pop_last() {
+            for start in strips.iter().map(|s| end - s.length) {
+                if start > Length::ZERO && found.insert(start) {
+                    ends.insert(start - kerf);
+                }
+            }
+        }
+        found.into_iter().collect()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(20_000))]
+
+        /// Of strips of a few lengths, of some of which fewer are of use than fit, every multiset of use
+        /// is listed, or one of strips as long that ends no later as far as what follows can tell.
+        #[test]
+        fn every_multiset_of_use_is_listed_or_a_longer_one(
+            lengths in prop::collection::btree_set((0..2_usize, 6..16_i64), 1..6),
+            more in prop::collection::vec(1..4_u16, 6),
+            barred in prop::collection::vec((0..2_usize, 0..40_i64, 1..6_i64), 0..3),
+            (high, kerf) in (20..46_i64, 0..2_i64),
+        ) {
+            let (high, kerf) = (inch(high), inch(kerf));
+            let mut all: Vec<(usize, i64)> = lengths.into_iter().collect();
+            all.sort_by_key(|&(family, length)| (family, -length));
+            let mut strips: Vec<Candidate> = Vec::new();
+            for (item, &(family, length)) in (0..).zip(&all) {
+                let longer = strips.last().filter(|l: &&Candidate| l.family == family);
+                let cap = longer.map_or(0, |l| l.cap) + more[usize::from(item)];
+                let mut bars: Vec<(Length, Length)> = barred
+                    .iter()
+                    .filter(|b| b.0 == family)
+                    .map(|b| (inch(b.1), inch(b.1 + b.2)))
+                    .collect();
+                bars.sort_unstable();
+                bars.dedup_by(|b, a| b.0 < a.1);
+                let (length, barred) = (inch(length), Rc::new(bars));
+                strips.push(Candidate { item, length, cap, family, barred });
+            }
+            let classes = beginnings(&strips, high, kerf);
+            let class = |end: Length| {
+                let least = strips.iter().map(|s| s.length).min().unwrap();
+                let next = classes.iter().find(|&&c| c >= end + kerf);
+                if end + kerf + least > high { inch(99) } else { *next.unwrap_or(&inch(99)) }
+            };
+            let alike = Alike { class, onwards: |end| Some(class(end)) };
+            let made = profile(&strips, (Length::ZERO, high), kerf, &alike);
+            prop_assert!(made.complete);
+            let of_use = |set: &[usize]| {
+                set.iter().all(|&c| {
+                    let longer = set.iter().filter(|&&l| strips[l].serves(&strips[c]));
+                    longer.count() <= usize::from(strips[c].cap)
+                })
+            };
+            for (set, end) in every(&strips, (Length::ZERO, high), kerf) {
+                let as_long = |e: &super::Entry| {
+                    let listed = e.strips.iter().map(|&s| usize::from(s));
+                    let mut pairs = listed.zip(&set);
+                    e.strips.len() == set.len()
+                        && pairs.all(|(l, &c)| strips[l].serves(&strips[c]))
+                        && class(e.end) <= class(end)
+                };
+                let listed = made.entries.iter().any(as_long);
+                prop_assert!(!of_use(&set) || listed, "{:?} ends at {:?}: {:?}", set, end, made);
+            }
+        }
     }
 }
