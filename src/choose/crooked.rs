@@ -24,35 +24,18 @@
 //!   looked for as above: all found, it is the plan; one that is not in the finer outlook any more,
 //!   the search runs again; one that stays open at 1/64 in, the plan has a gap.
 
-use crate::choose::effort::crooked::{
-    AT_ONCE, FEW, FINE, GROUPS, MANY, PAIRS, PARTS, QUICK, ROUNDS, TURNS, WORK,
-};
+use crate::choose::effort::crooked::{AT_ONCE, FEW, FINE, MANY, QUICK, ROUNDS, TURNS};
 use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::bound;
 use crate::choose::kernel::cover::clamped;
-use crate::choose::lengths;
+use crate::choose::outlooks::{Outlook, all_complete, cuts, hopeful, of, outlook, usable};
 use crate::choose::problem::Problem;
 use crate::choose::solve::{self, Proved, Solved, Tell};
 use crate::cut::BoardCuts;
 use crate::cut::list::Floor;
-use crate::cut::outlook::{DECIDE, Of, Sought, TAPE};
+use crate::cut::outlook::{DECIDE, Sought, TAPE};
 use crate::cut::ranges::Places;
-use crate::length::Length;
 use rayon::prelude::*;
-
-/// What a board gives at most, wherever straight-lined sections begin and end.
-struct Outlook {
-    marks: Places,
-    cuts: BoardCuts,
-    /// No choice cheaper than the plan cuts the board otherwise than is known.
-    settled: bool,
-    /// It gets no finer: it is over one range of all places, or of fewer lengths.
-    fixed: bool,
-    /// Too many of its ways matter to be listed, or it has too many.
-    rich: bool,
-    /// Pairs of marks worked through.
-    work: usize,
-}
 
 /// The prices of a bound and the least worth, in price parts, of ways that matter.
 struct Matters<'a> {
@@ -70,7 +53,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         tell(stage, least, least.map_or(proved, |least: i128| proved.min(least)));
     };
     let tell = &mut tell;
-    let open = |c: &crate::choose::problem::Class| c.cuts.may_give_more();
+    let open = |c: &crate::choose::problem::Class| !c.cuts.all_listed();
     if !problem.classes.iter().any(open) {
         return solve::solve(problem, effort, tell);
     }
@@ -85,12 +68,14 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     }
     problem.count();
     let rich = outlooks.iter().flatten().any(|o| o.rich);
-    let many = problem.wanted().iter().sum::<u32>() > MANY_STRIPS;
+    let strips: u32 = problem.wanted().iter().sum();
+    let (few, many) = (strips <= FEW, strips > MANY_STRIPS);
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
-    let complete = seen && problem.holds() && all_complete(&outlooks);
-    // Where outlooks get no finer not all boards will be settled, so a search of the listed places
-    // proves nothing, and the time is better spent on one with outlooks.
-    let hope = (rich || many) && complete && effort.depth == Depth::Full;
+    let complete = seen && problem.whole && problem.rack.complete && all_complete(&outlooks);
+    // Where outlooks get no finer not all boards will be settled, and with many strips there is hardly
+    // time for it, so a search of the listed places proves nothing, and the time is better spent on one
+    // with outlooks.
+    let hope = (rich || !few) && complete && effort.depth == Depth::Full;
     // A bound that holds everywhere comes first, from prices: a search that is stopped has no time
     // for one in the end.
     let mut early = 0;
@@ -107,7 +92,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
         begun = first;
         // Where there will hardly be time to settle boards outlooks are asked for what they tell of
         // sets of boards, too.
-        if many || rich && !hope {
+        if !few || rich && !hope {
             let depth = if hope { Depth::Rows } else { Depth::Bound };
             // What it chooses is hoped for, and no news.
             let mut tell = |stage: &str, _: Option<i128>, bound| tell(stage, None, bound);
@@ -173,51 +158,6 @@ fn at_least(problem: &Problem<'_>, found: Solved, bound: i128) -> Solved {
     Solved { proved, ..found }
 }
 
-fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
-    let (low, high) = usable(problem, class);
-    let room = problem.classes[class].places.room;
-    let parted = Places { room, ..Places::parted(low, high, PARTS) };
-    let made = |marks: &Places, cuts: BoardCuts, fixed: bool| {
-        let marks = marks.clone();
-        Outlook { marks, cuts, settled: false, fixed, rich: fixed, work: 0 }
-    };
-    let own = cuts(problem, class, &problem.to_cut, &parted);
-    if own.complete || problem.stop.asked() {
-        return made(&parted, own, false);
-    }
-    // Too many sections between the marks, or too many choices: fewer lengths, or one range, have far
-    // fewer.
-    for most in GROUPS {
-        let groups = lengths::shortest_of_groups(&problem.kinds, &problem.to_cut, most);
-        let few = of(problem, class).cuts_as(&problem.to_cut, &parted, &groups);
-        if few.complete || problem.stop.asked() {
-            return made(&parted, few, true);
-        }
-    }
-    let all = Places { room, ..Places::everywhere() };
-    made(&all, cuts(problem, class, &problem.to_cut, &all), true)
-}
-
-/// Nothing that a board could give is left out of its outlook.
-fn all_complete(outlooks: &[Option<Outlook>]) -> bool {
-    outlooks.iter().flatten().all(|o| o.cuts.complete)
-}
-
-fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
-    let board = &problem.boards[problem.classes[class].boards[0].0];
-    let end = problem.job.shop.at(board).board_end;
-    (end, board.length - end)
-}
-
-fn of<'a>(problem: &'a Problem<'_>, class: usize) -> Of<'a> {
-    let board = &problem.boards[problem.classes[class].boards[0].0];
-    Of { board, shop: &problem.job.shop, kinds: &problem.kinds, stop: &problem.stop }
-}
-
-fn cuts(problem: &Problem<'_>, class: usize, wanted: &[u32], places: &Places) -> BoardCuts {
-    of(problem, class).cuts(wanted, places)
-}
-
 /// What a choice costs, in parts; where there is none, more than all boards.
 fn cost(problem: &Problem<'_>, solved: &Solved) -> i128 {
     solved.chosen.as_ref().map_or_else(|| beyond(problem), |c| problem.cost(c))
@@ -256,7 +196,8 @@ fn prove(
     for _ in 0..TURNS {
         // A search may have counted costs anew, so all is worked out from them.
         let dear = cost(problem, &best);
-        let of_listed = if hope { dear } else { known(&best, dear) };
+        let listed_hold = !hope && problem.holds();
+        let of_listed = if listed_hold { known(&best, dear) } else { dear };
         let Some(at) = At::prices(problem, outlooks, &best.prices) else { break };
         proved = at.bound(problem).min(dear).max(proved);
         if proved >= of_listed || (effort.stop)() {
@@ -273,7 +214,7 @@ fn prove(
             }
             let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
             if !outlooks.iter().any(unsettled) {
-                proved = proved.max(of_listed);
+                proved = if listed_hold { proved.max(of_listed) } else { proved };
                 break;
             }
             if (effort.stop)() {
@@ -284,7 +225,7 @@ fn prove(
         if hope {
             with_outlooks.begun = best.chosen.clone().unwrap_or_default();
         }
-        let whole = problem.holds() && all_complete(outlooks);
+        let whole = with_outlooks.holds();
         let mut news = |stage: &str, _: Option<i128>, bound| {
             if hope && whole {
                 tell(stage, None, bound);
@@ -417,12 +358,12 @@ fn settle(
     any
 }
 
-/// Works a board out with more places, unless there is no room for all that it would give with
-/// them: then it would give less than before.
+/// Works a board out with more places, unless it is too much to list all that it would give with
+/// them, or there is no time: then it would give less than before.
 fn take(problem: &mut Problem<'_>, class: usize, places: Places) -> bool {
     let more = cuts(problem, class, &problem.to_cut, &places);
     let of = &mut problem.classes[class];
-    let taken = of.cuts.thinned || !more.thinned;
+    let taken = more.complete && (of.cuts.thinned || !more.thinned);
     if taken {
         (of.cuts, of.places) = (more, places);
     }
@@ -489,50 +430,6 @@ fn settle_class(
     gained
 }
 
-impl Outlook {
-    /// Halves all ranges, if that is not too much.
-    fn halve_all(&mut self, problem: &Problem<'_>, class: usize) -> bool {
-        if 4 * self.marks.pairs() > PAIRS {
-            return false;
-        }
-        let (low, high) = usable(problem, class);
-        self.marks.halve_all(low, high);
-        self.renew(problem, class)
-    }
-
-    /// Works the ranges out between the marks that there are now; false if it is enough.
-    fn renew(&mut self, problem: &Problem<'_>, class: usize) -> bool {
-        self.cuts = cuts(problem, class, &problem.to_cut, &self.marks);
-        self.work += self.marks.pairs();
-        self.work <= WORK && self.marks.pairs() <= PAIRS
-    }
-}
-
-/// Puts outlooks in the place of what crooked boards are known to give: what is worked out at prices
-/// then holds wherever sections begin and end.
-pub fn look_out(problem: &mut Problem<'_>) {
-    for class in 0..problem.classes.len() {
-        if problem.classes[class].cuts.may_give_more() {
-            problem.classes[class].cuts = outlook(problem, class).cuts;
-        }
-    }
-    problem.complete &= problem.classes.iter().all(|c| c.cuts.complete);
-    problem.count();
-}
-
-/// The problem with outlooks for the boards that are not settled.
-fn hopeful<'a>(problem: &Problem<'a>, outlooks: &[Option<Outlook>]) -> Problem<'a> {
-    let mut hopeful = problem.clone();
-    for (class, outlook) in hopeful.classes.iter_mut().zip(outlooks) {
-        if let Some(outlook) = outlook.as_ref().filter(|o| !o.settled) {
-            class.cuts = outlook.cuts.clone();
-        }
-    }
-    // They may give more strips, which prices must allow for.
-    hopeful.count();
-    hopeful
-}
-
 /// What came of looking for the ways of a choice that was made with outlooks.
 struct Realised {
     /// The choice, if all its ways can be cut; what was in doubt gives no more than is needed.
@@ -568,6 +465,12 @@ fn realised(
     let (mut all, mut gained, mut refuted) = (true, false, false);
     for (class, way) in chosen.iter().filter(|c| unsettled(c.0)) {
         let Some(outlook) = outlooks[*class].as_mut() else { continue };
+        let listed = &problem.classes[*class].cuts;
+        if !listed.complete {
+            // It is laid out as it is listed.
+            all &= listed.decide(way, DECIDE).flatten().is_some();
+            continue;
+        }
         let of = of(problem, *class);
         // Ranges of one way are worked out with its own lengths only.
         let mut marks = outlook.marks.clone();

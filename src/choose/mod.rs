@@ -9,6 +9,7 @@ mod laid;
 mod lengths;
 mod mixes;
 mod most;
+mod outlooks;
 mod planner;
 pub mod problem;
 pub mod rack;

@@ -15,12 +15,12 @@
 //! A mix that was not decided excludes nothing.
 
 use crate::choose::ask::{NoPlan, Outcome, Shortage};
-use crate::choose::crooked;
 use crate::choose::effort::most::{
     AGAIN, ASKED, LINES, LISTED, MOST_OF_ONE, PLANNED, STEPS, WEIGHED,
 };
 use crate::choose::effort::{EFFORT, LITTLE};
 use crate::choose::mixes::{Line, Mix, holds, total};
+use crate::choose::outlooks;
 use crate::choose::planner::Planner;
 use crate::choose::problem::Problem;
 use crate::choose::rack::serves;
@@ -160,7 +160,7 @@ impl<'s, 'a> Search<'s, 'a> {
             return;
         }
         let mut all = self.planner.problem(&limits);
-        crooked::look_out(&mut all);
+        outlooks::look_out(&mut all);
         self.all = (all.holds() && all.scale.is_some()).then_some(all);
         if self.planner.stopped() {
             return;

@@ -66,8 +66,8 @@ pub struct Problem<'a> {
     pub exact: bool,
     /// How prices of strips are made, if sums of all boards fit into their numbers.
     pub scale: Option<Scale>,
-    /// No way of a board that could matter was left out; see [`Problem::holds`].
-    pub complete: bool,
+    /// No board was left out, nor the straight-lined sections of bent ones; see [`Problem::holds`].
+    pub whole: bool,
     /// Classes of boards that can give a strip at all, in the order of their first boards.
     pub classes: Vec<Class>,
     /// A choice to begin with, which can be cut.
@@ -138,10 +138,8 @@ impl<'a> Problem<'a> {
                 Class { boards: boards_of, copies, cost: 0, parts, cuts, places, hoped: 0 }
             })
             .collect();
-        // A board that was cut short to nothing proves nothing either.
-        let complete = !places.none && classes.iter().all(|c| c.cuts.complete);
-        // Where a straight-lined section may give more than is listed, that is seen to later.
-        let of_use = |c: &Class| !c.cuts.sections.is_empty() || c.cuts.may_give_more();
+        // Where a board may give more than is listed, that is seen to later.
+        let of_use = |c: &Class| !c.cuts.sections.is_empty() || !c.cuts.all_listed();
         let classes = classes.into_iter().filter(of_use).collect();
         let stop = stop.clone();
         let mut problem = Problem {
@@ -156,7 +154,7 @@ impl<'a> Problem<'a> {
             unit: 1,
             exact: true,
             scale: None,
-            complete,
+            whole: !places.none,
             classes,
             known: Vec::new(),
             begun: Vec::new(),
@@ -166,7 +164,7 @@ impl<'a> Problem<'a> {
             met: Vec::new(),
             stop,
         };
-        problem.complete &= problem.limit(BOARDS);
+        problem.whole &= problem.limit(BOARDS);
         problem.count();
         problem
     }
@@ -225,7 +223,7 @@ impl<'a> Problem<'a> {
 
     /// Nothing that could matter was left out, of boards or of the rack, so that bounds hold.
     pub fn holds(&self) -> bool {
-        self.complete && self.rack.complete
+        self.whole && self.rack.complete && self.classes.iter().all(|c| c.cuts.complete)
     }
 
     /// The lots of the choice with how many there are of each: one for each class, by its cuts and
@@ -277,7 +275,7 @@ impl<'a> Problem<'a> {
 /// How many copies of a board can be of use: for each kind of strip as many as give all that is
 /// needed of it. With those at hand no more of them are opened in a cheapest choice.
 fn of_use(cuts: &BoardCuts, need: &[u32], copies: usize) -> usize {
-    if copies <= FEW_COPIES || cuts.may_give_more() {
+    if copies <= FEW_COPIES || !cuts.all_listed() {
         return copies;
     }
     let mut of_use = 0_usize;

@@ -147,4 +147,9 @@ impl BoardCuts {
         !self.served.items.is_empty()
             && (self.thinned || lined && !self.served.obstacles.is_empty())
     }
+
+    /// Is all that the board gives in these sections? If not, nothing is proved with them.
+    pub fn all_listed(&self) -> bool {
+        self.complete && !self.may_give_more()
+    }
 }
