@@ -10,8 +10,7 @@
 
 use crate::choose::effort::enough::NEAR;
 use crate::choose::effort::exchange::{
-    AGAIN, ALL_WAYS, AROUND, AT_ONCE, FAILED, IN_VAIN, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS,
-    WAYS, WORK,
+    AGAIN, ALL_WAYS, AROUND, AT_ONCE, IN_VAIN, LIST, LOTS, PARTS, ROUNDS, STEPS, WALKS, WAYS, WORK,
 };
 use crate::choose::kernel::cover::{Choice, Cover, Fate, Way, clamped};
 use crate::choose::kernel::rows::Row;
@@ -83,13 +82,14 @@ struct Exchange<'a> {
     stop: &'a (dyn Fn() -> bool + Sync),
 }
 
-/// Looks for a cheaper choice from a known one on; `tell` hears what the better ones cost.
+/// Looks for a cheaper choice from a known one on, until more than so many rounds, one after another,
+/// find none; `tell` hears what the better ones cost.
 pub(super) fn exchanged(
     cover: &Cover<'_>,
     choice: Choice,
     known: Known<'_>,
     (near, sets): (&[Choice], &[Vec<usize>]),
-    (time, stop): (usize, &(dyn Fn() -> bool + Sync)),
+    (time, failing, stop): (usize, usize, &(dyn Fn() -> bool + Sync)),
     tell: &mut dyn FnMut(i64),
 ) -> Exchanged {
     let mut exchange = Exchange::new(cover, choice, known, (time, stop));
@@ -101,7 +101,7 @@ pub(super) fn exchanged(
     let mut failed = 0;
     for round in 0..ROUNDS {
         let dear = cover.cost(&exchange.found.choice);
-        if stop() || dear <= known.lowest || failed > FAILED[time] {
+        if stop() || dear <= known.lowest || failed > failing {
             break;
         }
         let (mut near, mut asked): (Vec<Choice>, Vec<Choice>) = (Vec::new(), Vec::new());
@@ -351,6 +351,7 @@ fn boards(choice: &Choice) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::{Known, exchanged};
+    use crate::choose::effort::exchange::FAILED;
     use crate::choose::kernel::bound::bound;
     use crate::choose::kernel::trial::{least, priced};
     use crate::choose::search::greedy;
@@ -379,7 +380,7 @@ mod tests {
             let near = [vec![None; boards], start.clone()];
             let mut tell = |cost| told.push(cost);
             let handed = (&near[..], &sets[..]);
-            let found = exchanged(&cover, start, known, handed, (time, &|| false), &mut tell);
+            let found = exchanged(&cover, start, known, handed, (time, FAILED[time], &|| false), &mut tell);
             prop_assert!(cover.meets(&found.choice));
             let cost = cover.cost(&found.choice);
             prop_assert!(cost <= before && Some(cost) >= least(&cover));

@@ -31,6 +31,7 @@ mod together;
 mod varied;
 mod walk;
 
+use crate::choose::effort::exchange::{FAILED, FAILED_OF_FEW};
 use crate::choose::effort::freed::{AGAIN, MENDED_AGAIN};
 use crate::choose::effort::halved::HALVES;
 use crate::choose::effort::stages::{
@@ -176,7 +177,8 @@ pub fn search(
                     begin.undecided.iter().map(|lots| first_of(&cover, lots)).collect();
                 let sets = (&found.nearest[..], &sets[..]);
                 let mut tell = |cost| news(Some(cost), found.bound);
-                let with = (time, effort.stop);
+                let failing = if many_strips { usize::MAX } else { FAILED_OF_FEW };
+                let with = (time, FAILED[time].min(failing), effort.stop);
                 let better = exchange::exchanged(&cover, choice, known, sets, with, &mut tell);
                 cover.keep(better.met);
                 found.choice = Some(better.choice);
@@ -322,7 +324,7 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
             let mut stages = vec![Stage::Sums(1)];
             if depth != Depth::Proof {
                 // Sets with slack were tried soon where a good choice is all that is asked.
-                if depth == Depth::Good && many {
+                if depth == Depth::Good && (many || rich) {
                     stages.extend([Stage::Exchange(2), Stage::Freed]);
                 } else if rich || many {
                     stages.extend([Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]);
