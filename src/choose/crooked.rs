@@ -54,7 +54,11 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     };
     let tell = &mut tell;
     let open = |c: &crate::choose::problem::Class| !c.cuts.all_listed();
-    if !problem.classes.iter().any(open) {
+    let strips: u32 = problem.wanted().iter().sum();
+    let (few, many) = (strips <= FEW, strips > MANY_STRIPS);
+    // Jobs of many strips take the same steps where all boards are listed in full.
+    let steps = many && effort.depth == Depth::Full && problem.holds();
+    if !steps && !problem.classes.iter().any(open) {
         return solve::solve(problem, effort, tell);
     }
     let see = |class: usize| {
@@ -68,8 +72,6 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     }
     problem.count();
     let rich = outlooks.iter().flatten().any(|o| o.rich);
-    let strips: u32 = problem.wanted().iter().sum();
-    let (few, many) = (strips <= FEW, strips > MANY_STRIPS);
     let seen = problem.classes.iter().zip(&outlooks).all(|(c, o)| !open(c) || o.is_some());
     let complete = seen && problem.whole && problem.rack.complete && all_complete(&outlooks);
     // Where outlooks get no finer not all boards will be settled, and with many strips there is hardly
