@@ -216,7 +216,9 @@ fn prove(
             }
             let unsettled = |o: &Option<Outlook>| o.as_ref().is_some_and(|o| !o.settled);
             if !outlooks.iter().any(unsettled) {
-                proved = if listed_hold { proved.max(of_listed) } else { proved };
+                if listed_hold {
+                    proved = proved.max(of_listed);
+                }
                 break;
             }
             if (effort.stop)() {

@@ -29,7 +29,6 @@ pub struct Outlook {
 
 /// The outlook of a class of boards.
 pub fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
-    let (low, high) = usable(problem, class);
     let known = &problem.classes[class];
     let room = known.places.room;
     let made = |marks: &Places, cuts: BoardCuts, fixed: bool| {
@@ -38,7 +37,12 @@ pub fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
         Outlook { marks, cuts, settled: false, fixed, rich, work: 0 }
     };
     let straight = !known.cuts.may_give_more();
-    let marks = if straight { Places::default() } else { Places::parted(low, high, PARTS) };
+    let marks = if straight {
+        Places::default()
+    } else {
+        let (low, high) = usable(problem, class);
+        Places::parted(low, high, PARTS)
+    };
     let marks = Places { room, ..marks };
     if !straight {
         let own = cuts(problem, class, &problem.to_cut, &marks);
@@ -49,9 +53,12 @@ pub fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
     // Too many sections between the marks, or too many choices: fewer lengths, or one range, have far
     // fewer.
     let all_kinds = problem.to_cut.iter().filter(|&&n| n > 0).count();
-    for most in GROUPS.into_iter().filter(|&most| most < all_kinds) {
+    let in_groups = |marks: &Places, most: usize| {
         let groups = lengths::shortest_of_groups(&problem.kinds, &problem.to_cut, most);
-        let few = of(problem, class).cuts_as(&problem.to_cut, &marks, &groups);
+        of(problem, class).cuts_as(&problem.to_cut, marks, &groups)
+    };
+    for most in GROUPS.into_iter().filter(|&most| most < all_kinds) {
+        let few = in_groups(&marks, most);
         // At its own places a board may not be thinned, or it would give less.
         let enough = if straight { few.all_listed() } else { few.complete };
         if enough {
@@ -70,8 +77,7 @@ pub fn outlook(problem: &Problem<'_>, class: usize) -> Outlook {
         if every.complete || problem.stop.asked() {
             break;
         }
-        let groups = lengths::shortest_of_groups(&problem.kinds, &problem.to_cut, most);
-        every = of(problem, class).cuts_as(&problem.to_cut, &all, &groups);
+        every = in_groups(&all, most);
     }
     made(&all, every, true)
 }
@@ -82,9 +88,8 @@ pub fn all_complete(outlooks: &[Option<Outlook>]) -> bool {
 }
 
 pub fn usable(problem: &Problem<'_>, class: usize) -> (Length, Length) {
-    let board = &problem.boards[problem.classes[class].boards[0].0];
-    let end = problem.job.shop.at(board).board_end;
-    (end, board.length - end)
+    let Of { board, shop, .. } = of(problem, class);
+    shop.usable(board)
 }
 
 pub fn of<'a>(problem: &'a Problem<'_>, class: usize) -> Of<'a> {
@@ -115,8 +120,8 @@ impl Outlook {
     }
 }
 
-/// Puts outlooks in the place of what crooked boards are known to give: what is worked out at prices
-/// then holds wherever sections begin and end.
+/// Puts outlooks in the place of what boards that are not listed in full are known to give: what is
+/// worked out at prices then holds, wherever sections begin and end.
 pub fn look_out(problem: &mut Problem<'_>) {
     for class in 0..problem.classes.len() {
         if !problem.classes[class].cuts.all_listed() {

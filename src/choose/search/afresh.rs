@@ -118,27 +118,33 @@ mod tests {
     use crate::choose::search::tight::tests::tightest;
     use proptest::prelude::*;
 
+    /// All boards cut afresh from these ways on: what lacks grows less or stays, and each board is cut in
+    /// a way of its own. Is it enough? `None` where that is known before.
+    fn afresh(cover: &Cover<'_>, prices: &[f64], mut ways: Vec<Way>) -> Option<bool> {
+        let boards: Vec<usize> = (0..cover.stock.len()).collect();
+        let scales = vec![1.0; prices.len()];
+        let tight = tightest(cover, &boards, prices)?;
+        let before = lacks(&cover.need, &ways, &tight.prices);
+        let mut dive = Dive::new(cover, &scales, Pains::LITTLE, &|| false);
+        let enough = dive.afresh(&cover.need, &boards, &tight, &mut ways);
+        let choice = cover.opened(boards.iter().copied().zip(ways.iter().cloned()));
+        assert_eq!(enough, cover.meets(&choice));
+        assert!(lacks(&cover.need, &ways, &tight.prices) <= before);
+        for (&board, way) in boards.iter().zip(&ways) {
+            assert!(cover.lot(board).ways.contains(way));
+        }
+        Some(enough)
+    }
+
     proptest! {
         #[test]
         fn boards_cut_afresh_are_enough_or_lack_no_more((cover, prices) in priced(), at: prop::sample::Index) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));
-            let boards: Vec<usize> = (0..cover.stock.len()).collect();
-            let scales = vec![1.0; prices.len()];
-            let Some(tight) = tightest(&cover, &boards, &prices) else { return Ok(()) };
-            let any = |&b: &usize| {
+            let any = |b: usize| {
                 let ways = &cover.lot(b).ways;
                 ways[at.index(ways.len())].clone()
             };
-            let mut ways: Vec<Way> = boards.iter().map(any).collect();
-            let before = lacks(&cover.need, &ways, &tight.prices);
-            let mut dive = Dive::new(&cover, &scales, Pains::LITTLE, &|| false);
-            let enough = dive.afresh(&cover.need, &boards, &tight, &mut ways);
-            let choice = cover.opened(boards.iter().copied().zip(ways.iter().cloned()));
-            prop_assert_eq!(enough, cover.meets(&choice));
-            prop_assert!(lacks(&cover.need, &ways, &tight.prices) <= before);
-            for (board, way) in boards.iter().zip(&ways) {
-                prop_assert!(cover.lot(*board).ways.contains(way));
-            }
+            afresh(&cover, &prices, (0..cover.stock.len()).map(any).collect());
         }
     }
 
@@ -175,22 +181,8 @@ mod tests {
     /// most of what there is is found.
     #[test]
     fn boards_cut_afresh_mostly_give_what_they_can() {
-        let mut found = 0;
-        for (cover, mut ways) in covers() {
-            let boards: Vec<usize> = (0..cover.stock.len()).collect();
-            let prices = vec![1.0; 4];
-            let Some(tight) = tightest(&cover, &boards, &prices) else { continue };
-            let before = lacks(&cover.need, &ways, &tight.prices);
-            let mut dive = Dive::new(&cover, &prices, Pains::LITTLE, &|| false);
-            let enough = dive.afresh(&cover.need, &boards, &tight, &mut ways);
-            let choice = cover.opened(boards.iter().copied().zip(ways.iter().cloned()));
-            assert_eq!(enough, cover.meets(&choice));
-            assert!(lacks(&cover.need, &ways, &tight.prices) <= before);
-            for (&board, way) in boards.iter().zip(&ways) {
-                assert!(cover.lot(board).ways.contains(way));
-            }
-            found += usize::from(enough);
-        }
+        let enough = |(cover, ways)| afresh(&cover, &[1.0; 4], ways) == Some(true);
+        let found = covers().map(enough).filter(|&enough| enough).count();
         assert!(found > 12, "{found}");
     }
 }

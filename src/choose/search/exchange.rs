@@ -380,7 +380,9 @@ mod tests {
             let near = [vec![None; boards], start.clone()];
             let mut tell = |cost| told.push(cost);
             let handed = (&near[..], &sets[..]);
-            let found = exchanged(&cover, start, known, handed, (time, FAILED[time], &|| false), &mut tell);
+            let found = exchanged(
+                &cover, start, known, handed, (time, FAILED[time], &|| false), &mut tell,
+            );
             prop_assert!(cover.meets(&found.choice));
             let cost = cover.cost(&found.choice);
             prop_assert!(cost <= before && Some(cost) >= least(&cover));
