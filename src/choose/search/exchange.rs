@@ -92,8 +92,13 @@ pub(super) fn exchanged(
     (time, failing, stop): (usize, usize, &(dyn Fn() -> bool + Sync)),
     tell: &mut dyn FnMut(i64),
 ) -> Exchanged {
+    let before = cover.cost(&choice);
     let mut exchange = Exchange::new(cover, choice, known, (time, stop));
     exchange.begin(near, sets);
+    let begun = cover.cost(&exchange.found.choice);
+    if begun < before {
+        tell(begun);
+    }
     let mut drawn: Vec<Drawn> =
         (0..WALKS).map(|walk| Drawn::of_search(time * WALKS + walk)).collect();
     let first = Start { choice: exchange.found.choice.clone(), weights: Vec::new() };
@@ -353,9 +358,27 @@ mod tests {
     use super::{Known, exchanged};
     use crate::choose::effort::exchange::FAILED;
     use crate::choose::kernel::bound::bound;
+    use crate::choose::kernel::cover::{Cover, Lot, Way};
     use crate::choose::kernel::trial::{least, priced};
     use crate::choose::search::greedy;
     use proptest::prelude::*;
+
+    #[test]
+    fn what_boards_that_are_handed_over_cost_is_told() {
+        let lot = |cost| Lot { cuts: None, cost, ways: vec![Way::from([1])], listed: true };
+        let cover = Cover::new(vec![1], vec![lot(9), lot(5)], &[1, 1]).expect("small numbers");
+        let start = vec![Some(Way::from([1])), None];
+        let whole = cover.whole_prices(&[5.0]);
+        let (_, reduced) = bound(&cover, &whole);
+        // Five is the least, so that no round is begun.
+        let (prices, scales, trail) = (&[5.0][..], &[1.0][..], &[whole][..]);
+        let known = Known { prices, scales, trail, reduced: &reduced, lowest: 5 };
+        let mut told = Vec::new();
+        let mut tell = |cost| told.push(cost);
+        let times = (2, FAILED[2], &(|| false) as &(dyn Fn() -> bool + Sync));
+        let found = exchanged(&cover, start, known, (&[], &[vec![1]]), times, &mut tell);
+        assert_eq!((cover.cost(&found.choice), told), (5, vec![5]));
+    }
 
     proptest! {
         #[test]
