@@ -16,8 +16,16 @@ use std::ops::Range;
 #[derive(Clone, Debug)]
 struct Yield<const N: usize> {
     counts: Lanes<N>,
+    /// What they are worth, once it is known what the rip can give.
+    values: Values,
     cuts: u16,
     leaves: Vec<(usize, u32, u32)>,
+}
+
+impl<const N: usize> Yield<N> {
+    fn new(counts: Lanes<N>, cuts: u16, leaves: Vec<(usize, u32, u32)>) -> Self {
+        Yield { counts, values: [0; FLOORS], cuts, leaves }
+    }
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -247,6 +255,13 @@ impl<'a, const N: usize> Search<'a, N> {
         values
     }
 
+    /// What counts are worth, at each floor's prices.
+    fn worth(&self, counts: &Lanes<N>) -> Values {
+        let mut values = [0; FLOORS];
+        values.iter_mut().zip(&self.prices).for_each(|(v, prices)| *v = counts.value(prices));
+        values
+    }
+
     /// What can still come from a start on, at each floor's prices.
     fn rest(&self, start: usize) -> Values {
         self.at_floors(|f| f.valued.from_start[start])
@@ -258,7 +273,7 @@ impl<'a, const N: usize> Search<'a, N> {
 
     fn too_little(&self, values: &Values, rest: &Values) -> bool {
         let floors = self.floors.iter().zip(values).zip(rest);
-        floors.into_iter().any(|((f, value), rest)| value + rest < f.least)
+        floors.into_iter().any(|((f, value), rest)| value.saturating_add(*rest) < f.least)
     }
 
     fn section(
@@ -355,16 +370,23 @@ impl<'a, const N: usize> Search<'a, N> {
         after: &Values,
     ) -> Option<()> {
         self.spend(1)?;
-        let old = self.labels[from as usize];
+        let old = &self.labels[from as usize];
         let give = &self.yields[given as usize];
+        // What is cut off is worth something, so together they are worth no more than this.
+        let mut values = old.values;
+        values.iter_mut().zip(give.values).for_each(|(v, more)| *v = v.saturating_add(more));
+        if self.too_little(&values, after) {
+            return Some(());
+        }
         let counts = old.counts.plus(&give.counts, &self.caps);
         if counts == old.counts {
             return Some(());
         }
-        let mut values = [0; FLOORS];
-        values.iter_mut().zip(&self.prices).for_each(|(v, prices)| *v = counts.value(prices));
-        if self.too_little(&values, after) {
-            return Some(());
+        if counts.cut_off(&old.counts, &give.counts) {
+            values = self.worth(&counts);
+            if self.too_little(&values, after) {
+                return Some(());
+            }
         }
         // A new section costs two crosscuts; one that follows a curve more than any saw cuts.
         let of = &self.cuts.sections[section as usize];
@@ -459,7 +481,7 @@ impl<'a, const N: usize> Search<'a, N> {
             for (of_leaf, &n) in of_leaf.iter().zip(stack) {
                 best.iter_mut().zip(of_leaf).for_each(|(b, v)| *b -= v * i64::from(n));
             }
-            let none = Yield { counts: Lanes::default(), cuts: 0, leaves: Vec::new() };
+            let none = Yield::new(Lanes::default(), 0, Vec::new());
             let mut sums = vec![none];
             for (l, &n) in stack.iter().enumerate() {
                 for _ in 0..n {
@@ -478,7 +500,7 @@ impl<'a, const N: usize> Search<'a, N> {
                             let cuts = sum.cuts + leaf.cuts + u16::from(!sum.leaves.is_empty());
                             let mut list = sum.leaves.clone();
                             list.extend_from_slice(&leaf.leaves);
-                            self.keep(&mut more, Yield { counts, cuts, leaves: list });
+                            self.keep(&mut more, Yield::new(counts, cuts, list));
                         }
                     }
                     sums = more;
@@ -493,6 +515,9 @@ impl<'a, const N: usize> Search<'a, N> {
             }
         }
         let first = u32::try_from(self.yields.len()).unwrap_or(NONE);
+        for give in &mut all {
+            give.values = self.worth(&give.counts);
+        }
         self.yields.extend(all);
         let range = first..u32::try_from(self.yields.len()).unwrap_or(NONE);
         self.by_offer.insert(key, range.clone());
@@ -529,7 +554,7 @@ impl<'a, const N: usize> Search<'a, N> {
                 continue;
             }
             let e = u32::try_from(e).unwrap_or(NONE);
-            self.keep(&mut kept, Yield { counts, cuts: sawn, leaves: vec![(leaf, index, e)] });
+            self.keep(&mut kept, Yield::new(counts, sawn, vec![(leaf, index, e)]));
         }
         Some(kept)
     }
