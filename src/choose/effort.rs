@@ -95,6 +95,9 @@ pub mod lengths {
 
 /// Steps on the way to a proof (`search/mod.rs`).
 pub mod stages {
+    /// Before there is a good choice sets get so small a part of the nodes: where boards cost nearly alike
+    /// very many sets cost as much as each other (36 paddles: no other step came in a minute).
+    pub const EARLY: usize = 40;
     /// Turns of looking for a better choice; a fourth hardly ever found one.
     pub const TURNS: usize = 3;
     /// Nodes of one search for a set with slack.

@@ -35,7 +35,7 @@ use crate::choose::effort::exchange::{FAILED, FAILED_OF_FEW};
 use crate::choose::effort::freed::{AGAIN, MENDED_AGAIN};
 use crate::choose::effort::halved::HALVES;
 use crate::choose::effort::stages::{
-    ANY_ROUNDS, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS, SOON, WAYS,
+    ANY_ROUNDS, EARLY, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS, SOON, WAYS,
 };
 use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::{bound, settle};
@@ -187,8 +187,11 @@ pub fn search(
             Stage::Sets(undecided, longer) => {
                 let fates = settle(&cover, (at_prices.0, &at_prices.1), ceiling);
                 let pains = pains(effort.depth, undecided);
-                let limits =
-                    Limits { nodes: effort.nodes, undecided, longer, pains, stop: effort.stop };
+                let nodes = match effort.depth {
+                    Depth::Rows | Depth::Bound => effort.nodes / EARLY,
+                    _ => effort.nodes,
+                };
+                let limits = Limits { nodes, undecided, longer, pains, stop: effort.stop };
                 let before = (&trail[..], found.memory);
                 let prices = (&float_prices[..], &scales[..]);
                 let master = Master::new(&cover, fates, found.choice, before, prices);
