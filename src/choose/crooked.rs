@@ -110,7 +110,9 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     // Jobs of many strips look for a good choice first, then for what is proved of it with little
     // work, and then for both with more.
     let turns: &[(Depth, Depth)] = match (hope, many) {
-        (true, true) => &[(Depth::Soon, Depth::Bound), (Depth::Good, Depth::Proof)],
+        (true, true) => {
+            &[(Depth::Soon, Depth::Bound), (Depth::Good, Depth::Proof), (Depth::More, Depth::Proof)]
+        }
         (true, false) => &[(Depth::Good, Depth::Proof)],
         (false, _) => &[],
     };

@@ -44,6 +44,8 @@ pub enum Depth {
     Quick,
     /// As far as good choices are found.
     Good,
+    /// The same once more, with more work.
+    More,
     /// What leads to a proof of a choice that is known.
     Proof,
     /// All that may lead to a proof.
@@ -341,8 +343,9 @@ pub mod exchange {
     pub const WALKS: usize = 2;
     /// Rounds at most.
     pub const ROUNDS: usize = 100;
-    /// So many rounds that find nothing are the end, the first time and later.
-    pub const FAILED: [usize; 3] = [6, 5, 20];
+    /// So many rounds that find nothing are the end, the first time and later. The last time comes after
+    /// a proof: with twenty before it a minute proved nothing of five kinds, 25 paddles.
+    pub const FAILED: [usize; 4] = [6, 5, 8, 20];
     /// And no more than this in jobs of few strips, where sets are soon decided: twelve builders, 60
     /// boards came to 1.3 % in a minute, and to 2.5 % with twenty.
     pub const FAILED_OF_FEW: usize = 8;
@@ -351,11 +354,11 @@ pub mod exchange {
     /// Sets asked for side by side, such as were asked for before among them.
     pub const AT_ONCE: usize = 2;
     /// So many times a set is asked for again at most, the first time and later.
-    pub const AGAIN: [usize; 3] = [0, 8, 16];
+    pub const AGAIN: [usize; 4] = [0, 8, 16, 32];
     /// Lots whose ways walks know, at most.
     pub const LOTS: usize = 150;
     /// Comparisons of labels for listing a board's ways at first, the first time and later.
-    pub const LIST: [u64; 3] = [30_000, 300_000, 300_000];
+    pub const LIST: [u64; 4] = [30_000, 300_000, 300_000, 300_000];
     /// And for what others leave.
     pub const AROUND: u64 = 20_000;
     /// Ways of a board that are listed at once, at most.

@@ -384,7 +384,7 @@ mod tests {
         #[test]
         fn a_better_choice_is_enough_and_nearest_ones_are_not(
             (cover, prices) in priced(),
-            time in 0..3_usize,
+            time in 0..4_usize,
             set in any::<prop::sample::Index>(),
         ) {
             prop_assume!(cover.need.iter().any(|&n| n > 0));

@@ -319,7 +319,7 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
         }
         Depth::Part => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
         Depth::Quick => vec![Stage::Sums(1), Stage::Sets(QUICK_SETS, false), Stage::Better],
-        Depth::Full | Depth::Good | Depth::Proof => {
+        Depth::Full | Depth::Good | Depth::More | Depth::Proof => {
             // Of boards with very many ways hardly a set is cut or shown short, and with many strips
             // a good choice comes before the proof.
             let rich = cover.lots.iter().any(|l| !l.listed && l.cuts.is_some_and(|c| !soon(c)));
@@ -328,7 +328,13 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
             if depth != Depth::Proof {
                 // Sets with slack were tried soon where a good choice is all that is asked.
                 if depth == Depth::Good && (many || rich) {
-                    stages.extend([Stage::Exchange(2), Stage::Freed]);
+                    stages.push(Stage::Exchange(2));
+                    // With many strips boards are freed once something is proved.
+                    if !many {
+                        stages.push(Stage::Freed);
+                    }
+                } else if depth == Depth::More {
+                    stages.extend([Stage::Exchange(3), Stage::Freed]);
                 } else if rich || many {
                     stages.extend([Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]);
                 }
@@ -337,7 +343,7 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
                     stages.push(Stage::Freed);
                 }
             }
-            if depth != Depth::Good {
+            if !matches!(depth, Depth::Good | Depth::More) {
                 // Deciding a set takes seconds there.
                 if many && depth == Depth::Proof {
                     stages.push(Stage::Sets(FEW_SETS, true));
@@ -366,7 +372,7 @@ fn pains(depth: Depth, undecided: usize) -> Pains {
         Depth::Part => Pains::PART,
         Depth::Rows => Pains { proof: true, ..Pains::LITTLE },
         Depth::Bound => Pains { halvings: 1, proof: true, ..Pains::SHORT },
-        Depth::Full | Depth::Good if undecided == QUICK_SETS => Pains::LITTLE,
+        Depth::Full | Depth::Good | Depth::More if undecided == QUICK_SETS => Pains::LITTLE,
         _ => Pains { halvings, proof, ..Pains::SHORT },
     }
 }
