@@ -24,7 +24,7 @@ use std::time::Duration;
 Examples:
   stripwright plan                       the job in the folder where you stand
   stripwright plan my-job --sheet sheet.html --json plan.json
-  stripwright plan my-class --sheet ada.html --for Ada
+  stripwright plan my-class --sheet class.html --json plan.json
   stripwright plan --boards left.csv --strips strips.csv --most")]
 pub struct Arguments {
     #[command(flatten)]
@@ -46,7 +46,8 @@ pub struct Arguments {
     #[arg(long, value_name = "PARTS", value_delimiter = ',', requires = "sheet", value_parser = Part::parse)]
     pages: Vec<Part>,
     /// Write the page for these paddles alone, as for one builder of a class: where each strip comes
-    /// from, labels, measures, the bench. May be given more than once
+    /// from, labels, measures, the bench. May be given more than once. Planned again, strips may come
+    /// from other boards: pages of a plan that is sawn by are written with `glue PLAN.json --for`
     #[arg(long = "for", value_name = "PADDLES", requires = "sheet")]
     whose: Vec<String>,
     /// Write every drawing as an SVG file into this folder
