@@ -108,7 +108,7 @@ pub fn solve(problem: &mut Problem<'_>, effort: Effort<'_>, tell: Tell<'_>) -> S
     }
     problem.proved = problem.proved.max(early);
     // Jobs of many strips look for a good choice first, then for what is proved of it with little
-    // work, and then for both with more.
+    // work, and then for both with more, twice.
     let turns: &[(Depth, Depth)] = match (hope, many) {
         (true, true) => {
             &[(Depth::Soon, Depth::Bound), (Depth::Good, Depth::Proof), (Depth::More, Depth::Proof)]

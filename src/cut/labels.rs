@@ -16,16 +16,8 @@ use std::ops::Range;
 #[derive(Clone, Debug)]
 struct Yield<const N: usize> {
     counts: Lanes<N>,
-    /// What they are worth, once it is known what the rip can give.
-    values: Values,
     cuts: u16,
     leaves: Vec<(usize, u32, u32)>,
-}
-
-impl<const N: usize> Yield<N> {
-    fn new(counts: Lanes<N>, cuts: u16, leaves: Vec<(usize, u32, u32)>) -> Self {
-        Yield { counts, values: [0; FLOORS], cuts, leaves }
-    }
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -111,6 +103,8 @@ pub struct Search<'a, const N: usize> {
     least: Least,
     labels: Vec<Label<N>>,
     yields: Vec<Yield<N>>,
+    /// What each of them is worth.
+    worths: Vec<Values>,
     by_offer: FxHashMap<OfferKey, Range<u32>>,
     /// Labels of a place that go on, at most.
     beam: usize,
@@ -150,6 +144,7 @@ impl<'a, const N: usize> Search<'a, N> {
             least,
             labels: Vec::new(),
             yields: Vec::new(),
+            worths: Vec::new(),
             by_offer: FxHashMap::default(),
             beam: usize::MAX,
             effort,
@@ -371,18 +366,19 @@ impl<'a, const N: usize> Search<'a, N> {
     ) -> Option<()> {
         self.spend(1)?;
         let old = &self.labels[from as usize];
-        let give = &self.yields[given as usize];
         // What is cut off is worth something, so together they are worth no more than this.
         let mut values = old.values;
-        values.iter_mut().zip(give.values).for_each(|(v, more)| *v = v.saturating_add(more));
+        let more = &self.worths[given as usize];
+        values.iter_mut().zip(more).for_each(|(v, more)| *v = v.saturating_add(*more));
         if self.too_little(&values, after) {
             return Some(());
         }
+        let give = &self.yields[given as usize];
         let counts = old.counts.plus(&give.counts, &self.caps);
         if counts == old.counts {
             return Some(());
         }
-        if counts.cut_off(&old.counts, &give.counts) {
+        if counts.total() < old.counts.total() + give.counts.total() {
             values = self.worth(&counts);
             if self.too_little(&values, after) {
                 return Some(());
@@ -481,7 +477,7 @@ impl<'a, const N: usize> Search<'a, N> {
             for (of_leaf, &n) in of_leaf.iter().zip(stack) {
                 best.iter_mut().zip(of_leaf).for_each(|(b, v)| *b -= v * i64::from(n));
             }
-            let none = Yield::new(Lanes::default(), 0, Vec::new());
+            let none = Yield { counts: Lanes::default(), cuts: 0, leaves: Vec::new() };
             let mut sums = vec![none];
             for (l, &n) in stack.iter().enumerate() {
                 for _ in 0..n {
@@ -500,7 +496,7 @@ impl<'a, const N: usize> Search<'a, N> {
                             let cuts = sum.cuts + leaf.cuts + u16::from(!sum.leaves.is_empty());
                             let mut list = sum.leaves.clone();
                             list.extend_from_slice(&leaf.leaves);
-                            self.keep(&mut more, Yield::new(counts, cuts, list));
+                            self.keep(&mut more, Yield { counts, cuts, leaves: list });
                         }
                     }
                     sums = more;
@@ -515,8 +511,8 @@ impl<'a, const N: usize> Search<'a, N> {
             }
         }
         let first = u32::try_from(self.yields.len()).unwrap_or(NONE);
-        for give in &mut all {
-            give.values = self.worth(&give.counts);
+        for give in &all {
+            self.worths.push(self.worth(&give.counts));
         }
         self.yields.extend(all);
         let range = first..u32::try_from(self.yields.len()).unwrap_or(NONE);
@@ -554,7 +550,7 @@ impl<'a, const N: usize> Search<'a, N> {
                 continue;
             }
             let e = u32::try_from(e).unwrap_or(NONE);
-            self.keep(&mut kept, Yield::new(counts, sawn, vec![(leaf, index, e)]));
+            self.keep(&mut kept, Yield { counts, cuts: sawn, leaves: vec![(leaf, index, e)] });
         }
         Some(kept)
     }

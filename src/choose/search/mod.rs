@@ -210,8 +210,7 @@ pub fn search(
             }
             Stage::Freed => {
                 // Before a proof a few tries do; more come after it.
-                let few =
-                    effort.depth == Depth::Soon || effort.depth == Depth::Good && !many_strips;
+                let few = matches!(effort.depth, Depth::Soon | Depth::Good);
                 let again = if few { MENDED_AGAIN } else { AGAIN };
                 let least = (found.bound, again);
                 let mut tell = |cost| news(Some(cost), found.bound);
@@ -372,7 +371,7 @@ fn pains(depth: Depth, undecided: usize) -> Pains {
         Depth::Part => Pains::PART,
         Depth::Rows => Pains { proof: true, ..Pains::LITTLE },
         Depth::Bound => Pains { halvings: 1, proof: true, ..Pains::SHORT },
-        Depth::Full | Depth::Good | Depth::More if undecided == QUICK_SETS => Pains::LITTLE,
+        Depth::Full | Depth::Good if undecided == QUICK_SETS => Pains::LITTLE,
         _ => Pains { halvings, proof, ..Pains::SHORT },
     }
 }
