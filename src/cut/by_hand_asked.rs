@@ -71,6 +71,13 @@ fn a_section_is_enough_after_some_ways_and_not_after_others() {
     assert_eq!(listed(25), [[1, 0, 1]]);
     assert_eq!(listed(20), [[2, 0, 0], [1, 0, 1], [0, 1, 1]]);
     assert_eq!(listed(15), [[2, 0, 0], [1, 1, 0], [1, 0, 1], [0, 1, 1]]);
+    // Those four ways are four, or none.
+    let few =
+        |most| cuts.list_few(&wanted, &[Floor { valued: &valued, least: 15 }], most, u64::MAX);
+    assert_eq!(
+        [0, 1, 3, 4, 5].map(|most| few(most).map(|l| l.len())),
+        [None, None, None, Some(4), Some(4)]
+    );
 }
 
 /// Two of three rips are crossed by a knot and have a strip each before it; the third has two one

@@ -7,9 +7,10 @@
 use crate::cut::across::END;
 use crate::cut::board::{BoardCuts, Offer, SectionCuts};
 use crate::cut::lanes::Lanes;
-use crate::cut::list::{Counted, FLOORS, Floor};
+use crate::cut::list::{Counted, FLOORS, Floor, uncovered};
 use crate::cut::value::{ChosenRip, ChosenSection, Cut};
 use rustc_hash::FxHashMap;
+use std::cmp::Reverse;
 use std::ops::Range;
 
 /// What a rip can give: strips, saw cuts, and how.
@@ -166,7 +167,7 @@ impl<'a, const N: usize> Search<'a, N> {
             |&label: &u32| self.tally(label, needed.len()).iter().zip(needed).all(|(n, w)| n >= w);
         let best = last.iter().copied().filter(enough).min_by_key(|&l| {
             let label = &self.labels[l as usize];
-            (label.toil, std::cmp::Reverse(label.counts))
+            (label.toil, Reverse(label.counts))
         });
         Some(best.map(|best| self.trace(best)))
     }
@@ -177,22 +178,15 @@ impl<'a, const N: usize> Search<'a, N> {
         self.cuts.tally(&self.counted.of_items(|lane| counts.get(lane)), kinds)
     }
 
-    /// Runs the search and returns the counts of the labels at the far end, by kind of strip.
-    pub fn tallies(mut self, wanted: &[u32]) -> Option<Vec<Vec<u32>>> {
+    /// Runs the search and returns the counts of the labels at the far end, by kind of strip, those that
+    /// others cover left out. `None` if they are more than `most`.
+    pub fn tallies(mut self, wanted: &[u32], most: usize) -> Option<Vec<Vec<u32>>> {
         let last = self.run()?;
-        let mut tallies: Vec<Vec<u32>> = Vec::new();
-        for label in last {
+        let clipped = |label: u32| -> Vec<u32> {
             let tally = self.tally(label, wanted.len());
-            let tally: Vec<u32> = tally.iter().zip(wanted).map(|(&n, &w)| n.min(w)).collect();
-            let covers = |a: &[u32], b: &[u32]| a.iter().zip(b).all(|(x, y)| x >= y);
-            if tallies.iter().any(|t| covers(t, &tally)) || tally.iter().all(|&n| n == 0) {
-                continue;
-            }
-            tallies.retain(|t| !covers(&tally, t));
-            tallies.push(tally);
-        }
-        tallies.sort_unstable();
-        Some(tallies)
+            tally.iter().zip(wanted).map(|(&n, &w)| n.min(w)).collect()
+        };
+        uncovered(last.into_iter().map(clipped).collect(), most, &self.cuts.stop)
     }
 
     /// Runs the labels along the board; returns those at its far end.
@@ -439,11 +433,11 @@ impl<'a, const N: usize> Search<'a, N> {
             .collect();
         if all.len() > self.beam {
             let value = |l: u32| self.labels[l as usize].values[0];
-            all.sort_unstable_by_key(|&(_, counts, _, l)| std::cmp::Reverse((value(l), counts)));
+            all.sort_unstable_by_key(|&(_, counts, _, l)| Reverse((value(l), counts)));
             all.truncate(self.beam);
         }
         // One that covers another has the greater total.
-        all.sort_unstable_by_key(|&(total, counts, _, _)| std::cmp::Reverse((total, counts)));
+        all.sort_unstable_by_key(|&(total, counts, _, _)| Reverse((total, counts)));
         let mut kept: Vec<(Lanes<N>, u64, u32)> = Vec::with_capacity(all.len());
         for (_, counts, toil, label) in all {
             self.spend(kept.len() as u64 / 8 + 1)?;

@@ -10,6 +10,7 @@ use crate::cut::labels::{Least, Search};
 use crate::cut::lanes::MOST;
 use crate::cut::serve::Standing;
 use crate::cut::value::{Cut, Valued};
+use crate::stop::Stop;
 
 /// Leaves labels out that can't reach `least` at the prices of `valued`. With several floors
 /// ([`FLOORS`] count) a label must reach all.
@@ -29,6 +30,9 @@ const COUNTED: u32 = MOST - MOST % 2;
 
 /// All labels of a place go on.
 const ALL: usize = usize::MAX;
+
+/// Counts compared with all others between two looks whether to stop.
+const ASKED: usize = 64;
 
 /// Which of a board's items are counted. Where no more are wanted of a shorter strip than of a
 /// longer one that serves for it, whoever has enough of the longer one has enough of both: the
@@ -135,7 +139,18 @@ impl BoardCuts {
     /// Every count vector (by kind of strip, cut off at `wanted`) that no other covers, if they
     /// can be found within `effort` steps and counts are small enough to pack.
     pub fn list(&self, wanted: &[u32], floors: &[Floor<'_>], effort: u64) -> Option<Vec<Vec<u32>>> {
-        self.list_some(wanted, floors, ALL, effort)
+        self.list_few(wanted, floors, usize::MAX, effort)
+    }
+
+    /// The same, if they are no more than `most`.
+    pub fn list_few(
+        &self,
+        wanted: &[u32],
+        floors: &[Floor<'_>],
+        most: usize,
+        effort: u64,
+    ) -> Option<Vec<Vec<u32>>> {
+        self.listed(wanted, floors, (ALL, most), effort)
     }
 
     /// Some such count vectors: at each place only the `beam` labels that are worth most so far
@@ -147,10 +162,20 @@ impl BoardCuts {
         beam: usize,
         effort: u64,
     ) -> Option<Vec<Vec<u32>>> {
+        self.listed(wanted, floors, (beam, usize::MAX), effort)
+    }
+
+    fn listed(
+        &self,
+        wanted: &[u32],
+        floors: &[Floor<'_>],
+        (beam, most): (usize, usize),
+        effort: u64,
+    ) -> Option<Vec<Vec<u32>>> {
         let counted = Counted::new(self, wanted)?;
         search!(
             counted,
-            |s| s.with_beam(beam).tallies(wanted),
+            |s| s.with_beam(beam).tallies(wanted, most),
             self,
             floors,
             Least::Nothing,
@@ -215,5 +240,63 @@ impl BoardCuts {
     ) -> Option<Option<Cut>> {
         let counted = Counted::new(self, needed)?;
         search!(counted, |s| s.with_beam(beam).cheapest(needed), self, floors, least, effort)
+    }
+}
+
+/// Those of some counts that no other covers, in order, without such as are nothing; `None` if they
+/// are more than `most`, or an end is asked for. Of very many this takes longer than to find them.
+pub fn uncovered(mut all: Vec<Vec<u32>>, most: usize, stop: &Stop) -> Option<Vec<Vec<u32>>> {
+    // One that covers another has the greater total.
+    all.sort_by_cached_key(|c| std::cmp::Reverse(c.iter().map(|&n| u64::from(n)).sum::<u64>()));
+    let mut kept: Vec<Vec<u32>> = Vec::new();
+    for (looked_at, counts) in all.into_iter().enumerate() {
+        if looked_at % ASKED == ASKED - 1 && stop.asked() {
+            return None;
+        }
+        let covers = |k: &Vec<u32>| k.iter().zip(&counts).all(|(k, n)| k >= n);
+        if counts.iter().all(|&n| n == 0) || kept.iter().any(covers) {
+            continue;
+        }
+        if kept.len() == most {
+            return None;
+        }
+        kept.push(counts);
+    }
+    kept.sort_unstable();
+    Some(kept)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ASKED, uncovered};
+    use crate::stop::Stop;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn of_counts_those_are_kept_that_no_other_covers(
+            all in prop::collection::vec(prop::collection::vec(0..4_u32, 3), 0..40),
+            most in 0..12_usize,
+        ) {
+            let covers = |a: &[u32], b: &[u32]| a.iter().zip(b).all(|(a, b)| a >= b);
+            let best = |c: &Vec<u32>| !all.iter().any(|o| o != c && covers(o, c)) && *c != [0; 3];
+            let mut kept: Vec<Vec<u32>> = all.iter().filter(|c| best(c)).cloned().collect();
+            kept.sort();
+            kept.dedup();
+            let kept = (kept.len() <= most).then_some(kept);
+            prop_assert_eq!(uncovered(all, most, &Stop::default()), kept);
+        }
+    }
+
+    /// Of so many counts, none of which covers another, that comparing them takes long.
+    #[test]
+    fn a_stop_is_heard_while_counts_are_compared() {
+        let counts = |n: usize| -> Vec<Vec<u32>> {
+            (0..u32::try_from(n).unwrap()).map(|i| vec![i, 1_000 - i]).collect()
+        };
+        let stop = Stop::default();
+        assert_eq!(uncovered(counts(ASKED), ASKED, &stop).map(|kept| kept.len()), Some(ASKED));
+        stop.ask();
+        assert_eq!(uncovered(counts(ASKED), ASKED, &stop), None);
     }
 }

@@ -253,8 +253,7 @@ fn first_of(cover: &Cover<'_>, lots: &[usize]) -> Vec<usize> {
 fn list_soon(cover: &mut Cover<'_>, effort: Effort<'_>) {
     let list = |lot: &Lot<'_>| {
         let cuts = lot.cuts.filter(|c| soon(c))?;
-        let ways = cuts.list(&cover.need, &[], effort.list)?;
-        (ways.len() <= WAYS).then_some(ways)
+        cuts.list_few(&cover.need, &[], WAYS, effort.list)
     };
     let listed: Vec<Option<Vec<Vec<u32>>>> = cover.lots.par_iter().map(list).collect();
     for (lot, ways) in cover.lots.iter_mut().zip(listed) {
@@ -506,8 +505,8 @@ fn list_promising(cover: &mut Cover<'_>, prices: &[i64], ceiling: i64, effort: u
         let cuts = lot.cuts?;
         let valued = cuts.value(prices);
         let floor = Floor { valued: &valued, least };
-        let ways = cuts.list(&cover.need, &[floor], effort)?;
-        (ways.len() <= MANY_WAYS).then(|| ways.into_iter().map(Way::from).collect())
+        let ways = cuts.list_few(&cover.need, &[floor], MANY_WAYS, effort)?;
+        Some(ways.into_iter().map(Way::from).collect())
     };
     let pairs: Vec<(&Lot<'_>, i128)> = cover.lots.iter().zip(reduced_of).collect();
     let all: Option<Vec<Vec<Way>>> = pairs.into_par_iter().map(list).collect();

@@ -214,9 +214,7 @@ impl Dive<'_> {
                 break;
             }
             let floors = self.floors(board, (&valued, at.0, at.1), part);
-            if let Some(list) = cuts.list(need, &floors, effort)
-                && list.len() <= most
-            {
+            if let Some(list) = cuts.list_few(need, &floors, most, effort) {
                 let mut list: Vec<Way> = list.into_iter().map(Way::from).collect();
                 // Lists leave out giving nothing, which may be all that a board has to do.
                 if list.is_empty() && floors.iter().all(|f| f.least <= 0) {
