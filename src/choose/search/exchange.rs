@@ -265,7 +265,7 @@ impl<'a> Exchange<'a> {
         let (cover, known, stop, time) = (self.cover, self.known, self.stop, self.time);
         let few = AT_ONCE.saturating_sub(sets.len());
         let again = self.asked.to_ask_again(few, AGAIN[time], &cover.need, |set| self.of_less(set));
-        let afresh = usize::from(self.in_vain < IN_VAIN);
+        let afresh = usize::from(self.in_vain < IN_VAIN[time]);
         self.in_vain += usize::from(!sets.is_empty());
         let first = |set: &Vec<usize>| {
             let mut dive = Dive::new(cover, known.scales, Pains { afresh, ..Pains::LITTLE }, stop);

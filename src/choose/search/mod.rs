@@ -309,8 +309,9 @@ fn first(cover: &Cover<'_>, many: bool, (prices, scales): (&[f64], &[f64])) -> O
 fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
     match depth {
         Depth::Any | Depth::Prices => Vec::new(),
-        Depth::Rows => vec![Stage::Sets(QUICK_SETS, false)],
-        Depth::Bound => vec![Stage::Sets(FEW_SETS, false)],
+        Depth::Rows if many => vec![Stage::Sets(QUICK_SETS, false)],
+        // Few strips come from few boards, and deciding a set of them is quick with little work.
+        Depth::Rows | Depth::Bound => vec![Stage::Sets(FEW_SETS, false)],
         Depth::Soon => {
             let [first, again] = [Stage::Exchange(0), Stage::Exchange(1)];
             vec![Stage::Sums(1), first, Stage::Better, again, Stage::Freed]
