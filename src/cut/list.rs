@@ -150,22 +150,12 @@ impl BoardCuts {
         most: usize,
         effort: u64,
     ) -> Option<Vec<Vec<u32>>> {
-        self.listed(wanted, floors, (ALL, most), effort)
+        self.list_some(wanted, floors, (ALL, most), effort)
     }
 
-    /// Some such count vectors: at each place only the `beam` labels that are worth most so far
-    /// go on. Quick on boards with too many ways to list.
+    /// Some such count vectors, if they are no more than `most`: at each place only the `beam` labels that
+    /// are worth most so far go on. Quick on boards with too many ways to list.
     pub fn list_some(
-        &self,
-        wanted: &[u32],
-        floors: &[Floor<'_>],
-        beam: usize,
-        effort: u64,
-    ) -> Option<Vec<Vec<u32>>> {
-        self.listed(wanted, floors, (beam, usize::MAX), effort)
-    }
-
-    fn listed(
         &self,
         wanted: &[u32],
         floors: &[Floor<'_>],

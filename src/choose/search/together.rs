@@ -238,7 +238,8 @@ impl Dive<'_> {
         let lot = &self.cover.lots[stock];
         let list = |cuts: &BoardCuts| {
             let valued: Vec<Valued> = at.0.iter().map(|p| cuts.value(p)).collect();
-            cuts.list_some(need, &self.floors(board, (&valued, at.0, at.1), 1), BEAM, effort)
+            let floors = self.floors(board, (&valued, at.0, at.1), 1);
+            cuts.list_some(need, &floors, (BEAM, usize::MAX), effort)
         };
         let some = lot.cuts.and_then(list).unwrap_or_default();
         let met = self.met.iter().filter(|m| m.0 == stock).map(|m| &m.1);
