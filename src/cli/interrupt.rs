@@ -22,6 +22,19 @@ struct State {
     asked: bool,
 }
 
+impl State {
+    /// Asks the search that runs to end, if one does, and says so.
+    fn raise(&self) {
+        if let Some(search) = &self.search {
+            search.store(true, Ordering::Relaxed);
+            // In a thread of its own: the screen may be waited for, and the second request must not.
+            if let Some(told) = self.told.clone() {
+                let _ = std::thread::Builder::new().spawn(move || told());
+            }
+        }
+    }
+}
+
 /// Says that a request to end was heard.
 pub type Told = Arc<dyn Fn() + Send + Sync>;
 
@@ -36,12 +49,16 @@ fn state() -> MutexGuard<'static, State> {
     STATE.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// The first request to end raises a flag and is told of, until [`over`].
+/// The first request to end raises a flag and is told of, until [`over`]. One that came before the search
+/// does so at once: it found nothing to end, and may have left the program to go on.
 pub fn raises(stop: &Arc<AtomicBool>, told: Told) {
     {
         let mut state = state();
         state.search = Some(Arc::clone(stop));
         state.told = Some(told);
+        if state.asked {
+            state.raise();
+        }
     }
     listen();
 }
@@ -128,13 +145,7 @@ fn heard() {
         end();
     }
     state.asked = true;
-    if let Some(search) = &state.search {
-        search.store(true, Ordering::Relaxed);
-        // In a thread of its own: the screen may be waited for, and the second request must not.
-        if let Some(told) = state.told.clone() {
-            let _ = std::thread::Builder::new().spawn(move || told());
-        }
-    }
+    state.raise();
     if state.search.is_none() || state.writing {
         let turn = state.turn;
         drop(state);
@@ -176,6 +187,13 @@ mod tests {
         let (said, hears) = mpsc::channel();
         raises(&flag, Arc::new(move || said.send(()).unwrap_or(())));
         heard();
+        assert!(flag.load(Ordering::Relaxed));
+        assert_eq!(hears.recv_timeout(Duration::from_secs(30)), Ok(()));
+        over();
+        // It was heard before this search began: such a one was lost, and the second killed the run.
+        let flag = Arc::new(AtomicBool::new(false));
+        let (said, hears) = mpsc::channel();
+        raises(&flag, Arc::new(move || said.send(()).unwrap_or(())));
         assert!(flag.load(Ordering::Relaxed));
         assert_eq!(hears.recv_timeout(Duration::from_secs(30)), Ok(()));
         over();
