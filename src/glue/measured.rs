@@ -2,6 +2,7 @@
 //! pairs now, and what would help where one does not fit any more (MODEL 10).
 
 use crate::glue::found::Found;
+use crate::length::Length;
 use crate::lumber::StripInHand;
 use crate::paddle::fits::{Fit, Unfit, compare, curve, fit, partners};
 use crate::paddle::{Job, Lamination, Runs};
@@ -47,7 +48,7 @@ pub(super) fn anew(
     if !strips.iter().any(|s| s.anew) && sound(job, line, strips) {
         return Vec::new();
     }
-    let fits: Vec<Result<Fit, Unfit>> = strips.iter().map(|s| fit(job, &s.strip, line)).collect();
+    let fits: Vec<Result<Fit, Unfit>> = strips.iter().map(|s| fit_of(job, s, line)).collect();
     let mut order: Vec<usize> = (0..strips.len()).filter(|&i| fits[i].is_ok()).collect();
     order.sort_by(|&a, &b| compare(curve(&strips[b].strip), curve(&strips[a].strip)));
     let mut mate: Vec<Option<usize>> = vec![None; strips.len()];
@@ -87,6 +88,19 @@ pub(super) fn anew(
     let mut gone = out.iter();
     strips.retain(|_| !gone.next().copied().unwrap_or(false));
     misfits
+}
+
+/// How a strip serves a lamination. One that this plan cuts was crosscut by a tape and measured by one, so
+/// it is long enough if it measures what a tape shows of the length that is needed: half of the least part
+/// of a tape is nothing to a blank whose ends are trimmed.
+fn fit_of(job: &Job, found: &Found, line: (usize, usize)) -> Result<Fit, Unfit> {
+    let of = job.paddles.get(line.0).and_then(|p| Some((p, p.laminations.get(line.1)?)));
+    let needed = of.map_or(Length::ZERO, |(paddle, l)| paddle.rough_length(l));
+    let short = found.strip.length < needed;
+    if !(found.board.is_some() && short && found.strip.length >= needed.on_tape(job.units)) {
+        return fit(job, &found.strip, line);
+    }
+    fit(job, &StripInHand { length: needed, ..found.strip.clone() }, line)
 }
 
 /// May these be a flipped pair? Of strips whose bends are only foretold both come from one board,

@@ -7,7 +7,7 @@ use crate::lumber::{Angle, Bend, Board, Grain};
 use crate::paddle::Job;
 use crate::plan::{CutBoard, Leaf, Rip, Section, Strip};
 use crate::shop::kept;
-use crate::shop::words::near;
+use crate::shop::words::{near, upward};
 use crate::verify::VerifiedPlan;
 
 /// A strip to be measured.
@@ -68,6 +68,8 @@ fn row(
         };
         format!("{sign}{}", near(over, units))
     };
+    // As labels have them, and so that a strip that measures what stands here fits.
+    let sawn = |size: Length| upward(size, units).with_unit(units);
     let rings = match board.grain {
         Some(Grain::Rings(angle)) => {
             let angle: Angle = if rip.turned { angle.turned() } else { angle };
@@ -85,9 +87,9 @@ fn row(
         paddle: strip.paddle,
         whom: [paddle.to_owned(), lamination.to_owned()],
         foretold: [
-            near(long, units),
-            near(thick, units),
-            near(deep + over, units),
+            sawn(long),
+            sawn(thick),
+            sawn(deep + over),
             rings,
             bend(own.sidewise),
             bend(own.depthwise),

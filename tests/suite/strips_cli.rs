@@ -294,3 +294,28 @@ fn a_bent_strip_without_its_partner_is_told_of_with_what_would_be_one() {
     assert_eq!((code, err.as_str()), (Some(0), ""), "{out}");
     assert!(out.starts_with("1 × plain from 7 strips in hand."), "{out}");
 }
+
+/// What is crosscut by a tape measures as a tape shows it, which may be a hair less than the exact length
+/// that the plan asks for. Typed in so, strips were refused as too short.
+#[test]
+fn a_strip_that_measures_what_a_tape_shows_of_its_length_is_long_enough() {
+    // With 3/8 in left for trimming at each end: 84.76 in rough, which a tape shows as 84 3/4.
+    let paddles = PADDLES.replace("length = \"84\"", "length = \"84.01\"");
+    assert_ne!(paddles, PADDLES);
+    let side = planned("side");
+    let measured = |length: &str| {
+        let folder = folder("");
+        fs::write(folder.path().join("paddles.toml"), &paddles).unwrap();
+        let files = ["--boards", "boards.csv", "--paddles", "paddles.toml"];
+        let words = [&["plan"], &files[..], &["--json", "plan.json"]].concat();
+        assert_eq!(run(folder.path(), &words).0, Some(0));
+        let strip = format!("{HEAD}{},WRC,{length},17/32,1 7/16,,,,,plain,side\n", side[0]);
+        fs::write(folder.path().join("strips.csv"), strip).unwrap();
+        run(folder.path(), &[&["glue"], &FILES[..], &["plan.json"]].concat())
+    };
+    let (code, out, err) = measured("84 3/4");
+    assert_eq!(code, Some(0), "{out}{err}");
+    assert!(!out.contains("no longer fits"), "{out}");
+    let (code, out, _) = measured("84 23/32");
+    assert!(code == Some(1) && out.contains("no longer fits"), "{out}");
+}
