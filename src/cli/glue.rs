@@ -7,6 +7,7 @@ use crate::glue::glue_up;
 use crate::read;
 use crate::report::{self, Part, text as show};
 use crate::shop::bench::{self, BenchSheet};
+use crate::shop::code::code;
 use crate::verify::verify_cut;
 use std::path::PathBuf;
 
@@ -34,9 +35,9 @@ pub struct Arguments {
     /// standard output
     #[arg(long, value_name = "FILE", conflicts_with = "measures")]
     sheet: Option<PathBuf>,
-    /// Write the page for these paddles alone, as for one builder of a class, with where each strip
-    /// comes from, its label and its measures. May be given more than once
-    #[arg(long = "for", value_name = "PADDLES", requires = "sheet")]
+    /// Bench sheets for these paddles alone, as for one builder of a class; the page then says also
+    /// where each strip comes from, and has its label and its measures. May be given more than once
+    #[arg(long = "for", value_name = "PADDLES", conflicts_with = "measures")]
     whose: Vec<String>,
     /// Columns to wrap at; 100 where there is no terminal
     #[arg(long, value_name = "COLUMNS", value_parser = columns)]
@@ -92,7 +93,10 @@ pub fn run(arguments: &Arguments) -> Ended {
     let mut text = show::rack::misfits(&up, &plan, &job, columns);
     // What was said of strips that do not fit is the answer where nothing can be glued.
     if text.is_empty() || !up.blanks.is_empty() {
-        text.push_str(&show::bench::sheets(&up, &sheets, &job, columns));
+        let serves = |paddle| pages.serves(paddle);
+        let code = code(&plan, &job, &boards);
+        text.push_str(&format!("Bench sheets of plan {code}\n\n"));
+        text.push_str(&show::bench::sheets((&up, &sheets), &job, &serves, columns));
     }
     let own: Vec<&BenchSheet> = (up.blanks.iter().zip(&sheets))
         .filter_map(|(blank, sheet)| pages.serves(blank.paddle).then_some(sheet))

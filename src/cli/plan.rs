@@ -45,7 +45,7 @@ pub struct Arguments {
     /// What the page holds, if not all: job, boards, labels, measures, gluing, bench
     #[arg(long, value_name = "PARTS", value_delimiter = ',', requires = "sheet", value_parser = Part::parse)]
     pages: Vec<Part>,
-    /// Write the page for these paddles alone, as for one builder of a class: where each strip comes
+    /// Page and bench sheets for these paddles alone, as for one builder of a class: where each strip comes
     /// from, labels, measures, the bench. May be given more than once. Planned again, strips may come
     /// from other boards: pages of a plan that is sawn by are written with `glue PLAN.json --for`
     #[arg(long = "for", value_name = "PADDLES", requires = "sheet")]
@@ -156,7 +156,8 @@ pub fn run(arguments: &Arguments) -> Ended {
             if arguments.bench {
                 say("");
                 let sheets = bench::sheets(up, &plan, &job, &boards, &settings);
-                say(&show::bench::sheets(up, &sheets, &job, columns));
+                let serves = |paddle| pages.serves(paddle);
+                say(&show::bench::sheets((up, &sheets), &job, &serves, columns));
             } else {
                 say(&show::bench::summary(up, &job, columns));
             }

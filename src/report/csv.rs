@@ -11,6 +11,7 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::{Edge, Face};
 use crate::read::guarded;
+use crate::shop::part::sawn;
 use crate::shop::words::{letters, upward};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
@@ -40,7 +41,8 @@ const COLUMNS: [&str; 22] = [
     "rough_depth",
 ];
 
-/// One line for each strip, lengths in the job's units as in the tables. Places are exact or to
+/// One line for each strip, lengths in the job's units as in the tables. Sections are as they are
+/// crosscut; in the plan file they reach as far as they may. Places are exact or to
 /// four decimals; sizes that a piece is sawn to are rounded up to what can be set, never down.
 pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
@@ -48,6 +50,9 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
     let _ = writer.write_record(COLUMNS);
     for cut in &plan.boards {
         for (s, section) in cut.sections.iter().enumerate() {
+            let (from, to) = boards.get(cut.board).map_or((section.from, section.to), |board| {
+                sawn(section, board, &job.shop.at(board))
+            });
             for (r, rip) in section.rips.iter().enumerate() {
                 for (l, leaf) in rip.leaves.iter().enumerate() {
                     for strip in &leaf.strips {
@@ -60,8 +65,8 @@ pub fn cuts(plan: &VerifiedPlan, job: &Job, boards: &[Board]) -> String {
                             text(boards.get(cut.board).map_or("", |b| &b.name)),
                             cut.copy.to_string(),
                             letters(s),
-                            show(section.from),
-                            show(section.to),
+                            show(from),
+                            show(to),
                             match section.edge {
                                 Edge::Kept => "kept".to_owned(),
                                 Edge::Lined => "straight-lined".to_owned(),

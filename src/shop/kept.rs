@@ -20,7 +20,7 @@ pub struct Kept {
 }
 
 /// By how much a strip of this name stays too deep.
-pub(super) fn over(kept: &[Kept], strip: &str) -> Length {
+pub(crate) fn over(kept: &[Kept], strip: &str) -> Length {
     kept.iter().find(|k| k.strip == strip).map_or(Length::ZERO, |k| k.over)
 }
 

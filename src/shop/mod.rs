@@ -7,6 +7,7 @@ pub mod bench;
 pub mod caution;
 pub mod clamps;
 pub mod clock;
+pub mod code;
 pub mod cut_strips;
 pub mod defaults;
 pub mod doubt;

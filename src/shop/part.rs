@@ -155,7 +155,7 @@ fn stoutest(section: &Section, thickness: Length, resaw: Option<Length>) -> Leng
 
 /// Where a section is crosscut: at its first and its last strip, where that takes no cut more than
 /// the plan's. A straightened one stays as it is, since its places are from its chord.
-fn sawn(section: &Section, board: &Board, shop: &Shop) -> (Length, Length) {
+pub(crate) fn sawn(section: &Section, board: &Board, shop: &Shop) -> (Length, Length) {
     let strips = || section.rips.iter().flat_map(|r| &r.leaves).flat_map(|l| &l.strips);
     let (first, last) = (strips().map(|s| s.from).min(), strips().map(|s| s.to).max());
     let (Some(first), Some(last)) = (first, last) else { return (section.from, section.to) };

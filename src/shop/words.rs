@@ -119,8 +119,17 @@ pub(crate) fn bare(length: Length, units: Units) -> String {
     told(length, units, |shown| shown.show(units))
 }
 
+/// A size that a piece is sawn to, without its unit: as [`bare`], but never rounded down, and to 0.1 mm.
+pub(crate) fn sawn(length: Length, units: Units) -> String {
+    beside(upward(length, units), length, units, |shown| shown.show(units))
+}
+
 fn told(length: Length, units: Units, show: impl Fn(Length) -> String) -> String {
-    let shown = marked(length, units);
+    beside(marked(length, units), length, units, show)
+}
+
+/// What is shown of a length, and the length where it differs.
+fn beside(shown: Length, length: Length, units: Units, show: impl Fn(Length) -> String) -> String {
     if shown == length {
         return show(length);
     }

@@ -128,3 +128,51 @@ fn a_packet_of_a_paddle_that_is_not_made_says_so() {
     }
     assert!((1..3).contains(&made));
 }
+
+/// A plan's code as a text has it after these words.
+fn code_after(text: &str, words: &str) -> String {
+    let rest = text.split(words).nth(1).unwrap_or_else(|| panic!("no {words:?} in {text}"));
+    rest.chars().take(4).collect()
+}
+
+/// Sheets of two plans are not mixed: each sheet bears the code of its plan, whoever it is for and
+/// whichever command wrote it.
+#[test]
+fn every_sheet_bears_the_code_of_its_plan() {
+    let folder = class();
+    let words = ["plan", "--json", "plan.json", "--sheet", "all.html"];
+    let (code, out, err) = run(folder.path(), &words);
+    assert_eq!(code, Some(0), "{err}");
+    let of_plan = code_after(&out, "This is plan ");
+    assert!(of_plan.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit()), "{of_plan}");
+    let (_, glued, _) = run(folder.path(), &["glue", "plan.json", "--for", "Bryony"]);
+    assert_eq!(code_after(&glued, "Bench sheets of plan "), of_plan);
+    assert!(glued.contains("Bryony") && !glued.contains("Aster") && !glued.contains("Clover"));
+    let words = ["glue", "plan.json", "--sheet", "b.html", "--for", "Bryony"];
+    assert_eq!(run(folder.path(), &words).0, Some(0));
+    for page in ["all.html", "b.html"] {
+        let page = fs::read_to_string(folder.path().join(page)).unwrap();
+        let sheets: Vec<&str> = page.split("<section ").skip(1).collect();
+        assert!(sheets.len() >= 3, "{page}");
+        for sheet in sheets {
+            assert_eq!(code_after(sheet, "<p class=\"code\">plan "), of_plan);
+            // And so does the head of each further page of it on paper.
+            assert_eq!(
+                code_after(sheet, "<div class=\"again\" aria-hidden=\"true\"><div><div>plan "),
+                of_plan
+            );
+        }
+    }
+    // The same boards in another order are the same plan; other names on the wood are another.
+    let turned: Vec<&str> = BOARDS.lines().collect();
+    let turned = format!("{}\n{}\n{}\n", turned[0], turned[2], turned[1]);
+    fs::write(folder.path().join("boards.csv"), turned).unwrap();
+    let (_, glued, _) = run(folder.path(), &["glue", "plan.json"]);
+    assert_eq!(code_after(&glued, "Bench sheets of plan "), of_plan);
+    let (code, out, err) = run(folder.path(), &["plan", "--json", "other.json"]);
+    assert_eq!(code, Some(0), "{err}");
+    let other = code_after(&out, "This is plan ");
+    let [one, two] = ["plan.json", "other.json"]
+        .map(|file| fs::read_to_string(folder.path().join(file)).unwrap());
+    assert_eq!(other == of_plan, one == two, "{other} {of_plan}");
+}

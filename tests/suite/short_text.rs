@@ -66,7 +66,11 @@ fn of_a_class_it_is_said_who_gets_a_paddle() {
         let aim = if most { Aim::Most } else { Aim::Wanted };
         let made = plan(&job, &boards, &Options { aim, ..Options::default() }).unwrap();
         let made = verify(made, &job, &boards).unwrap();
-        tables::heading(&made, &job, &boards, 200).lines().next().unwrap_or_default().to_owned()
+        tables::heading(&made, &job, &boards, 200)
+            .split_once(" This is plan ")
+            .unwrap()
+            .0
+            .to_owned()
     };
     let one = "b,fir,30,9,1,90,,,,,,,,,\n";
     let most = "3 of 4 paddles, for Una, Bram and Cleo, and none for Dov, from 1 board.";

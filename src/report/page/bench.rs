@@ -131,7 +131,7 @@ impl Shared {
     }
 
     /// The sheet of what all blanks have in common.
-    pub(super) fn sheet(&self) -> Markup {
+    pub(super) fn sheet(&self, code: &str) -> Markup {
         let filled: Vec<&Group> = self.groups.iter().filter(|g| !g.lines.is_empty()).collect();
         let kinds: Vec<Group> =
             self.kinds.iter().flat_map(|(whose, own)| whose_groups(whose, own)).collect();
@@ -151,7 +151,7 @@ impl Shared {
         };
         html! {
             @if self.printed && !filled.is_empty() {
-                section class="sheet" id="gluing" { (running("Gluing up", &body)) }
+                section class="sheet" id="gluing" { (running("Gluing up", code, &body)) }
             }
         }
     }
@@ -168,7 +168,7 @@ fn common(one: Vec<Group>, other: Vec<Group>) -> Vec<Group> {
 }
 
 /// The sheet of one blank, without what is printed once for all.
-pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup {
+pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared, code: &str) -> Markup {
     let title = title(sheet);
     let drawing = stack::draw(&sheet.stack, &format!("s{index}"), &title, false);
     let mut own = shared.own(groups_of(sheet, shared.several));
@@ -207,7 +207,7 @@ pub(super) fn sheet(index: usize, sheet: &BenchSheet, shared: &Shared) -> Markup
     };
     html! {
         section class=(format!("{} bench", print.class())) id=(format!("bench{}", index + 1)) {
-            (running(&title, &body))
+            (running(&title, code, &body))
         }
     }
 }

@@ -26,6 +26,7 @@ use crate::report::text::tables::volume_told;
 use crate::report::text_width::clip;
 use crate::report::{Benches, Pages, Part, Told, each};
 use crate::shop::caution::ALWAYS;
+use crate::shop::code::code;
 use crate::shop::defaults::defaults;
 use crate::shop::layout::{Layout, strips};
 use crate::shop::offcuts::{Keep, Place};
@@ -82,7 +83,7 @@ pub(crate) fn page(
     let count = |asked: bool, count: usize| if asked { count } else { 0 };
     let (sawn, glued) = (count(on_boards, layouts.len()), count(on_bench, bench.count));
     if let Some(whose) = pages.whose().filter(|_| pages.has(Part::Job)) {
-        out.write_str(&text(packet::cover((plan, job), &layouts, (whose, on_boards))))?;
+        out.write_str(&text(packet::cover((plan, job, boards), &layouts, (whose, on_boards))))?;
         if on_boards {
             out.write_str(&text(reading(job.units)))?;
         }
@@ -96,7 +97,8 @@ pub(crate) fn page(
     } else if on_boards {
         out.write_str(&text(reading(job.units)))?;
     }
-    let board = |i: usize| layouts.get(i).map(|layout| text(sheet(layout, &signs)));
+    let code = code(plan, job, boards);
+    let board = |i: usize| layouts.get(i).map(|layout| text(sheet(layout, &signs, &code)));
     each(sawn, board, |i, page| {
         told(i, sawn + glued);
         out.write_str(&page)
@@ -108,8 +110,9 @@ pub(crate) fn page(
         out.write_str(&text(rack::measures((plan, job, boards), pages)))?;
     }
     let shared = Shared::of(bench, pages);
-    out.write_str(&text(shared.sheet()))?;
-    let bench_page = |i: usize| (bench.sheet)(i).map(|one| text(bench::sheet(i, &one, &shared)));
+    out.write_str(&text(shared.sheet(&code)))?;
+    let bench_page =
+        |i: usize| (bench.sheet)(i).map(|one| text(bench::sheet(i, &one, &shared, &code)));
     each(glued, bench_page, |i, page| {
         told(sawn + i, sawn + glued);
         out.write_str(&page)
@@ -120,15 +123,20 @@ pub(crate) fn page(
 /// What a section of the page holds, with a head for every printed page of it but the first: loose
 /// sheets at the bench say whose they are. It is the head of a table, which browsers print again on
 /// each page; page.css puts the first one beyond the section's edge, where it is not seen. On a screen
-/// there is none.
-pub(super) fn running(title: &str, body: &Markup) -> Markup {
+/// there is none. On every sheet stands the plan's `code`.
+pub(super) fn running(title: &str, code: &str, body: &Markup) -> Markup {
     let again = format!("{}, continued", clip(title, 90));
     html! {
         div class="run" {
-            div class="again" aria-hidden="true" { div { div { (again) } } }
-            div class="body" { div { div { (body) } } }
+            div class="again" aria-hidden="true" { div { div { (plan_code(code)) ": " (again) } } }
+            div class="body" { div { div { p class="code" { (plan_code(code)) } (body) } } }
         }
     }
+}
+
+/// A plan's code, as it stands on sheets.
+fn plan_code(code: &str) -> String {
+    format!("plan {code}")
 }
 
 fn title(job: &Job) -> String {
@@ -187,7 +195,7 @@ fn cover(
                 (how_to_read(units))
             }
     };
-    html! { section class="sheet" { (running(&title, &body)) } }
+    html! { section class="sheet" { (running(&title, &code(plan, job, all), &body)) } }
 }
 
 fn same_lengths(one: &Paddle, other: &Paddle) -> bool {
@@ -317,7 +325,7 @@ fn board_table(layouts: &[Layout<'_>], printed: bool) -> Markup {
     }
 }
 
-fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
+fn sheet(layout: &Layout<'_>, signs: &[Sign], code: &str) -> Markup {
     let b = layout.board;
     let units = layout.units();
     let bend = |amount: Length, plus: &str, minus: &str| {
@@ -353,7 +361,7 @@ fn sheet(layout: &Layout<'_>, signs: &[Sign]) -> Markup {
     };
     html! {
         section class=(print.class()) id=(format!("board{}", layout.index + 1)) {
-            (running(&title, &body))
+            (running(&title, code, &body))
         }
     }
 }

@@ -2,9 +2,13 @@
 //! strips comes.
 
 use super::{rack, running};
+use crate::length::Length;
+use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Strip;
 use crate::report::draw::blank;
+use crate::shop::code::code;
+use crate::shop::kept::{kept, over};
 use crate::shop::layout::{Layout, strips};
 use crate::shop::words::{counted, near, rough};
 use crate::text::plain;
@@ -19,7 +23,7 @@ pub(super) fn title(job: &Job, whose: &[usize]) -> String {
 
 /// The first sheet; `boards` says whether those of the boards follow.
 pub(super) fn cover(
-    (plan, job): (&VerifiedPlan, &Job),
+    (plan, job, all): (&VerifiedPlan, &Job, &[Board]),
     layouts: &[Layout<'_>],
     (whose, boards): (&[usize], bool),
 ) -> Markup {
@@ -31,20 +35,20 @@ pub(super) fn cover(
             @if boards { ", and here are the boards that strips of this packet come from" }
             ". Before the first cut and before any glue read the cautions, there and on the sheet Gluing up."
         }
-        @for &paddle in whose { (of(plan, job, layouts, (paddle, boards))) }
+        @for &paddle in whose { (of(plan, (job, all), layouts, (paddle, boards))) }
     };
-    html! { section class="sheet" id="packet" { (running(&title, &body)) } }
+    html! { section class="sheet" id="packet" { (running(&title, &code(plan, job, all), &body)) } }
 }
 
 /// A paddle and its strips, board by board.
 fn of(
     plan: &VerifiedPlan,
-    job: &Job,
+    (job, all): (&Job, &[Board]),
     layouts: &[Layout<'_>],
     (paddle, boards): (usize, bool),
 ) -> Markup {
     let Some(wanted) = job.paddles.get(paddle) else { return Markup::default() };
-    let units = job.units;
+    let (units, kept) = (job.units, kept(plan, job, all));
     let made = plan.paddles.get(paddle).copied().unwrap_or(0);
     let mine = || layouts.iter().flat_map(|l| strips(l).map(move |of| (l, of)));
     let mine = || mine().filter(|(_, (.., strip))| strip.paddle == paddle);
@@ -62,7 +66,7 @@ fn of(
                 thead { tr { th { "Strip" } th { "Lamination" } th { "Board" } th { "Piece" } th { "Rough size" } } }
                 tbody {
                     @for (layout, (s, r, l, _, strip)) in mine() {
-                        (row(layout, (s, r, l), strip, boards))
+                        (row(layout, (s, r, l), (strip, over(&kept, &strip.id)), boards))
                     }
                     @for (i, _) in wanted.laminations.iter().enumerate() {
                         @for name in rack::names(plan, job, paddle, i) {
@@ -75,11 +79,12 @@ fn of(
     }
 }
 
-/// One strip: the board and the piece of it that it is cut from.
+/// One strip: the board and the piece of it that it is cut from, and how much deeper than it needs to be
+/// it stays until the blank is planed.
 fn row(
     layout: &Layout<'_>,
     (s, r, l): (usize, usize, usize),
-    strip: &Strip,
+    (strip, over): (&Strip, Length),
     boards: bool,
 ) -> Markup {
     let rip = layout.cut.sections.get(s).and_then(|section| section.rips.get(r));
@@ -90,7 +95,7 @@ fn row(
             td { (plain(layout.job.names(strip.paddle, strip.lamination).1)) }
             td { @if boards { a href=(format!("#board{}", layout.index + 1)) { (layout.title) } } @else { (layout.title) } }
             td { (layout.sections.get(s).map_or_else(String::new, |part| part.leaf_name(r, l))) }
-            td { @if let Some((thick, deep)) = size { (rough(&[strip.to - strip.from, thick, deep], layout.units())) } }
+            td { @if let Some((thick, deep)) = size { (rough(&[strip.to - strip.from, thick, deep + over], layout.units())) } }
         }
     }
 }

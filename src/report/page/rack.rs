@@ -6,6 +6,7 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::InHand;
 use crate::report::Pages;
+use crate::shop::code::code;
 use crate::shop::measure::{COLUMNS, HOW, Row, rows};
 use crate::shop::words::{counted, near, rough};
 use crate::text::plain;
@@ -93,7 +94,7 @@ pub(super) fn measures(
     };
     html! {
         @if !rows.is_empty() {
-            section class="sheet" id="measures" { (running("Measured strips", &body)) }
+            section class="sheet" id="measures" { (running("Measured strips", &code(plan, job, boards), &body)) }
         }
     }
 }

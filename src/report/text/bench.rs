@@ -7,29 +7,42 @@ use crate::report::text::table::{columns, indented, paragraph};
 use crate::shop::bench::{BenchSheet, CUT_SHORT};
 use crate::text::plain;
 
-/// Every bench sheet of a glue-up, what is the same for all of them once before the first, and the
-/// strips that stay over.
-pub fn sheets(up: &GlueUp, sheets: &[BenchSheet], job: &Job, width: usize) -> String {
-    let shared = common(sheets);
+/// Every bench sheet of a glue-up for the paddles that `serves` has, what is the same for all of them
+/// once before the first, and their strips that stay over.
+pub fn sheets(
+    (up, sheets): (&GlueUp, &[BenchSheet]),
+    job: &Job,
+    serves: &dyn Fn(usize) -> bool,
+    width: usize,
+) -> String {
+    let served = up.blanks.iter().zip(sheets).filter(|(blank, _)| serves(blank.paddle));
+    let sheets: Vec<BenchSheet> = served.map(|(_, sheet)| sheet.clone()).collect();
+    let spares: Vec<&Spare> = up.spares.iter().filter(|s| serves(s.paddle)).collect();
+    let shared = common(&sheets);
     let parts = sheets.iter().map(|sheet| match &shared {
         Some(shared) => text_sheet(&own(sheet, shared), width),
         None => text_sheet(sheet, width),
     });
     let first = shared.iter().map(|shared| under("Gluing up", shared, width));
     let mut out = first.chain(parts).collect::<Vec<_>>().join("\n\n");
-    if !up.spares.is_empty() {
-        let name = |s: &Spare| {
+    if !spares.is_empty() {
+        let name = |s: &&Spare| {
             let lamination =
                 job.paddles.get(s.paddle).and_then(|p| p.laminations.get(s.lamination));
             format!("{} ({})", s.strip, lamination.map_or("", |l| l.name.as_str()))
         };
-        let list: Vec<String> = up.spares.iter().map(name).collect();
+        let list: Vec<String> = spares.iter().map(name).collect();
         let line = format!("Spares, the most bent of their lamination: {}.", list.join(", "));
         out.push('\n');
         paragraph(&mut out, &line, width, "", "");
     }
-    if up.blanks.is_empty() {
-        out.push_str("The plan makes no paddle: there is nothing to glue.\n");
+    if sheets.is_empty() {
+        let none = if up.blanks.is_empty() { "no paddle" } else { "none of these paddles" };
+        out.push_str(&indented(
+            &format!("The plan makes {none}: there is nothing to glue."),
+            "",
+            width,
+        ));
     }
     out
 }

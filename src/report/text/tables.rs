@@ -7,12 +7,13 @@ use crate::plan::{Cost, CutBoard, Edge, Face, Measure, Plan, Rip};
 use crate::report::text::table::{indented, table};
 use crate::report::text::whom::lamination;
 use crate::report::text::{proof, rack};
+use crate::shop::code::code;
 use crate::shop::defaults::defaults;
 use crate::shop::layout::Layout;
 use crate::shop::part::Part;
 use crate::shop::steep;
 use crate::shop::totals::{Offcut, shares, totals};
-use crate::shop::words::{bare, counted, listed, listed_with, near};
+use crate::shop::words::{bare, counted, listed, listed_with, near, sawn};
 use crate::text::plain;
 use crate::verify::VerifiedPlan;
 use rayon::prelude::*;
@@ -82,9 +83,9 @@ pub fn board_name(boards: &[Board], cut: &CutBoard) -> String {
     plain(&copy_name(boards, cut.board, cut.copy))
 }
 
-/// `96 x 5 1/2 x 1 1/2`.
+/// `96 x 5 1/2 x 1 1/2`, each as a tape shows it, with the exact figure where it differs.
 pub fn size(board: &Board, units: Units) -> String {
-    let shown = [board.length, board.width, board.thickness].map(|l| l.show(units));
+    let shown = [board.length, board.width, board.thickness].map(|l| bare(l, units));
     shown.join(" x ")
 }
 
@@ -146,7 +147,9 @@ fn opened(plan: &Plan, job: &Job, boards: &[Board], width: usize) -> String {
         n => from.push(format!("{} in hand", counted(n, "strip"))),
     }
     let from = from.join(" and ");
-    let mut out = indented(&format!("{} from {from}.", made(plan, job)), "", width);
+    let code = code(plan, job, boards);
+    let text = format!("{} from {from}. This is plan {code}.", made(plan, job));
+    let mut out = indented(&text, "", width);
     if plan.boards.is_empty() {
         return out;
     }
@@ -338,13 +341,13 @@ fn rip_rows(name: &str, rip: &Rip, job: &Job) -> Vec<Vec<String>> {
             }
             rows.push(vec![
                 once(first_of_rip, name.to_owned()),
-                once(first_of_rip, bare(rip.far - rip.near, units)),
+                once(first_of_rip, sawn(rip.far - rip.near, units)),
                 once(
                     first_of_rip,
                     format!("{} to {}", bare(rip.near, units), bare(rip.far, units)),
                 ),
                 once(first_of_rip, if rip.turned { "turned" } else { "upright" }.to_owned()),
-                once(first_of_leaf, bare(leaf.thickness, units)),
+                once(first_of_leaf, sawn(leaf.thickness, units)),
                 plain(&strip.id),
                 format!("{} to {}", bare(strip.from, units), bare(strip.to, units)),
                 whom,
