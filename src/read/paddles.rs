@@ -7,14 +7,26 @@ use crate::lumber::{Angle, look};
 use crate::paddle::{Job, Paddle};
 use crate::read::looks::{Looks, swapped};
 use crate::read::number::{angle, slope};
-use crate::read::problem::{Problems, cut_off};
+use crate::read::problem::{Problems, cut_off, nearest};
 use crate::read::table::{Place, TableReader, document, unit, units_of, written};
 use std::collections::HashSet;
-use toml_edit::{Item, TableLike};
+use toml_edit::{Item, Table, TableLike};
 
 const TOP_KEYS: [&str; 5] = ["units", "shop", "paddle", "glue", "species"];
-const PADDLE_KEYS: [&str; 9] =
-    ["name", "quantity", "length", "loom", "thickness", "trim", "rings", "runout", "lamination"];
+const PADDLE_KEYS: [&str; 10] = [
+    "name",
+    "like",
+    "quantity",
+    "length",
+    "loom",
+    "thickness",
+    "trim",
+    "rings",
+    "runout",
+    "lamination",
+];
+/// What a paddle that is like another has of its own in any case.
+const ITS_OWN: [&str; 3] = ["name", "like", "quantity"];
 
 /// All that paddles.toml says.
 #[derive(Clone, Debug, PartialEq)]
@@ -99,9 +111,10 @@ impl TableReader<'_> {
                 cure,
             );
         }
+        let all: Vec<&dyn TableLike> = tables.iter().map(|(table, _)| *table).collect();
         for (table, span) in tables {
             let place = Place { span, path: String::new() };
-            let paddle = self.paddle(table, &place, paddles.len() + 1);
+            let paddle = self.like_or_not(table, &all, &place, paddles.len() + 1);
             if !paddle.name.is_empty() && !names.insert(look(&paddle.name)) {
                 let name = cut_off(&paddle.name, 60);
                 let named = Place { path: format!("paddle \"{name}\""), ..place };
@@ -117,6 +130,62 @@ impl TableReader<'_> {
             paddles.push(paddle);
         }
         Job { units: self.units, shop, paddles, strips: Vec::new() }
+    }
+
+    /// Reads a paddle; where it is `like` another, what it doesn't say itself is as the other one says.
+    fn like_or_not(
+        &mut self,
+        table: &dyn TableLike,
+        all: &[&dyn TableLike],
+        at: &Place,
+        number: usize,
+    ) -> Paddle {
+        let Some(item) = table.get("like") else { return self.paddle(table, at, number) };
+        let named = Place { path: format!("paddle {number}"), ..at.clone() };
+        let place = self.place(table, &named, "like");
+        let same =
+            |name: &str| item.as_str().is_some_and(|like| look(like.trim()) == look(name.trim()));
+        let whole: Vec<&dyn TableLike> =
+            all.iter().copied().filter(|other| other.get("like").is_none()).collect();
+        let found = whole.iter().find(|other| named_in(**other).is_some_and(same));
+        let Some(base) = found else {
+            let names: Vec<&str> = whole.iter().filter_map(|other| named_in(*other)).collect();
+            let near = item.as_str().and_then(|like| nearest(like.trim(), &names));
+            let cure = match near {
+                Some(near) => format!("did you mean {near}?"),
+                None => "name a paddle of this file that is not like another one itself".to_owned(),
+            };
+            self.problem(
+                &place,
+                Some(&written(item)),
+                "is not a paddle that others can be like",
+                &cure,
+            );
+            return Paddle {
+                name: named_in(table).unwrap_or_default().trim().to_owned(),
+                quantity: 1,
+                length: Length::ZERO,
+                loom: Length::ZERO,
+                thickness: Length::ZERO,
+                trim: Length::ZERO,
+                rings: Angle::RIFT,
+                runout: None,
+                laminations: Vec::new(),
+            };
+        };
+        let mut merged = Table::new();
+        let inherited = |key: &str| table.get(key).is_none() && !ITS_OWN.contains(&key);
+        let keys = base.iter().map(|(key, _)| key).filter(|key| inherited(key));
+        let own = table.iter().map(|(key, _)| key).filter_map(|key| table.get_key_value(key));
+        for (key, item) in keys.filter_map(|key| base.get_key_value(key)).chain(own) {
+            merged.insert_formatted(key, item.clone());
+        }
+        // What is wrong with the other one is told there.
+        let before = std::mem::take(&mut self.problems);
+        let paddle = self.paddle(&merged, at, number);
+        let new = std::mem::replace(&mut self.problems, before);
+        self.problems.extend_unlike(new);
+        paddle
     }
 
     fn paddle(&mut self, table: &dyn TableLike, at: &Place, number: usize) -> Paddle {
@@ -183,4 +252,9 @@ impl TableReader<'_> {
             laminations,
         }
     }
+}
+
+/// The name that a paddle's table gives it.
+fn named_in(table: &dyn TableLike) -> Option<&str> {
+    table.get("name").and_then(Item::as_str)
 }

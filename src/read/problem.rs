@@ -69,6 +69,21 @@ impl Problems {
         self.2.extend(others.2);
     }
 
+    /// Adds problems of the same file, but for those that are told already of the same line.
+    pub(super) fn extend_unlike(&mut self, others: Problems) {
+        let told = |new: &Problem, known: &Problem| {
+            (new.line, &new.value, &new.rule) == (known.line, &known.value, &known.rule)
+        };
+        let (first, count) = (self.0.len(), others.1);
+        for problem in others.0 {
+            if !self.0[..first].iter().any(|known| told(&problem, known)) {
+                self.push(problem);
+            }
+        }
+        self.count(count);
+        self.2.extend(others.2);
+    }
+
     /// What deserves a second look besides.
     pub fn doubts(&self) -> &[Problem] {
         &self.2

@@ -469,3 +469,77 @@ fn laminations() {
         ),
     ]);
 }
+
+/// The second paddle of a class, below the job's own.
+fn class_of_two(second: &str) -> String {
+    format!("{JOB}[[paddle]]\n{second}")
+}
+
+#[test]
+fn a_paddle_like_another_takes_what_it_does_not_say_itself() {
+    let job =
+        job_text("p.toml", &class_of_two("name = \"q\"\nlike = \" p \"\nlength = 80\n")).unwrap();
+    let [p, q] = &job.paddles[..] else { panic!("{:?}", job.paddles) };
+    let own = stripwright::paddle::Paddle {
+        name: "q".to_owned(),
+        length: stripwright::length::Length::INCH * 80,
+        ..p.clone()
+    };
+    assert_eq!(*q, own);
+    // How many of it are wanted is nothing that it takes, and the other one may stand below it.
+    let text = JOB.replace(
+        "name = \"p\"",
+        "name = \"q\"\nlike = \"p\"\n[[paddle]]\nname = \"p\"\nquantity = 3",
+    );
+    let job = job_text("p.toml", &text).unwrap();
+    assert_eq!((job.paddles[0].quantity, job.paddles[1].quantity), (1, 3));
+    assert_eq!(job.paddles[0].laminations, job.paddles[1].laminations);
+    // Laminations of its own are all that it has.
+    let own = "name = \"q\"\nlike = \"p\"\n[[paddle.lamination]]\nname = \"all\"\nthickness = 1\nruns = \"through\"\n";
+    let job = job_text("p.toml", &class_of_two(own)).unwrap();
+    assert_eq!(job.paddles[1].laminations.len(), 1);
+}
+
+#[test]
+fn a_paddle_like_none() {
+    let cases: [(&str, &[&str]); 5] = [
+        (
+            "name = \"q\"\nlike = \"pp\"\n",
+            &[
+                "p.toml, line 24, paddle 2, like: \"pp\" is not a paddle that others can be like; did you mean p?",
+            ],
+        ),
+        (
+            "name = \"q\"\nlike = \"q\"\n",
+            &[
+                "p.toml, line 24, paddle 2, like: \"q\" is not a paddle that others can be like; name a paddle of this file that is not like another one itself.",
+            ],
+        ),
+        (
+            "name = \"q\"\nlike = 3\n",
+            &[
+                "p.toml, line 24, paddle 2, like: \"3\" is not a paddle that others can be like; name a paddle of this file that is not like another one itself.",
+            ],
+        ),
+        (
+            "like = \"p\"\n",
+            &["p.toml, line 22, paddle 2, name: is missing; give the paddle a name."],
+        ),
+        (
+            "name = \"q\"\nlike = \"p\"\nlength = 20\n",
+            &[
+                "p.toml, line 7, paddle \"q\", loom: \"20\" is not less than the paddle's length, 20; the loom is about a quarter of the length.",
+            ],
+        ),
+    ];
+    for (second, expected) in cases {
+        let problems = job_text("p.toml", &class_of_two(second)).expect_err(second);
+        let found: Vec<String> = problems.0.iter().map(ToString::to_string).collect();
+        assert_eq!(found, *expected, "{second}");
+    }
+    // What is wrong with the other one is told once.
+    let wrong =
+        class_of_two("name = \"q\"\nlike = \"p\"\n").replace("runs = \"blade\"", "runs = \"bald\"");
+    let problems = job_text("p.toml", &wrong).unwrap_err();
+    assert_eq!(problems.len(), 1, "{problems}");
+}

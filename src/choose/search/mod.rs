@@ -35,7 +35,8 @@ use crate::choose::effort::exchange::{FAILED, FAILED_OF_FEW};
 use crate::choose::effort::freed::{AGAIN, MENDED_AGAIN};
 use crate::choose::effort::halved::HALVES;
 use crate::choose::effort::stages::{
-    ANY_ROUNDS, EARLY, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS, SOON, WAYS,
+    ANY_ROUNDS, EARLY, FEW_SETS, MANY_BOARDS, MANY_WAYS, MET, QUICK_SETS, SETS, SOME_SETS, SOON,
+    WAYS,
 };
 use crate::choose::effort::{Depth, Effort, MANY_STRIPS};
 use crate::choose::kernel::bound::{bound, settle};
@@ -338,6 +339,10 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
                     stages.extend([Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]);
                 }
                 if depth == Depth::Full || !(rich || many) {
+                    // Of few strips the cheapest sets are soon decided, or not for long.
+                    if !(rich || many) {
+                        stages.extend([Stage::Sets(SOME_SETS, false), Stage::Exchange(2)]);
+                    }
                     stages.extend([Stage::Sets(FEW_SETS, !hopeless), Stage::Freed, Stage::Better]);
                     stages.push(Stage::Freed);
                 }
@@ -362,7 +367,7 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
 /// How much work a set of boards is worth, where so many may stay undecided.
 fn pains(depth: Depth, undecided: usize) -> Pains {
     let halvings = match undecided {
-        n if n <= QUICK_SETS => 1,
+        n if n <= SOME_SETS => 1,
         n if n <= FEW_SETS => 2,
         _ => HALVES.len(),
     };
