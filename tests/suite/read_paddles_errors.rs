@@ -510,9 +510,9 @@ fn a_paddle_like_none() {
             ],
         ),
         (
-            "name = \"q\"\nlike = \"q\"\n",
+            "name = \"second\"\nlike = \"second\"\n",
             &[
-                "p.toml, line 24, paddle 2, like: \"q\" is not a paddle that others can be like; name a paddle of this file that is not like another one itself.",
+                "p.toml, line 24, paddle 2, like: \"second\" is not a paddle that others can be like; name a paddle of this file that is not like another one itself.",
             ],
         ),
         (

@@ -319,3 +319,35 @@ fn a_strip_that_measures_what_a_tape_shows_of_its_length_is_long_enough() {
     let (code, out, _) = measured("84 23/32");
     assert!(code == Some(1) && out.contains("no longer fits"), "{out}");
 }
+
+/// In a class a strip that is too short for its builder fits many others.
+#[test]
+fn of_many_other_places_for_a_strip_two_are_named() {
+    let mut paddles = PADDLES.to_owned();
+    for (n, shorter) in ["Una", "Bram", "Cleo", "Dov"].into_iter().enumerate() {
+        let more =
+            format!("[[paddle]]\nname = \"{shorter}\"\nlike = \"plain\"\nlength = {}\n", 40 + n);
+        paddles.push_str(&more);
+    }
+    let folder = folder("");
+    fs::write(folder.path().join("paddles.toml"), &paddles).unwrap();
+    let boards =
+        BOARDS.replace("B,WRC", "C,WRC,100,5 1/2,1 1/2,,far\nD,WRC,100,5 1/2,1 1/2,,far\nB,WRC");
+    fs::write(folder.path().join("boards.csv"), boards).unwrap();
+    let files = ["--boards", "boards.csv", "--paddles", "paddles.toml"];
+    let (code, out, err) =
+        run(folder.path(), &[&["plan"], &files[..], &["--json", "plan.json"]].concat());
+    assert_eq!(code, Some(0), "{out}{err}");
+    let cuts = run(folder.path(), &[&["plan"], &files[..], &["--cuts", "-"]].concat()).1;
+    let line = cuts.lines().find(|l| l.contains(",plain,side")).unwrap().to_owned();
+    let name =
+        line.split(',').find(|cell| cell.contains('.') && !cell.contains(' ')).unwrap().to_owned();
+    fs::write(
+        folder.path().join("strips.csv"),
+        format!("{HEAD}{name},WRC,60,17/32,1 7/16,,,,,,\n"),
+    )
+    .unwrap();
+    let (code, out, _) = run(folder.path(), &[&["glue"], &FILES[..], &["plan.json"]].concat());
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(code == Some(1) && out.contains(" more place"), "{out}");
+}

@@ -262,6 +262,9 @@ pub fn measures(plan: &VerifiedPlan, job: &Job, boards: &[Board], width: usize) 
     out
 }
 
+/// Other places of a strip that are named.
+const PLACES: usize = 2;
+
 /// What is said of strips that were measured and no longer fit; empty where all do.
 pub fn misfits(up: &GlueUp, plan: &VerifiedPlan, job: &Job, width: usize) -> String {
     let mut out = String::new();
@@ -303,12 +306,20 @@ fn told(misfit: &Misfit, up: &GlueUp, job: &Job) -> String {
     };
     let mut helps: Vec<String> = Vec::new();
     let stands_in = up.spares.iter().any(|s| (s.paddle, s.lamination) == (p, l));
+    let places = misfit.helps.iter().filter(|help| matches!(help, Help::Place(..))).count();
     for help in &misfit.helps {
         helps.push(match help {
             Help::Partner(other) => format!("flip it with {}, from the rack", plain(other)),
             Help::Spare(other) => format!("take {} from the rack in its place", plain(other)),
             Help::Place(p, l) => format!("it fits as {}", lamination(job, *p, *l)),
         });
+    }
+    // In a class a strip fits in many places, one of which is enough to know.
+    if places > PLACES {
+        helps.truncate(helps.len() - (places - PLACES));
+        if let Some(last) = helps.last_mut() {
+            *last = format!("{last}, and in {}", counted(places - PLACES, "more place"));
+        }
     }
     if helps.is_empty() && !stands_in {
         let bent = matches!(misfit.why, None | Some(Unfit::Depthwise | Unfit::Centre));

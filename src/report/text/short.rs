@@ -71,6 +71,8 @@ pub fn text_with(
                 let made = far.map_or(0, |far| far.made.iter().sum());
                 &format!(" For the {} the best cut found leaves these short:", ordinal(made + 1))
             }
+            // Whoever gets a paddle by another cut may lack strips here.
+            true if some => " Another cut, the best found for all of them, leaves these short:",
             true => " The best cut found leaves these short:",
             false if no_plan.proved() => "",
             false => " How far the boards come was not worked out in that time.",
