@@ -161,17 +161,16 @@ impl TableReader<'_> {
                 "is not a paddle that others can be like",
                 &cure,
             );
-            return Paddle {
-                name: named_in(table).unwrap_or_default().trim().to_owned(),
-                quantity: 1,
-                length: Length::ZERO,
-                loom: Length::ZERO,
-                thickness: Length::ZERO,
-                trim: Length::ZERO,
-                rings: Angle::RIFT,
-                runout: None,
-                laminations: Vec::new(),
-            };
+            // What it does say is looked at; what it lacks the other one may have.
+            let before = std::mem::take(&mut self.problems);
+            let paddle = self.paddle(table, at, number);
+            let mut new = std::mem::replace(&mut self.problems, before);
+            new.0.retain(|problem| {
+                let name = problem.column.as_ref().is_some_and(|key| key.ends_with(", name"));
+                name || !problem.rule.starts_with("is missing")
+            });
+            self.problems.extend(new);
+            return paddle;
         };
         let mut merged = Table::new();
         let inherited = |key: &str| table.get(key).is_none() && !ITS_OWN.contains(&key);

@@ -537,6 +537,15 @@ fn a_paddle_like_none() {
         let found: Vec<String> = problems.0.iter().map(ToString::to_string).collect();
         assert_eq!(found, *expected, "{second}");
     }
+    // Whatever else is wrong with it is told in the same run.
+    let wrong = class_of_two("name = \"second\"\nlike = \"none\"\nlenght = 80\nrings = 100\n");
+    let problems = job_text("p.toml", &wrong).unwrap_err();
+    let keys: Vec<&str> = problems.0.iter().filter_map(|p| p.column.as_deref()).collect();
+    assert_eq!(
+        keys,
+        ["paddle 2, like", "paddle \"second\", lenght", "paddle \"second\", rings"],
+        "{problems}"
+    );
     // What is wrong with the other one is told once.
     let wrong =
         class_of_two("name = \"q\"\nlike = \"p\"\n").replace("runs = \"blade\"", "runs = \"bald\"");
