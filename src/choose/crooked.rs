@@ -496,7 +496,8 @@ fn realised(
                 if !(outlook.rich && outlook.halve_all(problem, *class)) {
                     outlook.renew(problem, *class);
                 }
-                (all, refuted) = (false, true);
+                // One that gets no finer has the way still.
+                (all, refuted) = (false, refuted || !outlook.fixed);
             }
             Sought::Undecided => all = false,
         }

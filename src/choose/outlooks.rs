@@ -114,8 +114,14 @@ impl Outlook {
 
     /// Works the ranges out between the marks that there are now; false if it is enough.
     pub fn renew(&mut self, problem: &Problem<'_>, class: usize) -> bool {
-        self.cuts = cuts(problem, class, &problem.to_cut, &self.marks);
+        let finer = cuts(problem, class, &problem.to_cut, &self.marks);
         self.work += self.marks.pairs();
+        if !finer.complete {
+            // Too many sections, or no time for them. What it tells holds as it is.
+            (self.fixed, self.rich) = (true, true);
+            return false;
+        }
+        self.cuts = finer;
         self.work <= WORK && self.marks.pairs() <= PAIRS
     }
 }
@@ -146,7 +152,7 @@ pub fn hopeful<'a>(problem: &Problem<'a>, outlooks: &[Option<Outlook>]) -> Probl
 
 #[cfg(test)]
 mod tests {
-    use super::{all_complete, outlook};
+    use super::{PARTS, Places, all_complete, cuts, outlook, usable};
     use crate::choose::effort::EFFORT;
     use crate::choose::lengths::tests::job;
     use crate::choose::problem::Problem;
@@ -156,6 +162,39 @@ mod tests {
     use crate::paddle::strips::needed;
     use crate::plan::Measure;
     use crate::read::{List, boards_text};
+
+    /// A crooked board with a knot.
+    const CROOKED: &str = "board,species,length,width,thickness,crook,price,zone,from,to,near,far\n\
+        a,fir,1500,60,40,9,40,,,,,\na,,,,,,,knot,700,720,30,40";
+
+    /// With finer ranges an outlook may take more room than there is: then it tells what it told, where all
+    /// that was proved with it was lost.
+    #[test]
+    fn an_outlook_that_can_get_no_finer_still_holds() {
+        let job = job(&[(60, 10), (64, 11)]);
+        let boards = boards_text("b.csv", CROOKED, Units::Mm, List::OnHand).unwrap();
+        let kinds = strip_kinds(&job);
+        let wanted = needed(&job, &kinds, &[1; 2]);
+        let measure = Measure::of(&boards);
+        let mut problem = Problem::new(&job, &boards, kinds, wanted, measure);
+        // The least room, by doubling, that the first ranges fit into.
+        let (low, high) = usable(&problem, 0);
+        let fits = |room: &usize| {
+            let marks = Places { room: Some(*room), ..Places::parted(low, high, PARTS) };
+            cuts(&problem, 0, &problem.to_cut, &marks).complete
+        };
+        let room = (12..30).map(|n| 1 << n).find(fits).expect("some room is enough");
+        problem.classes[0].places.room = Some(room);
+        let mut of = outlook(&problem, 0);
+        let known = problem.classes[0].cuts.clone();
+        while of.halve_all(&problem, 0) {}
+        assert!(of.fixed && of.cuts.complete);
+        for k in 0..problem.need.len() {
+            let mut prices = vec![3; problem.need.len()];
+            prices[k] += 7;
+            assert!(of.cuts.value(&prices).best >= known.value(&prices).best);
+        }
+    }
 
     /// Eight strips of a dozen lengths lie in a leaf of 7 m: more ways than there is room for.
     const BOARDS: &str = "board,species,length,width,thickness,price\n\
