@@ -338,11 +338,12 @@ fn stages(depth: Depth, many: bool, cover: &Cover<'_>) -> Vec<Stage> {
                 } else if rich || many {
                     stages.extend([Stage::Sets(QUICK_SETS, false), Stage::Better, Stage::Freed]);
                 }
-                if depth == Depth::Full || !(rich || many) {
-                    // Of few strips the cheapest sets are soon decided, or not for long.
-                    if !(rich || many) {
-                        stages.extend([Stage::Sets(SOME_SETS, false), Stage::Exchange(2)]);
-                    }
+                // Of few strips the cheapest sets are soon decided, or not for long.
+                let few = !(rich || many);
+                if few {
+                    stages.extend([Stage::Sets(SOME_SETS, false), Stage::Exchange(2)]);
+                }
+                if depth == Depth::Full || few {
                     stages.extend([Stage::Sets(FEW_SETS, !hopeless), Stage::Freed, Stage::Better]);
                     stages.push(Stage::Freed);
                 }

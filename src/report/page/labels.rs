@@ -5,7 +5,6 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Strip;
 use crate::report::Pages;
-use crate::shop::code::code;
 use crate::shop::kept::{Kept, kept};
 use crate::shop::layout::{Layout, strips};
 use crate::shop::words::{rough, size};
@@ -18,6 +17,7 @@ pub(super) fn labels(
     (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
     layouts: &[Layout<'_>],
     pages: &Pages,
+    code: &str,
 ) -> Markup {
     let kept = kept(plan, job, boards);
     let cut = layouts.iter().flat_map(|layout| {
@@ -46,7 +46,7 @@ pub(super) fn labels(
                 @if !sheet.is_empty() { div class="labels" { @for label in sheet { (label) } } }
             }
     };
-    html! { section class="sheet" id="labels" { (running("Labels", &code(plan, job, boards), &body)) } }
+    html! { section class="sheet" id="labels" { (running("Labels", code, &body)) } }
 }
 
 /// The label of the strip at a place of its board.

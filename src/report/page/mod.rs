@@ -79,11 +79,17 @@ pub(crate) fn page(
     out.write_str("<html lang=\"en\">")?;
     out.write_str(&text(head))?;
     out.write_str("<body>")?;
+    let code = code(plan, job, boards);
     let (on_boards, on_bench) = (pages.has(Part::Boards), pages.has(Part::Bench));
     let count = |asked: bool, count: usize| if asked { count } else { 0 };
     let (sawn, glued) = (count(on_boards, layouts.len()), count(on_bench, bench.count));
     if let Some(whose) = pages.whose().filter(|_| pages.has(Part::Job)) {
-        out.write_str(&text(packet::cover((plan, job, boards), &layouts, (whose, on_boards))))?;
+        out.write_str(&text(packet::cover(
+            (plan, job, boards),
+            &layouts,
+            (whose, on_boards),
+            &code,
+        )))?;
         if on_boards {
             out.write_str(&text(reading(job.units)))?;
         }
@@ -92,22 +98,21 @@ pub(crate) fn page(
             (plan, job, boards),
             &layouts,
             defaults(job, boards),
-            on_boards,
+            (on_boards, &code),
         )))?;
     } else if on_boards {
         out.write_str(&text(reading(job.units)))?;
     }
-    let code = code(plan, job, boards);
     let board = |i: usize| layouts.get(i).map(|layout| text(sheet(layout, &signs, &code)));
     each(sawn, board, |i, page| {
         told(i, sawn + glued);
         out.write_str(&page)
     })?;
     if pages.has(Part::Labels) {
-        out.write_str(&text(labels::labels((plan, job, boards), &layouts, pages)))?;
+        out.write_str(&text(labels::labels((plan, job, boards), &layouts, pages, &code)))?;
     }
     if pages.has(Part::Measures) {
-        out.write_str(&text(rack::measures((plan, job, boards), pages)))?;
+        out.write_str(&text(rack::measures((plan, job, boards), pages, &code)))?;
     }
     let shared = Shared::of(bench, pages);
     out.write_str(&text(shared.sheet(&code)))?;
@@ -148,7 +153,7 @@ fn cover(
     (plan, job, all): (&VerifiedPlan, &Job, &[Board]),
     layouts: &[Layout<'_>],
     taken: Option<String>,
-    boards: bool,
+    (boards, code): (bool, &str),
 ) -> Markup {
     let units = job.units;
     let made = |i: usize| plan.paddles.get(i).copied().unwrap_or(0);
@@ -195,7 +200,7 @@ fn cover(
                 (how_to_read(units))
             }
     };
-    html! { section class="sheet" { (running(&title, &code(plan, job, all), &body)) } }
+    html! { section class="sheet" { (running(&title, code, &body)) } }
 }
 
 fn same_lengths(one: &Paddle, other: &Paddle) -> bool {

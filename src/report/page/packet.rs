@@ -7,8 +7,7 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::Strip;
 use crate::report::draw::blank;
-use crate::shop::code::code;
-use crate::shop::kept::{kept, over};
+use crate::shop::kept::{Kept, kept, over};
 use crate::shop::layout::{Layout, strips};
 use crate::shop::words::{counted, near, rough};
 use crate::text::plain;
@@ -26,8 +25,9 @@ pub(super) fn cover(
     (plan, job, all): (&VerifiedPlan, &Job, &[Board]),
     layouts: &[Layout<'_>],
     (whose, boards): (&[usize], bool),
+    code: &str,
 ) -> Markup {
-    let title = title(job, whose);
+    let (title, kept) = (title(job, whose), kept(plan, job, all));
     let body = html! {
         h1 { (title) }
         p {
@@ -35,20 +35,19 @@ pub(super) fn cover(
             @if boards { ", and here are the boards that strips of this packet come from" }
             ". Before the first cut and before any glue read the cautions, there and on the sheet Gluing up."
         }
-        @for &paddle in whose { (of(plan, (job, all), layouts, (paddle, boards))) }
+        @for &paddle in whose { (of((plan, job, &kept), layouts, (paddle, boards))) }
     };
-    html! { section class="sheet" id="packet" { (running(&title, &code(plan, job, all), &body)) } }
+    html! { section class="sheet" id="packet" { (running(&title, code, &body)) } }
 }
 
 /// A paddle and its strips, board by board.
 fn of(
-    plan: &VerifiedPlan,
-    (job, all): (&Job, &[Board]),
+    (plan, job, kept): (&VerifiedPlan, &Job, &[Kept]),
     layouts: &[Layout<'_>],
     (paddle, boards): (usize, bool),
 ) -> Markup {
     let Some(wanted) = job.paddles.get(paddle) else { return Markup::default() };
-    let (units, kept) = (job.units, kept(plan, job, all));
+    let units = job.units;
     let made = plan.paddles.get(paddle).copied().unwrap_or(0);
     let mine = || layouts.iter().flat_map(|l| strips(l).map(move |of| (l, of)));
     let mine = || mine().filter(|(_, (.., strip))| strip.paddle == paddle);
@@ -66,7 +65,7 @@ fn of(
                 thead { tr { th { "Strip" } th { "Lamination" } th { "Board" } th { "Piece" } th { "Rough size" } } }
                 tbody {
                     @for (layout, (s, r, l, _, strip)) in mine() {
-                        (row(layout, (s, r, l), (strip, over(&kept, &strip.id)), boards))
+                        (row(layout, (s, r, l), (strip, over(kept, &strip.id)), boards))
                     }
                     @for (i, _) in wanted.laminations.iter().enumerate() {
                         @for name in rack::names(plan, job, paddle, i) {

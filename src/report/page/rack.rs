@@ -6,7 +6,6 @@ use crate::lumber::Board;
 use crate::paddle::Job;
 use crate::plan::InHand;
 use crate::report::Pages;
-use crate::shop::code::code;
 use crate::shop::measure::{COLUMNS, HOW, Row, rows};
 use crate::shop::words::{counted, near, rough};
 use crate::text::plain;
@@ -67,6 +66,7 @@ fn signed(bend: Length, units: crate::length::Units) -> String {
 pub(super) fn measures(
     (plan, job, boards): (&VerifiedPlan, &Job, &[Board]),
     pages: &Pages,
+    code: &str,
 ) -> Markup {
     let mut rows = rows(plan, job, boards);
     rows.retain(|row| pages.serves(row.paddle));
@@ -94,7 +94,7 @@ pub(super) fn measures(
     };
     html! {
         @if !rows.is_empty() {
-            section class="sheet" id="measures" { (running("Measured strips", &code(plan, job, boards), &body)) }
+            section class="sheet" id="measures" { (running("Measured strips", code, &body)) }
         }
     }
 }
